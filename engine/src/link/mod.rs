@@ -1,0 +1,8 @@
+//! The settings of a page, and their form as a link.
+//!
+//! [`Settings`] is everything a reader chose; the codec beside it turns settings into the text after
+//! `#` and back. A link is hostile until decoded. Nothing here knows a network's numbers, only its codes.
+
+pub mod settings;
+
+pub use settings::{Order, Pressures, Settings, Spray, View, WaterOutlook};

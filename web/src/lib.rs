@@ -1,0 +1,1 @@
+//! The page of Leanyear: one state, messages, pure views.
