@@ -8,8 +8,7 @@
 pub mod decide;
 
 pub mod link;
+pub mod mixed;
 
 pub mod pack;
-
-
-
+pub mod trial;

@@ -1,0 +1,2 @@
+//! shim
+pub mod error_variance;
