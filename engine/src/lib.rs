@@ -7,8 +7,9 @@
 
 pub mod decide;
 
+pub mod forecast;
 pub mod link;
 pub mod mixed;
 
 pub mod pack;
-pub mod trial;
+pub mod season;

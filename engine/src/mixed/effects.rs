@@ -5,7 +5,7 @@
 //! single effect this is Henderson's prediction error variance with the fixed effects estimated
 //! (Henderson 1975, Biometrics 31:423–447).
 
-use super::arrow::{Solution, apply_inverse};
+use super::arrow::{Solution, apply_inverse, fixed_part};
 use super::design::{Design, Effect};
 use super::small;
 use super::variances::Variances;
@@ -99,16 +99,55 @@ impl<'a> Effects<'a> {
         covariance
     }
 
+    /// Derivative of a functional's prediction by each observed value, in the caller's row order:
+    /// V⁻¹(ZG·f_u + X·S⁻¹s_f), since every prediction is linear in the observations.
+    pub fn weights(&self, functional: &Functional) -> Vec<f64> {
+        let design = self.design;
+        let mut border = vec![0.0; design.border()];
+        for &(column, x) in &functional.border {
+            border[column] += x;
+        }
+        let mut by_block: Vec<Vec<f64>> = vec![Vec::new(); design.blocks.len()];
+        for &(block, column, x) in &functional.effects {
+            by_block[block].resize(design.blocks[block].effects.len(), 0.0);
+            by_block[block][column] += x;
+        }
+        for (block, weights) in by_block.iter().enumerate().filter(|(_, weights)| !weights.is_empty()) {
+            self.subtract_border(block, weights, &mut border);
+        }
+        self.solution.factor.solve(&mut border);
+        let mut derivative = vec![0.0; design.rows.len()];
+        for (block, b) in design.blocks.iter().enumerate() {
+            let random =
+                if by_block[block].is_empty() { vec![0.0; b.rows] } else { self.spread(block, &by_block[block]) };
+            let target: Vec<f64> =
+                random.iter().enumerate().map(|(i, x)| x + fixed_part(design, b.start + i, &border)).collect();
+            let conditional = &self.solution.blocks[block].conditional;
+            let applied = apply_inverse(design, b, conditional, &self.solution.inverse_residual, &target);
+            for (i, value) in applied.into_iter().enumerate() {
+                derivative[design.order[b.start + i]] = value;
+            }
+        }
+        derivative
+    }
+
+    /// ZG·w over a block's rows.
+    fn spread(&self, block: usize, weights: &[f64]) -> Vec<f64> {
+        let design = self.design;
+        let b = &design.blocks[block];
+        let scaled = self.times_g(block, weights);
+        (b.start..b.start + b.rows)
+            .map(|row| {
+                design.row_columns(row).iter().zip(design.row_values(row)).map(|(&c, &z)| z * scaled[c]).sum()
+            })
+            .collect()
+    }
+
     /// Takes B·w off a border vector, B = X′V⁻¹ZG of a block.
     fn subtract_border(&self, block: usize, weights: &[f64], border: &mut [f64]) {
         let design = self.design;
         let b = &design.blocks[block];
-        let scaled = self.times_g(block, weights);
-        let random: Vec<f64> = (b.start..b.start + b.rows)
-            .map(|row| {
-                design.row_columns(row).iter().zip(design.row_values(row)).map(|(&c, &z)| z * scaled[c]).sum()
-            })
-            .collect();
+        let random = self.spread(block, weights);
         let conditional = &self.solution.blocks[block].conditional;
         let applied = apply_inverse(design, b, conditional, &self.solution.inverse_residual, &random);
         for (i, value) in applied.iter().enumerate() {
@@ -132,5 +171,69 @@ impl<'a> Effects<'a> {
             product[1] += self.variances.covariance * x[0];
         }
         product
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::super::arrow::{Likelihood, solve};
+    use super::super::design::Row;
+    use super::super::terms::Terms;
+    use super::*;
+
+    fn small_network() -> (Design, Variances) {
+        let value = |k: usize| ((k * 37) % 11) as f64 + 20.0;
+        let rows: Vec<Row> = (0..24)
+            .map(|k| Row {
+                block: k % 4,
+                trial: k / 4,
+                site: (k / 4) % 3,
+                season: k / 12,
+                system: 0,
+                water: (k / 4) as f64 - 2.5,
+                value: value(k),
+                known_variance: 0.0,
+            })
+            .filter(|r| (r.block, r.trial) != (3, 1))
+            .collect();
+        let terms = Terms { water: true, site: true, season: true, ..Terms::default() };
+        let variances = Variances {
+            variety: 3.0,
+            slope: 1.0,
+            covariance: 0.8,
+            site: 1.2,
+            season: 0.7,
+            residual: vec![2.0],
+            ..Variances::default()
+        };
+        (Design::new(&rows, &[], 4, 6, 1, terms), variances)
+    }
+
+    /// Law: a prediction is linear in the observations, with the weights as its coefficients.
+    #[test]
+    fn weights_reproduce_the_prediction() {
+        let (design, variances) = small_network();
+        let solution = solve(&design, &variances, Likelihood::Restricted).unwrap();
+        let effects = Effects::new(&design, &solution, &variances);
+        let functional = Functional { border: vec![(2, 1.0)], effects: vec![(0, 0, 1.0), (3, 1, -0.5)] };
+        let weights = effects.weights(&functional);
+        let by_weights: f64 =
+            design.rows.iter().zip(&design.order).map(|(r, &place)| r.value * weights[place]).sum();
+        assert!((by_weights - effects.value(&functional)).abs() < 1e-9);
+    }
+
+    /// Law: a variety against itself has no error; a difference's variance is that of its parts.
+    #[test]
+    fn covariances_are_those_of_linear_functionals() {
+        let (design, variances) = small_network();
+        let solution = solve(&design, &variances, Likelihood::Restricted).unwrap();
+        let effects = Effects::new(&design, &solution, &variances);
+        let one = |block| Functional { effects: vec![(block, 0, 1.0)], ..Functional::default() };
+        let difference = Functional { effects: vec![(0, 0, 1.0), (1, 0, -1.0)], ..Functional::default() };
+        let nothing = Functional { effects: vec![(0, 0, 1.0), (0, 0, -1.0)], ..Functional::default() };
+        let c = effects.covariance(&[one(0), one(1), difference, nothing]);
+        assert!((c[10] - (c[0] + c[5] - 2.0 * c[1])).abs() < 1e-10);
+        assert!(c[15].abs() < 1e-12 && c[0] > 0.0);
     }
 }

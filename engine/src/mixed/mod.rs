@@ -20,6 +20,6 @@ pub mod effects;
 pub mod network;
 pub mod optimise;
 pub mod report;
-mod small;
+pub(crate) mod small;
 pub mod terms;
 pub mod variances;

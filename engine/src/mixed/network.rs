@@ -18,14 +18,14 @@ const MIN_TRIALS_FOR_SLOPE: usize = 5;
 /// Spread of water (sd / mean) below which a system carries no slope.
 const MIN_WATER_SPREAD: f64 = 0.10;
 
-/// How known error variances enter.
+/// What the rows are laid out for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ErrorUse {
-    /// As each trial states them (`fit`).
-    AsStated,
-    /// Each trial's error mean square replaced by its system's pooled one (the forecast): raw inverse
-    /// weights made real forecasts worse.
-    Pooled,
+pub enum Purpose {
+    /// `fit`: error variances as each trial states them, and yield units where there is one system.
+    Report,
+    /// The forecast: each trial's error mean square replaced by its system's pooled one, since raw
+    /// inverse weights made real forecasts worse, and yields always in shares of the system's mean.
+    Forecast,
 }
 
 /// Why a network cannot be fitted at all.
@@ -110,6 +110,8 @@ pub struct Prepared {
     pub trial_water: Vec<f64>,
     /// Whether error variances are known, by system.
     pub errors_known: Vec<bool>,
+    /// Pooled error variance of a plot where it is known, by system, in the rows' squared unit.
+    pub plot_variance: Vec<Option<f64>>,
     /// Terms left out.
     pub dropped: Vec<Dropped>,
 }
@@ -120,7 +122,7 @@ impl Prepared {
     ///
     /// # Errors
     /// No trial, one trial or one variety.
-    pub fn new(network: &Network, wanted: Option<Terms>, error_use: ErrorUse) -> Result<Prepared, FitError> {
+    pub fn new(network: &Network, wanted: Option<Terms>, purpose: Purpose) -> Result<Prepared, FitError> {
         let fitted: BTreeMap<&str, usize> = network
             .trials
             .iter()
@@ -186,8 +188,10 @@ impl Prepared {
             })
             .collect();
         let plots: Vec<Option<f64>> = means.iter().map(|m| m.plots).collect();
-        let errors_known = known_variances(network, &trials, &system_of, &plots, &mut rows, error_use);
-        let scale = scale_rows(&mut rows, systems.len());
+        let pooled = known_variances(network, &trials, &system_of, &plots, &mut rows, purpose);
+        let scale = scale_rows(&mut rows, systems.len(), purpose);
+        let errors_known: Vec<bool> = pooled.iter().map(Option::is_some).collect();
+        let plot_variance = pooled.iter().zip(&scale).map(|(v, c)| v.map(|v| v / (c * c))).collect();
         let mut dropped = Vec::new();
         let wanted = wanted.unwrap_or(Terms {
             water: water.iter().any(Option::is_some),
@@ -212,6 +216,7 @@ impl Prepared {
             water,
             trial_water,
             errors_known,
+            plot_variance,
             dropped,
         })
     }
@@ -277,15 +282,15 @@ fn water_scale(
         .then_some(WaterScale { center, scale })
 }
 
-/// Fills the known error variance of each row; says for each system whether there is one.
+/// Fills the known error variance of each row; returns each system's pooled variance of a plot.
 fn known_variances(
     network: &Network,
     trials: &[usize],
     system_of: &[usize],
     plots: &[Option<f64>],
     rows: &mut [Row],
-    error_use: ErrorUse,
-) -> Vec<bool> {
+    purpose: Purpose,
+) -> Vec<Option<f64>> {
     let columns = trials.len();
     let mut entries = vec![0usize; columns];
     let mut sum = vec![0.0; columns];
@@ -317,17 +322,17 @@ fn known_variances(
         let report = &network.trials[trials[r.trial]].error;
         let count = plots.or(report.reps).unwrap_or(1.0).max(1.0);
         let stated = variance_of_mean(report, entries[r.trial], mean(r.trial), *plots);
-        r.known_variance = match (error_use, stated) {
-            (ErrorUse::AsStated, Some(variance)) => variance,
+        r.known_variance = match (purpose, stated) {
+            (Purpose::Report, Some(variance)) => variance,
             _ => pooled / count,
         };
     }
-    pooled.iter().map(Option::is_some).collect()
+    pooled
 }
 
-/// Divides by the mean of each system's rows where there are several systems; returns the divisors.
-fn scale_rows(rows: &mut [Row], systems: usize) -> Vec<f64> {
-    if systems < 2 {
+/// Divides by the mean of each system's rows, except to report on a single system; returns the divisors.
+fn scale_rows(rows: &mut [Row], systems: usize, purpose: Purpose) -> Vec<f64> {
+    if systems < 2 && purpose == Purpose::Report {
         return vec![1.0; systems];
     }
     let scale: Vec<f64> = (0..systems)

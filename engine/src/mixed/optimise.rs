@@ -77,7 +77,7 @@ pub fn optimise(design: &Design, likelihood: Likelihood) -> Result<Optimum, Opti
     loop {
         let derivatives = arrow::derivatives(design, &solution, likelihood);
         aim_regression(&list, &mut free, &derivatives.gradient);
-        let local = Local::new(&list, &free, &floor, &derivatives);
+        let local = Local::new(&list, &free, &floor, &derivatives, design.blocks.len() == 1);
         let step = local.step(&free, &floor);
         if local.decrement(&step) < DECREMENT_AT_OPTIMUM {
             let variances = Variances::from_free(&list, &free, design.systems);
@@ -137,7 +137,13 @@ struct Local {
 }
 
 impl Local {
-    fn new(list: &[Parameter], free: &[f64], floor: &[f64], derivatives: &Derivatives) -> Local {
+    fn new(
+        list: &[Parameter],
+        free: &[f64],
+        floor: &[f64],
+        derivatives: &Derivatives,
+        single_block: bool,
+    ) -> Local {
         let k = list.len();
         let jacobian = Variances::jacobian(list, free);
         let mut transposed = vec![0.0; k * k];
@@ -152,7 +158,8 @@ impl Local {
         let moving = (0..k)
             .map(|i| {
                 let held = list[i].bounded() && free[i] <= floor[i] && gradient[i] >= 0.0;
-                !held && information[i * k + i] > 0.0
+                let given = single_block && list[i] == Parameter::Variety;
+                !held && !given && information[i * k + i] > 0.0
             })
             .collect();
         Local { gradient, information, moving }
@@ -257,7 +264,8 @@ fn moment_start(design: &Design) -> Result<Variances, OptimiseError> {
     let terms = design.terms;
     let given = |on: bool| if on { interaction } else { 0.0 };
     Ok(Variances {
-        variety: between.max(0.1 * total),
+        // The main effect of a single block is the border's own constant.
+        variety: if design.blocks.len() == 1 { 0.0 } else { between.max(0.1 * total) },
         slope: given(terms.water),
         covariance: 0.0,
         site: given(terms.site),

@@ -7,7 +7,7 @@
 use super::arrow::Likelihood;
 use super::design::Effect;
 use super::effects::{Effects, Functional};
-use super::network::{ErrorUse, FitError, Prepared, WaterScale};
+use super::network::{Purpose, FitError, Prepared, WaterScale};
 use super::optimise::{Optimum, optimise};
 use super::terms::Terms;
 use crate::pack::Network;
@@ -114,7 +114,7 @@ pub fn fit(
     terms: Option<Terms>,
     difference: Option<(&str, &str)>,
 ) -> Result<FitReport, FitError> {
-    let prepared = Prepared::new(network, terms, ErrorUse::AsStated)?;
+    let prepared = Prepared::new(network, terms, Purpose::Report)?;
     let pair = match difference {
         Some((a, b)) => Some((prepared.block(a)?, prepared.block(b)?)),
         None => None,

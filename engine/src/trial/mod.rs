@@ -1,2 +1,0 @@
-//! shim
-pub mod error_variance;
