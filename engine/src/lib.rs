@@ -11,5 +11,4 @@ pub mod link;
 
 pub mod pack;
 
-
-
+pub mod trial;
