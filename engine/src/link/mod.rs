@@ -6,3 +6,45 @@
 pub mod settings;
 
 pub use settings::{Order, Pressures, Settings, Spray, View, WaterOutlook};
+
+/// Whether a link has a key of this name, so that no trait may bear it.
+pub fn is_key(name: &str) -> bool {
+    const KEYS: [&str; 35] = [
+        "v",
+        "pack",
+        "system",
+        "site",
+        "zone",
+        "usual",
+        "unit",
+        "mine",
+        "water",
+        "price",
+        "haul",
+        "volatility",
+        "cost",
+        "cover",
+        "guarantee-price",
+        "premium",
+        "graze",
+        "graze-days",
+        "gain",
+        "value",
+        "off",
+        "spray",
+        "need",
+        "at-most",
+        "min-acres",
+        "money-unit",
+        "order",
+        "view",
+        "variety",
+        "with",
+        "acres",
+        "any",
+        "all",
+        "lang",
+        "night",
+    ];
+    KEYS.contains(&name) || name.starts_with("spray-")
+}
