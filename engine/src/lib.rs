@@ -10,6 +10,3 @@ pub mod decide;
 pub mod link;
 
 pub mod pack;
-
-
-

@@ -31,7 +31,14 @@ pub struct Member {
     pub entered: Entered,
 }
 
-const fn member(name: &'static str, programme: char, bred: i32, first: i32, last: i32, entered: Entered) -> Member {
+const fn member(
+    name: &'static str,
+    programme: char,
+    bred: i32,
+    first: i32,
+    last: i32,
+    entered: Entered,
+) -> Member {
     Member { name, programme, bred, seasons: (first, last), entered }
 }
 
@@ -61,7 +68,7 @@ pub const CAST: [Member; 64] = {
         member("Jundavere", 'A', 2011, 2017, 2022, E),
         member("Sundravost", 'E', 2012, 2017, 2025, D),
         member("Mundrapel", 'D', 2012, 2017, 2019, I),
-        member("Rellowan", 'B', 2012, 2017, 2023, E),
+        member("Rellowan", 'B', 2012, 2017, 2024, E),
         member("Vorrabell", 'C', 2013, 2017, 2025, E),
         member("Idrasket", 'A', 2013, 2017, 2017, D),
         member("Tessivorn", 'D', 2013, 2017, 2021, E),
@@ -71,21 +78,21 @@ pub const CAST: [Member; 64] = {
         member("Drusamer", 'A', 2014, 2017, 2022, E),
         member("Alvistrook", 'D', 2015, 2017, 2025, E),
         member("Skellamy", 'B', 2015, 2017, 2021, D),
-        member("Prastimore", 'C', 2015, 2017, 2024, E),
+        member("Prastimore", 'C', 2015, 2017, 2025, E),
         member("Gorvallin", 'E', 2016, 2017, 2025, E),
         member("Mistollow", 'A', 2016, 2017, 2019, D),
-        member("Zerrimond", 'D', 2016, 2017, 2023, E),
+        member("Zerrimond", 'D', 2016, 2017, 2024, E),
         member("Chanterow", 'B', 2016, 2017, 2025, D),
         member("Pendrasco", 'C', 2017, 2017, 2020, E),
-        member("Farrovend", 'A', 2017, 2017, 2024, E),
+        member("Farrovend", 'A', 2017, 2017, 2025, E),
         member("Vembrastle", 'D', 2018, 2018, 2025, E),
         member("Rastivond", 'B', 2018, 2018, 2019, D),
-        member("Quandasper", 'C', 2018, 2018, 2024, E),
+        member("Quandasper", 'C', 2018, 2018, 2025, E),
         member("Imbrawell", 'E', 2019, 2019, 2020, D),
         member("Bellusame", 'A', 2019, 2019, 2025, E),
         member("Trundavel", 'D', 2019, 2019, 2021, I),
         member("Corrimask", 'B', 2019, 2019, 2025, E),
-        member("Hadrowen", 'C', 2020, 2020, 2023, D),
+        member("Hadrowen", 'C', 2020, 2020, 2025, D),
         member("Nevastrick", 'A', 2020, 2020, 2025, E),
         member("Zarrupine", 'E', 2020, 2020, 2021, E),
         member("Kelvashor", 'B', 2021, 2021, 2025, E),
@@ -169,7 +176,7 @@ pub fn class(variety: usize) -> &'static str {
 pub fn seed_cost(variety: usize) -> Option<f64> {
     CAST[variety].released()?;
     let mean = if CAST[variety].public() { 14.5 } else { 22.0 };
-    Some(rounded(mean + 1.8 * normal("seed cost", &[variety]), 0.5))
+    Some(rounded(mean + 1.8 * normal("seed cost", &[variety]).clamp(-1.5, 1.5), 0.5))
 }
 
 /// Whether seed may be kept.
@@ -200,7 +207,8 @@ pub fn entries(place: usize, season: i32, system: System) -> Vec<usize> {
             if !member.tested_in(season) || !member.entered_in(system) {
                 return false;
             }
-            let missed = if season == member.seasons.0 && member.bred == season { MISSED_AT_FIRST } else { MISSED };
+            let missed =
+                if season == member.seasons.0 && member.bred == season { MISSED_AT_FIRST } else { MISSED };
             CHECKS.contains(variety)
                 || uniform("sown", &[*variety, place, season as usize, system.index()]) >= missed
         })

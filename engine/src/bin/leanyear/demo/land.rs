@@ -21,7 +21,7 @@ const WATER_SHARES: [f64; 3] = [0.62, 0.19, 0.19];
 /// The common wetness of the trial seasons, standard deviations: 2022 dry, 2025 the driest in memory.
 const TRIAL_SEASON_WETNESS: [f64; TRIAL_SEASONS] = [0.3, -0.9, 1.5, 0.5, -0.2, -2.0, -0.5, 0.8, -2.6];
 /// No earlier season of the record was as dry as 2022 all over the upland.
-const DRIEST_EARLIER_WETNESS: f64 = -1.7;
+const DRIEST_EARLIER_WETNESS: f64 = -1.5;
 
 /// Production systems, in the order in which the files name them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -6,7 +6,9 @@
 use super::cast::{CAST, CHECKS, Entered};
 use super::random::{normal, rounded, uniform};
 use super::threats::{THREATS, susceptibility};
-use super::truth::{DEVIATION_SD, DROUGHT_HARDY, IRRIGATED_LEADER, OLD_FAVOURITE, Truth, WET_YEAR_LEADER};
+use super::truth::{
+    CHARACTERS, DEVIATION_SD, DROUGHT_HARDY, IRRIGATED_LEADER, OLD_FAVOURITE, Truth, WET_YEAR_LEADER,
+};
 
 /// A trait that is neither disease nor pest.
 pub struct Quality {
@@ -188,8 +190,8 @@ fn value(variety: usize, trait_: usize, truth: &Truth) -> f64 {
 /// Chance that a rating exists: newcomers have few.
 fn chance_rated(variety: usize) -> f64 {
     match CAST[variety].seasons_tested() {
-        1 if CAST[variety].newcomer() => 0.4,
-        2 if CAST[variety].newcomer() => 0.7,
+        1 if CAST[variety].newcomer() => 0.3,
+        2 if CAST[variety].newcomer() => 0.65,
         1 => 0.75,
         _ => 0.95,
     }
@@ -213,7 +215,7 @@ pub fn ratings(truth: &Truth) -> Vec<Rated> {
     for (variety, member) in CAST.iter().enumerate() {
         let most = member.seasons_tested();
         let mut rate = |trait_: usize, code, value| {
-            let certain = CHECKS.contains(&variety);
+            let certain = CHECKS.contains(&variety) || CHARACTERS.contains(&variety);
             let grazed = matches!(code, "first-hollow-stem" | "forage" | "grazing-recovery");
             if (grazed && member.entered == Entered::Irrigated)
                 || (!certain && uniform("rated", &[variety, trait_]) >= chance_rated(variety))

@@ -51,10 +51,11 @@ pub fn scaled_chi_square(purpose: &str, at: &[usize], degrees_of_freedom: usize)
     sum / degrees_of_freedom as f64
 }
 
-/// `value` rounded to a multiple of `step`, through an integer so that it prints without stray digits.
+/// `value` rounded to a multiple of `step`, by a division by a whole number where the step is below 1, so
+/// that it prints without stray digits; adding zero turns −0 into 0.
 pub fn rounded(value: f64, step: f64) -> f64 {
-    let steps_in_one = 1.0 / step;
-    if steps_in_one >= 1.0 { (value * steps_in_one).round() / steps_in_one } else { (value / step).round() * step }
+    let steps = (value / step).round() + 0.0;
+    if step < 1.0 { steps / (1.0 / step).round() } else { steps * step }
 }
 
 #[cfg(test)]
@@ -94,5 +95,6 @@ mod tests {
         assert_eq!(rounded(12.34, 0.1).to_string(), "12.3");
         assert_eq!(rounded(17.3, 0.5).to_string(), "17.5");
         assert_eq!(rounded(1_732.0, 50.0).to_string(), "1750");
+        assert_eq!(rounded(-0.04, 0.1).to_string(), "0");
     }
 }

@@ -27,7 +27,11 @@ impl Table {
 }
 
 fn quoted(cell: &str) -> String {
-    if cell.contains([',', '"', '\n']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell.to_owned() }
+    if cell.contains([',', '"', '\n']) {
+        format!("\"{}\"", cell.replace('"', "\"\""))
+    } else {
+        cell.to_owned()
+    }
 }
 
 fn number(value: Option<f64>) -> String {
@@ -36,7 +40,8 @@ fn number(value: Option<f64>) -> String {
 
 /// `trials.csv`.
 pub fn trials(trials: &[FieldTrial]) -> String {
-    let mut table = Table::new("trial,site,season,system,water,reps,error_ms,lsd,lsd_level,cv,fallow,excluded");
+    let mut table =
+        Table::new("trial,site,season,system,water,reps,error_ms,lsd,lsd_level,cv,fallow,excluded");
     for trial in trials {
         let fallow = PLACES[trial.place].fallow && trial.system == System::Dryland;
         table.row(&[
@@ -75,9 +80,8 @@ pub fn means(trials: &[FieldTrial]) -> String {
 
 /// `varieties.csv`.
 pub fn varieties() -> String {
-    let mut table = Table::new(
-        "variety,name,released,origin,class,seed_cost,keep_seed,herbicide_trait,note,note_es",
-    );
+    let mut table =
+        Table::new("variety,name,released,origin,class,seed_cost,keep_seed,herbicide_trait,note,note_es");
     for (index, member) in CAST.iter().enumerate() {
         let note = NOTES.iter().find(|n| n.name == member.name);
         table.row(&[
