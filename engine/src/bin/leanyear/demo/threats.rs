@@ -25,7 +25,7 @@ pub struct Threat {
     pub unit: &'static str,
     /// Share of yield lost by a fully susceptible variety in a severe attack, and its sd.
     pub severe_loss: [f64; 2],
-    /// What carries it.
+    /// What carries it, where the resistance can fail in a warm autumn.
     pub vector: &'static str,
     /// Share of the loss a treatment prevents and its cost, $ an acre; none where nothing protects.
     pub treatment: Option<[f64; 2]>,
@@ -133,7 +133,7 @@ pub const THREATS: [Threat; 9] = [
         scale: [9.0, 1.0, 1.0],
         unit: "9 best to 1 worst",
         severe_loss: [0.49, 0.14],
-        vector: "cereal aphids",
+        vector: "",
         treatment: Some([0.45, 9.0]),
         label_note: "Seed treatment against aphids, early sowings only. The label is the law. \
                      Ask a locally licensed adviser.",

@@ -65,8 +65,8 @@ pub const NOTES: [Note; 18] = [
     ),
     note(
         "Hollambry",
-        "Everyone's old favourite, and the millers like it. It has slipped a little each year since 2021; compare it with what you could grow before you buy seed again.",
-        "El favorito de siempre, y a los molineros les gusta. Desde 2021 pierde un poco cada año; compárelo antes de volver a comprar semilla.",
+        "Everyone's old favourite, and the millers like it. It has been slipping since 2021; compare it with what you could grow before you buy seed again.",
+        "El favorito de siempre, y a los molineros les gusta. Viene perdiendo desde 2021; compárelo antes de volver a comprar semilla.",
     ),
     note(
         "Sundravost",
@@ -90,8 +90,8 @@ pub const NOTES: [Note; 18] = [
     ),
     note(
         "Prastimore",
-        "Fair everywhere and early to first hollow stem, so cattle must come off early.",
-        "Regular en todas partes y temprano al primer tallo hueco: hay que sacar pronto el ganado.",
+        "Better in dry years than in wet ones, and early to first hollow stem: cattle must come off early.",
+        "Mejor en años secos que en húmedos, y temprano al primer tallo hueco: hay que sacar pronto el ganado.",
     ),
     note(
         "Gorvallin",
@@ -115,8 +115,8 @@ pub const NOTES: [Note; 18] = [
     ),
     note(
         "Nevastrick",
-        "The best we have tested long enough to say so. Protein runs low; hollow stems, so keep it away from sawfly ground.",
-        "El mejor de los que llevan tiempo suficiente en ensayo. Proteína baja y tallo hueco: lejos de los campos con mosca sierra.",
+        "The best we have tested long enough to say so. Protein runs low, and the stems are only half solid: not for sawfly ground.",
+        "El mejor de los que llevan tiempo suficiente en ensayo. Proteína baja y tallos medio huecos: no para campos con mosca sierra.",
     ),
     note(
         "Umbrasket",
@@ -125,13 +125,13 @@ pub const NOTES: [Note; 18] = [
     ),
     note(
         "Lemmaroy",
-        "Irrigated only. Three or four good seasons, ask me again next July.",
-        "Solo riego. Varias campañas buenas; pregúnteme otra vez en julio.",
+        "Irrigated only, and good for four seasons now.",
+        "Solo para riego; ya lleva cuatro campañas buenas.",
     ),
     note(
         "Dorvaney",
-        "Two seasons, both promising, and both in dry ground too. Try a field, not the farm.",
-        "Dos campañas, ambas prometedoras, también en suelo seco. Pruebe un lote, no toda la finca.",
+        "Two seasons, both promising, one of them as dry as any. Try a field, not the farm.",
+        "Dos campañas, ambas prometedoras, una de ellas de las más secas. Pruebe un lote, no toda la finca.",
     ),
     note(
         "Hestogan",
@@ -165,7 +165,7 @@ const fn word(
 }
 
 /// The shortlist, by system.
-pub const SHORTLIST: [Word; 21] = [
+pub const SHORTLIST: [Word; 22] = [
     word(System::Dryland, "Nevastrick", "in", "Six seasons, holds up dry and wet.", "2025-07-21"),
     word(System::Dryland, "Quandasper", "in", "Eight seasons near the top.", "2025-07-21"),
     word(
@@ -185,7 +185,8 @@ pub const SHORTLIST: [Word; 21] = [
     word(System::Limited, "Nevastrick", "in", "As on dryland.", "2025-07-23"),
     word(System::Limited, "Alvistrook", "in", "Enough water, and it shows what it can.", "2025-07-23"),
     word(System::Limited, "Vorrabell", "in", "Nine seasons.", "2025-07-23"),
-    word(System::Limited, "Lemmaroy", "follow", "One more season.", "2025-07-23"),
+    word(System::Limited, "Lemmaroy", "in", "Four seasons.", "2025-07-23"),
+    word(System::Limited, "Dorvaney", "follow", "Six trials; not yet.", "2025-07-23"),
     word(System::Limited, "Fostigam", "out", "Never paid for its water.", "2024-07-22"),
     word(System::Full, "Corrimask", "in", "Stands up, and pays for full water.", "2025-07-23"),
     word(System::Full, "Bellusame", "in", "Seven seasons, good straw.", "2025-07-23"),
