@@ -7,7 +7,8 @@ use super::cast::{CAST, CHECKS, Entered};
 use super::random::{normal, rounded, uniform};
 use super::threats::{THREATS, susceptibility};
 use super::truth::{
-    CHARACTERS, DEVIATION_SD, DROUGHT_HARDY, IRRIGATED_LEADER, OLD_FAVOURITE, Truth, WET_YEAR_LEADER,
+    CHARACTERS, DEVIATION_SD, DROUGHT_HARDY, EARLY_TYPE, GRAZING_TYPE, IRRIGATED_LEADER, OLD_FAVOURITE,
+    Truth, WET_YEAR_LEADER,
 };
 
 /// A trait that is neither disease nor pest.
@@ -158,11 +159,11 @@ const DESIGNED: [(usize, &str, f64); 14] = [
     (IRRIGATED_LEADER, "height", -1.6),
     (OLD_FAVOURITE, "baking", 1.4),
     (OLD_FAVOURITE, "forage", 1.1),
-    (23, "first-hollow-stem", 2.0),
-    (23, "forage", 1.6),
-    (23, "grazing-recovery", 1.8),
-    (33, "first-hollow-stem", -1.9),
-    (33, "heading", -1.8),
+    (GRAZING_TYPE, "first-hollow-stem", 2.0),
+    (GRAZING_TYPE, "forage", 1.6),
+    (GRAZING_TYPE, "grazing-recovery", 1.8),
+    (EARLY_TYPE, "first-hollow-stem", -1.9),
+    (EARLY_TYPE, "heading", -1.8),
 ];
 
 fn standardised(variety: usize, trait_: usize, truth: &Truth) -> f64 {

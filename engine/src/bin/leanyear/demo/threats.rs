@@ -226,7 +226,7 @@ const PRESSURE_NOISE: f64 = 0.6;
 const PRESSURE_SHIFT: f64 = -0.3;
 /// Share of scores never taken.
 const NOT_SCORED: f64 = 0.15;
-/// Susceptibilities and pressures that are designed: (variety, threat, susceptibility).
+/// Susceptibilities that are designed: (variety, place in [`THREATS`], susceptibility).
 const DESIGNED: [(usize, usize, f64); 12] = [
     (RUST_PRONE, 0, 0.25),
     (RUST_PRONE, 1, 0.97),

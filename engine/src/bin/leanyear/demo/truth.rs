@@ -50,8 +50,14 @@ pub const PROMISING_NEWCOMER: usize = 57;
 pub const RUST_PRONE: usize = 30;
 /// Made for full irrigation, poor on dryland.
 pub const IRRIGATED_LEADER: usize = 42;
-/// The best of the well tested over all years.
+/// Near the top in wet and dry years alike, and tested long enough to say so.
 pub const ALL_ROUNDER: usize = 44;
+/// Hardy too, and newer.
+pub const SECOND_HARDY: usize = 53;
+/// Late to first hollow stem, leafy, recovers well.
+pub const GRAZING_TYPE: usize = 23;
+/// The earliest.
+pub const EARLY_TYPE: usize = 33;
 /// Looked good in its first season and has not since.
 pub const DROPPED_HOPE: usize = 51;
 
@@ -72,7 +78,7 @@ const DESIGNED: [(usize, f64, f64); 12] = [
     (IRRIGATED_LEADER, -0.3, 1.2),
     (ALL_ROUNDER, 1.1, -0.6),
     (DROPPED_HOPE, -1.1, 0.6),
-    (53, 0.3, -1.4),
+    (SECOND_HARDY, 0.3, -1.4),
 ];
 
 /// Every effect of every variety, as shares of the system's mean yield.
