@@ -10,3 +10,6 @@ pub mod decide;
 pub mod link;
 
 pub mod pack;
+
+
+

@@ -6,6 +6,6 @@
 pub mod tables;
 
 pub use tables::{
-    Defaults, ErrorReport, Exclusion, Mean, Network, NetworkInfo, Plot, Pressure, Rating, ShortlistEntry,
-    Site, Trait, TraitKind, Trial, Variety, WaterRecord, WaterUnit, YieldUnit,
+    Defaults, ErrorReport, Exclusion, Mean, NetworkInfo, Network, Plot, Pressure, Rating, ShortlistEntry, Site,
+    Trait, TraitKind, Trial, Variety, WaterRecord, WaterUnit, YieldUnit,
 };
