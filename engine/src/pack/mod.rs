@@ -7,6 +7,7 @@ mod cells;
 pub mod columns;
 mod cross;
 mod csv_text;
+pub mod document;
 mod fingerprint;
 mod from_plots;
 mod info;
@@ -22,6 +23,7 @@ pub use problem::{Ability, Code, ErrorSource, JsonType, Problem, ProblemKind};
 pub use read::{Reading, TableRows, read};
 pub use units::{WATER_UNITS, YIELD_UNITS};
 
+pub use document::{Pack, PackError};
 pub use tables::{
     Defaults, ErrorReport, Exclusion, Mean, Network, NetworkInfo, Plot, Pressure, Rating, ShortlistEntry,
     Site, Trait, TraitKind, Trial, Variety, WaterRecord, WaterUnit, YieldUnit,

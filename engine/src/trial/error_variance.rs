@@ -54,6 +54,12 @@ pub fn variance_of_mean(report: &ErrorReport, entries: usize, mean: f64, plots: 
     variances_of_mean(report, entries, mean, plots).first().map(|(_, variance)| *variance)
 }
 
+/// Degrees of freedom of a trial's error mean square: (reps − 1)(entries − 1), complete blocks. `None` where
+/// the replicates are not stated.
+pub fn degrees_of_freedom(report: &ErrorReport, entries: usize) -> Option<f64> {
+    Some(((report.reps? - 1.0) * (entries as f64 - 1.0)).max(1.0))
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
