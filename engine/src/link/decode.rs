@@ -50,10 +50,10 @@ pub fn decode(text: &str, defaults: &LinkDefaults, codes: &Codes) -> Decoded {
         reader.settings.site = None;
     }
     let mut notices = reader.notices;
-    if let (Some(link), Some(here)) = (&reader.settings.pack, &defaults.settings().pack) {
-        if link != here {
-            notices.push(LinkNotice::OtherPack { link: link.clone(), here: here.clone() });
-        }
+    if let (Some(link), Some(here)) = (&reader.settings.pack, &defaults.settings().pack)
+        && link != here
+    {
+        notices.push(LinkNotice::OtherPack { link: link.clone(), here: here.clone() });
     }
     Decoded { settings: reader.settings.normalised(), notices }
 }
