@@ -18,8 +18,6 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use thiserror::Error;
 
-/// Gain in the restricted likelihood criterion that the slope on water must bring: twice its parameters.
-const SLOPE_GAIN: f64 = 4.0;
 /// How far beyond the water of harvested trials a variety's slope still acts, standard deviations.
 pub const SLOPE_REACH: f64 = 0.25;
 
@@ -93,16 +91,8 @@ impl ForecastModel {
     /// # Errors
     /// See [`ModelError`].
     pub fn fit(network: &Network) -> Result<ForecastModel, ModelError> {
-        let mut prepared = Prepared::new(network, None, Purpose::Forecast)?;
-        let mut optimum = optimise(&prepared.design, Likelihood::Restricted)?;
-        if prepared.design.terms.water {
-            let plain_terms = Terms { water: false, ..prepared.design.terms };
-            let plain = Prepared::new(network, Some(plain_terms), Purpose::Forecast)?;
-            let plain_optimum = optimise(&plain.design, Likelihood::Restricted)?;
-            if plain_optimum.solution.criterion - optimum.solution.criterion < SLOPE_GAIN {
-                (prepared, optimum) = (plain, plain_optimum);
-            }
-        }
+        let prepared = Prepared::new(network, None, Purpose::Forecast)?;
+        let optimum = optimise(&prepared.design, Likelihood::Restricted)?;
         let reference = reference_set(network, &prepared);
         let levels = trial_levels(network, &prepared, &optimum.solution, &optimum.variances, &reference);
         let level = LevelModel::fit(&levels, &slopes(&prepared)).map_err(ModelError::Level)?;
