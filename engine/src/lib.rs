@@ -13,3 +13,5 @@ pub mod pack;
 
 
 
+
+pub mod page;
