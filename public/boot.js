@@ -221,7 +221,8 @@
       registration = found;
       // Only a page that came with its service worker has these beside it.
       addLink("manifest", "manifest.webmanifest");
-      addLink("apple-touch-icon", "icons/touch-180.png");
+      // Elsewhere the icon is asked for at once, against the policy, although the manifest has its own.
+      if ("standalone" in navigator) addLink("apple-touch-icon", "icons/touch-180.png");
       if (found.active) tell("kept");
       watch(found.waiting);
       watch(found.installing);

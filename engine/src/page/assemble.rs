@@ -115,7 +115,8 @@ mod tests {
 
     #[test]
     fn a_part_that_ends_its_element_is_refused() {
-        let parts = |style, script, wasm| Parts { template: "", style, script, wasm_base64: wasm, site: "{}" };
+        let parts =
+            |style, script, wasm| Parts { template: "", style, script, wasm_base64: wasm, site: "{}" };
         for (parts, part) in [
             (parts("a</STYLE>", "", ""), "style sheet"),
             (parts("", "'</Script>'", ""), "script"),
@@ -123,16 +124,17 @@ mod tests {
             (parts("", "", "AA<"), "wasm text"),
         ] {
             let error = assemble(&parts).unwrap_err();
-            assert!(matches!(error, PageError::EndsItsElement { part: found, .. } if found == part), "{error}");
+            assert!(
+                matches!(error, PageError::EndsItsElement { part: found, .. } if found == part),
+                "{error}"
+            );
         }
     }
 
     #[test]
     fn a_template_without_a_placeholder_is_named() {
-        let parts = Parts { template: "{{policy}}{{style}}", style: "", script: "", wasm_base64: "", site: "" };
-        assert_eq!(
-            assemble(&parts).unwrap_err(),
-            PageError::MissingPlaceholder { placeholder: "{{wasm}}" }
-        );
+        let parts =
+            Parts { template: "{{policy}}{{style}}", style: "", script: "", wasm_base64: "", site: "" };
+        assert_eq!(assemble(&parts).unwrap_err(), PageError::MissingPlaceholder { placeholder: "{{wasm}}" });
     }
 }

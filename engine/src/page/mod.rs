@@ -23,7 +23,9 @@ pub use words::{ShellWords, StaticWords};
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum PageError {
     /// A text that is not one of our pages or templates.
-    #[error("the page has no {slot} where one belongs (looked for `{marker}`); use a page that Leanyear wrote")]
+    #[error(
+        "the page has no {slot} where one belongs (looked for `{marker}`); use a page that Leanyear wrote"
+    )]
     MissingSlot {
         /// Which slot.
         slot: &'static str,

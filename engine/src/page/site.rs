@@ -60,21 +60,30 @@ pub struct HostedFile {
 ///
 /// In the text files `{{version}}` becomes 16 hex digits of the page's SHA-256, `{{seal}}` the hash of the
 /// page's script as its policy has it (by which the service worker knows our page from another's),
-/// `{{files}}` the JSON list of what else is kept for offline, `{{name}}` the title as JSON text.
+/// `{{files}}` the JSON list of what else is kept for offline, `{{name}}` the title as JSON text and
+/// `{{icon PATH}}` that icon as a `data:` address, since the policy lets a page load no image file.
 ///
 /// # Errors
 /// [`PageError::MissingSlot`] for a page without a policy, [`PageError::Icon`] for a broken icon.
 pub fn hosted_site(page: &str, title: &str, parts: &SiteParts) -> Result<Vec<HostedFile>, PageError> {
-    let replacements = [
-        ("{{version}}", version(page)),
-        ("{{seal}}", seal(page)?.to_owned()),
-        ("{{files}}", kept_files(parts).to_string()),
-        ("{{name}}", serde_json::Value::from(title).to_string()),
+    let mut replacements = vec![
+        ("{{version}}".to_owned(), version(page)),
+        ("{{seal}}".to_owned(), seal(page)?.to_owned()),
+        ("{{files}}".to_owned(), kept_files(parts).to_string()),
     ];
+    replacements.extend(
+        parts
+            .icons
+            .iter()
+            .map(|(path, icon)| (format!("{{{{icon {path}}}}}"), format!("data:image/png;base64,{icon}"))),
+    );
+    // Last, so that a title is never searched for placeholders.
+    replacements.push(("{{name}}".to_owned(), serde_json::Value::from(title).to_string()));
     let mut files = vec![HostedFile { path: "index.html".to_owned(), bytes: page.as_bytes().to_vec() }];
     for (path, text) in &parts.files {
-        let filled =
-            replacements.iter().fold(text.clone(), |text, (placeholder, value)| text.replace(placeholder, value));
+        let filled = replacements
+            .iter()
+            .fold(text.clone(), |text, (placeholder, value)| text.replace(placeholder, value));
         files.push(HostedFile { path: path.clone(), bytes: filled.into_bytes() });
     }
     for (path, base64) in &parts.icons {

@@ -80,12 +80,7 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
     lines.join("\n")
 }
 
-fn row(
-    odds: &VarietyOdds,
-    columns: &[(&str, &OddsTable)],
-    words: &StaticWords,
-    network: &Network,
-) -> String {
+fn row(odds: &VarietyOdds, columns: &[(&str, &OddsTable)], words: &StaticWords, network: &Network) -> String {
     let mut heading = html(network.variety_name(&odds.variety));
     heading.push_str(&small("static-tested", &tested(odds, words)));
     let note = note(&odds.variety, words, network);

@@ -23,7 +23,10 @@ pub fn network_to_content(directory: &Path, words: &StaticWords) -> Result<PageC
     let title = directory.file_name().map_or_else(|| "Leanyear".into(), |name| name.to_string_lossy());
     Ok(PageContent {
         title: title.into_owned(),
-        static_table: format!(r#"<main class="static"><p class="static-how">{}</p></main>"#, words.working_page),
+        static_table: format!(
+            r#"<main class="static"><p class="static-how">{}</p></main>"#,
+            words.working_page
+        ),
         pack_json: "{}".to_owned(),
     })
 }
