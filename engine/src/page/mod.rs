@@ -13,6 +13,9 @@ mod site;
 mod static_table;
 mod words;
 
+#[cfg(test)]
+mod tests;
+
 pub use assemble::{Parts, assemble};
 pub use shell::Shell;
 pub use site::{HostedFile, SiteParts, hosted_site};
