@@ -131,7 +131,7 @@ export async function screenshot(page, name) {
   const folder = process.env.SCREENSHOTS;
   if (!folder) return;
   await mkdir(folder, { recursive: true });
-  await page.screenshot({ path: join(folder, `${name}.png`), fullPage: true });
+  await page.screenshot({ path: join(folder, `${name}.png`) });
 }
 
 const CONTENT_TYPES = {

@@ -5,6 +5,23 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import * as harness from "./harness.mjs";
 
+// Words of the trade's statistics that no grower's screen has.
+const NOT_FOR_GROWERS =
+  /\b(laws?|packs?|fits?|fitted|standing|lapsed|regrets?|expected|quantiles?|environments?|BLUPs?)\b/i;
+
+test("the plain table says what the page is for, in plain words", () =>
+  harness.withBrowser("chromium", async (browser) => {
+    const { page } = await harness.newTab(browser, { scripts: false });
+    await page.goto(harness.PAGE_ADDRESS);
+    const text = await harness.visibleText(page);
+    assert.match(text, /loses money in \d+ of 20/);
+    assert.match(text, /Not a guarantee/);
+    assert.match(text, /Invented data/);
+    assert.doesNotMatch(text, NOT_FOR_GROWERS);
+    const [content, screen] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
+    assert.ok(content <= screen, `${content} px wide on a screen of ${screen}`);
+  }));
+
 for (const name of harness.BROWSERS) {
   test(`${name}: the page opens from a file, alone and within its policy`, () =>
     harness.withBrowser(name, async (browser) => {
@@ -35,6 +52,7 @@ for (const name of harness.BROWSERS) {
       const { page, record } = await harness.newTab(browser, { scripts: false });
       await page.goto(harness.PAGE_ADDRESS);
       assert.equal(await harness.countElements(page, "#app > .static .static-how"), 1);
+      assert.ok((await harness.countElements(page, "#app > .static tbody > tr > td:nth-child(4)")) > 0);
       await harness.screenshot(page, `${name}-plain-table`);
       assert.deepEqual(harness.strayRequests(record), []);
     }, { scripts: false }));

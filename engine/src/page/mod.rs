@@ -7,6 +7,7 @@
 //! knows no browser and no file, and its sentences arrive as [`StaticWords`].
 
 mod assemble;
+mod content;
 mod escape;
 mod shell;
 mod site;
@@ -17,13 +18,16 @@ mod words;
 mod tests;
 
 pub use assemble::{Parts, assemble};
+pub use content::{PageContent, page_content};
 pub use shell::Shell;
 pub use site::{HostedFile, SiteParts, hosted_site};
 pub use static_table::{StaticSystem, static_table};
 pub use words::{ShellWords, StaticWords};
 
+use crate::decide::AdvisorError;
+
 /// Why a page cannot be made or read.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum PageError {
     /// A text that is not one of our pages or templates.
     #[error(
@@ -53,6 +57,15 @@ pub enum PageError {
     #[error("the page's own site text cannot be read ({reason}); use a page that Leanyear wrote")]
     Site {
         /// What the reader of JSON says.
+        reason: String,
+    },
+    /// The network cannot answer what the static table asks.
+    #[error("the plain table cannot be made: {0}")]
+    Answer(#[from] AdvisorError),
+    /// The pack cannot be written.
+    #[error("the network cannot be written into the page: {reason}")]
+    Pack {
+        /// What the writer of JSON says.
         reason: String,
     },
     /// An icon that is not base64.

@@ -14,7 +14,7 @@ use crate::pack::{Network, YieldUnit};
 /// One production system of the table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StaticSystem {
-    /// Heading, in words.
+    /// Heading, in words; empty where a network has one system without a name.
     pub name: String,
     /// The year as it comes; its order of varieties is the order of the rows.
     pub as_it_comes: OddsTable,
@@ -55,19 +55,21 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
     .into_iter()
     .filter_map(|(heading, table)| Some((heading, table?)))
     .collect();
-    let unit = unit_symbol(system.as_it_comes.settings.unit);
+    let unit = system.as_it_comes.settings.unit.symbol();
     let headings: String =
         columns.iter().map(|(heading, _)| format!(r#"<th scope="col">{}</th>"#, html(heading))).collect();
 
-    let mut lines = vec![
-        "<section>".to_owned(),
-        format!("<h2>{}</h2>", html(&system.name)),
+    let mut lines = vec!["<section>".to_owned()];
+    if !system.name.is_empty() {
+        lines.push(format!("<h2>{}</h2>", html(&system.name)));
+    }
+    lines.extend([
         format!("<p>{}</p>", html(&assumptions(&system.as_it_comes, words, network))),
         "<table>".to_owned(),
         format!("<caption>{}</caption>", html(&place(&words.caption, &[("unit", unit)]))),
         format!(r#"<thead><tr><th scope="col">{}</th>{headings}</tr></thead>"#, html(&words.variety)),
         "<tbody>".to_owned(),
-    ];
+    ]);
     lines.extend(system.as_it_comes.varieties.iter().map(|odds| row(odds, &columns, words, network)));
     lines.extend(["</tbody>".to_owned(), "</table>".to_owned()]);
     if let Some(sentence) = too_close(&system.as_it_comes, words, network) {
@@ -111,7 +113,7 @@ fn how_often_short(odds: &VarietyOdds, table: &OddsTable, words: &StaticWords) -
         BreakEven::Target(target) => {
             let template = if odds.marks_short == 0 { &words.falls_short_none } else { &words.falls_short };
             let target = yield_text(target, unit, words);
-            place(template, &[("count", &count), ("target", &target), ("unit", unit_symbol(unit))])
+            place(template, &[("count", &count), ("target", &target), ("unit", unit.symbol())])
         }
         BreakEven::Yield(_) | BreakEven::CostsMoreToHaul | BreakEven::NoSingleCrossing => {
             let template = if odds.marks_short == 0 { &words.loses_money_none } else { &words.loses_money };
@@ -158,7 +160,7 @@ fn too_close(table: &OddsTable, words: &StaticWords, network: &Network) -> Optio
 fn assumptions(table: &OddsTable, words: &StaticWords, network: &Network) -> String {
     let settings = &table.settings;
     let usual = yield_text(table.field.usual, settings.unit, words);
-    let unit = unit_symbol(settings.unit);
+    let unit = settings.unit.symbol();
     let site = settings.site.as_deref().map(|code| {
         let named = network.sites.iter().find(|site| site.site == code && !site.name.is_empty());
         named.map_or(code, |site| site.name.as_str())
@@ -223,13 +225,4 @@ fn number(value: f64, decimals: usize, words: &StaticWords) -> String {
     let scale = 10f64.powi(decimals as i32);
     let rounded = (value * scale).round() / scale + 0.0;
     format!("{rounded:.decimals$}").replace('.', &words.decimal_sign)
-}
-
-fn unit_symbol(unit: YieldUnit) -> &'static str {
-    match unit {
-        YieldUnit::BushelPerAcre => "bu/ac",
-        YieldUnit::TonnePerHectare => "t/ha",
-        YieldUnit::KilogramPerHectare => "kg/ha",
-        YieldUnit::PoundPerAcre => "lb/ac",
-    }
 }

@@ -239,7 +239,8 @@ fn a_filled_page_is_refilled_to_the_byte_through_generations() {
         icons: [].into(),
     };
     let table = static_table(&[system()], &words(), &network());
-    let first = parts_with(&site.to_json().unwrap()).fill("A & B </title>", &table, r#"{"a":"</script><!--"}"#);
+    let first =
+        parts_with(&site.to_json().unwrap()).fill("A & B </title>", &table, r#"{"a":"</script><!--"}"#);
     let second = Shell::parse(&first).unwrap();
     let third = Shell::parse(&second.fill(second.title(), second.static_table(), second.pack())).unwrap();
     assert_eq!(third.fill(second.title(), second.static_table(), second.pack()), first);
@@ -283,10 +284,7 @@ fn the_hosted_copy_changes_its_version_with_the_page_and_carries_its_icons() {
     };
     let (one, other) = (files("\"{{icon i.png}}\""), files("b"));
     let manifest: serde_json::Value = serde_json::from_slice(&one["manifest.webmanifest"]).unwrap();
-    assert_eq!(
-        manifest,
-        json!({ "name": "\"{{icon i.png}}\"", "icon": "data:image/png;base64,iVBORw==" })
-    );
+    assert_eq!(manifest, json!({ "name": "\"{{icon i.png}}\"", "icon": "data:image/png;base64,iVBORw==" }));
     assert_eq!(one["i.png"], [0x89, b'P', b'N', b'G']);
     let worker = |files: &std::collections::BTreeMap<String, Vec<u8>>| {
         String::from_utf8(files["sw.js"].clone()).unwrap().split(' ').map(str::to_owned).collect::<Vec<_>>()

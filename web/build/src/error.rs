@@ -1,5 +1,7 @@
 //! Everything that can go wrong while the page is built, worded for whoever typed `cargo run`.
 
+use leanyear_engine::decide::AdvisorError;
+use leanyear_engine::forecast::model::ModelError;
 use leanyear_engine::page::PageError;
 use std::io;
 use std::path::PathBuf;
@@ -52,6 +54,20 @@ pub enum BuildError {
     /// The parts do not make a page.
     #[error(transparent)]
     Page(#[from] PageError),
+    /// The network has errors.
+    #[error("{folder}: {errors} to correct (above); run `leanyear check` on it after each correction")]
+    Network {
+        /// The folder.
+        folder: PathBuf,
+        /// How many.
+        errors: usize,
+    },
+    /// The network cannot be fitted.
+    #[error(transparent)]
+    Model(#[from] ModelError),
+    /// The network cannot answer.
+    #[error(transparent)]
+    Advisor(#[from] AdvisorError),
     /// The port is taken.
     #[error("cannot serve on 127.0.0.1 port {port}: {source}; choose another with --port")]
     Serve {

@@ -12,6 +12,7 @@ mod write;
 
 use clap::Parser;
 use error::BuildError;
+use leanyear_engine::page::page_content;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -43,9 +44,11 @@ fn main() -> ExitCode {
 fn run(arguments: &Arguments) -> Result<(), BuildError> {
     let root = workspace_root();
     let data = arguments.data.clone().unwrap_or_else(|| root.join("data").join("demo"));
+    // The data first: an error in them should not have to wait for the compiler.
+    let advisor = network::advisor(&data)?;
     let program = compile::compile(&root)?;
     let shell_parts = parts::read(&root, &program)?;
-    let content = network::network_to_content(&data, &shell_parts.site.words)?;
+    let content = page_content(&advisor, &shell_parts.site.words)?;
     let built = write::write(&root.join("dist"), &shell_parts, &content)?;
     println!("page: {} ({} kB)", built.page.display(), built.page_bytes / 1000);
     if arguments.build_only {

@@ -28,7 +28,7 @@ pub struct ShellParts {
 pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
     let public = root.join("public");
     let template = text(&public.join("shell.html"))?;
-    let style = text(&public.join("style.css"))?;
+    let style = format!("{}{}", text(&public.join("style.css"))?, text(&public.join("plain-table.css"))?);
     let boot = text(&public.join("boot.js"))?;
     let site = SiteParts {
         template: template.clone(),

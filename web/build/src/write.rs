@@ -1,9 +1,8 @@
 //! Writes the page and its hosted copy, and nothing else, under one folder.
 
 use crate::error::BuildError;
-use crate::network::PageContent;
 use crate::parts::ShellParts;
-use leanyear_engine::page::hosted_site;
+use leanyear_engine::page::{PageContent, hosted_site};
 use std::path::{Path, PathBuf};
 
 /// Where the page was written.
