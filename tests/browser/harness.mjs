@@ -3,6 +3,7 @@
 //
 // Environment: CHROMIUM and FIREFOX name the programs; SCREENSHOTS names a folder for pictures.
 
+import { spawn } from "node:child_process";
 import { createServer } from "node:http";
 import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
@@ -132,6 +133,19 @@ export async function screenshot(page, name) {
   if (!folder) return;
   await mkdir(folder, { recursive: true });
   await page.screenshot({ path: join(folder, `${name}.png`) });
+}
+
+/** Starts `cargo run` as a reader of the README does; gives its address and a way to end it. */
+export async function startCommand() {
+  const command = spawn("cargo", ["run", "--quiet"], { cwd: ROOT, detached: true, stdio: ["ignore", "pipe", "ignore"] });
+  const end = () => process.kill(-command.pid);
+  let said = "";
+  for await (const piece of command.stdout) {
+    said += piece;
+    const found = said.match(/http:\/\/127\.0\.0\.1:\d+\//);
+    if (found) return { address: found[0], end };
+  }
+  throw new Error(`cargo run ended and said only: ${said}`);
 }
 
 const CONTENT_TYPES = {

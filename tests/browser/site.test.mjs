@@ -2,6 +2,8 @@
 // that is not our page, says when newer data wait, and can be put on a home screen.
 
 import assert from "node:assert/strict";
+import { readFile } from "node:fs/promises";
+import { join } from "node:path";
 import { test } from "node:test";
 import * as harness from "./harness.mjs";
 
@@ -90,3 +92,17 @@ test("chromium: the hosted page can be put on a home screen", () =>
     assert.deepEqual(installabilityErrors, []);
     assert.deepEqual(record.complaints, []);
   }));
+
+test("the command's own server gives the hosted copy and nothing else", async () => {
+  const { address, end } = await harness.startCommand();
+  try {
+    const page = await fetch(address);
+    assert.equal(page.status, 200);
+    assert.equal(await page.text(), await readFile(join(harness.SITE_FOLDER, "index.html"), "utf8"));
+    assert.match((await fetch(`${address}sw.js`)).headers.get("content-type"), /^text\/javascript/);
+    assert.equal((await fetch(`${address}..%2f..%2fCargo.toml`)).status, 404);
+    assert.equal((await fetch(address, { method: "POST" })).status, 405);
+  } finally {
+    end();
+  }
+});

@@ -63,34 +63,33 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
     if !system.name.is_empty() {
         lines.push(format!("<h2>{}</h2>", html(&system.name)));
     }
-    lines.extend([
-        format!("<p>{}</p>", html(&assumptions(&system.as_it_comes, words, network))),
-        "<table>".to_owned(),
-        format!("<caption>{}</caption>", html(&place(&words.caption, &[("unit", unit)]))),
-        format!(r#"<thead><tr><th scope="col">{}</th>{headings}</tr></thead>"#, html(&words.variety)),
-        "<tbody>".to_owned(),
-    ]);
-    lines.extend(system.as_it_comes.varieties.iter().map(|odds| row(odds, &columns, words, network)));
-    lines.extend(["</tbody>".to_owned(), "</table>".to_owned()]);
+    lines.push(format!("<p>{}</p>", html(&assumptions(&system.as_it_comes, words, network))));
     if let Some(sentence) = too_close(&system.as_it_comes, words, network) {
         lines.push(format!("<p>{}</p>", html(&sentence)));
     }
     if columns.iter().any(|(_, table)| table.outlook.drier_than_harvested) {
         lines.push(format!("<p>{}</p>", html(&words.drier_than_harvested)));
     }
-    lines.push("</section>".to_owned());
+    lines.extend([
+        "<table>".to_owned(),
+        format!("<caption>{}</caption>", html(&place(&words.caption, &[("unit", unit)]))),
+        format!(r#"<thead><tr><th scope="col">{}</th>{headings}</tr></thead>"#, html(&words.variety)),
+    ]);
+    lines.extend(system.as_it_comes.varieties.iter().map(|odds| row(odds, &columns, words, network)));
+    lines.extend(["</table>".to_owned(), "</section>".to_owned()]);
     lines.join("\n")
 }
 
 fn row(odds: &VarietyOdds, columns: &[(&str, &OddsTable)], words: &StaticWords, network: &Network) -> String {
-    let mut heading = html(network.variety_name(&odds.variety));
-    heading.push_str(&small("static-tested", &tested(odds, words)));
-    let note = note(&odds.variety, words, network);
-    if !note.is_empty() {
-        heading.push_str(&small("static-note", note));
-    }
     let cells: String = columns.iter().map(|(_, table)| cell(&odds.variety, table, words)).collect();
-    format!(r#"<tr><th scope="row">{heading}</th>{cells}</tr>"#)
+    let about = [tested(odds, words), note(&odds.variety, words, network).to_owned()];
+    let about = about.iter().filter(|text| !text.is_empty()).map(|text| format!("<p>{}</p>", html(text)));
+    format!(
+        r#"<tbody><tr><th scope="rowgroup">{}</th>{cells}</tr><tr class="static-about"><td colspan="{}">{}</td></tr></tbody>"#,
+        html(network.variety_name(&odds.variety)),
+        columns.len() + 1,
+        about.collect::<String>()
+    )
 }
 
 fn cell(variety: &str, table: &OddsTable, words: &StaticWords) -> String {
