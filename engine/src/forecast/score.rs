@@ -77,7 +77,7 @@ mod tests {
     /// Source: closed form at z = 0, σ(2φ(0) − 1/√π), Gneiting & Raftery 2007, eq. 5.
     #[test]
     fn a_normal_at_its_mean() {
-        let want = 2.0 * (0.398_942_280_401_432_7 - 0.5 / std::f64::consts::PI.sqrt());
+        let want = 2.0 * (2.0 * 0.398_942_280_401_432_7 - 1.0 / std::f64::consts::PI.sqrt());
         assert!((crps(&[(1.0, 3.0, 2.0)], 3.0) - want).abs() < 1e-12);
     }
 

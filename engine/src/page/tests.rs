@@ -112,6 +112,8 @@ fn odds(variety: &str, average: f64, marks_short: u8, standing: Standing) -> Var
         worst_fifth_net: None,
         beats_check: None,
         beats_mine: None,
+        seed_cost: 0.0,
+        seed_cost_known: true,
         best: 0.0,
         best_longrun: 0.0,
         group: true,
