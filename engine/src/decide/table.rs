@@ -231,6 +231,8 @@ pub struct VarietyDetail {
     pub response: Vec<ResponsePoint>,
     /// Long-run difference from the reference set in this field, yield unit, with its standard error.
     pub difference: (f64, f64),
+    /// The range that holds that difference four times in five, yield unit.
+    pub difference_80: (f64, f64),
     /// Every trial it stood in, newest first.
     pub trials: Vec<TrialRecord>,
 }
