@@ -1,1 +1,44 @@
 //! The page of Leanyear: one state, messages, pure views.
+//!
+//! It computes no statistic: numbers come from the engine through [`derive`], words from the catalogue
+//! in [`text`], and only [`platform`] touches the browser.
+
+mod app;
+mod derive;
+mod draw;
+mod number;
+mod platform;
+mod state;
+mod text;
+mod update;
+mod view;
+
+use app::{App, AppProps, opening};
+use derive::Knowledge;
+use platform::Browser;
+use std::rc::Rc;
+use text::{Label, catalogue};
+use wasm_bindgen::prelude::*;
+
+/// Puts the page in place of the static table; where the data cannot be read, that table stays and a
+/// sentence above it says so.
+#[wasm_bindgen]
+pub fn leanyear_start() {
+    let Some(root) = Browser::mount_point() else { return };
+    let knowledge = Browser::pack_text().and_then(|text| Knowledge::read(&text).ok());
+    let started = knowledge.and_then(|knowledge| {
+        let browser = Browser::here(knowledge.fingerprint())?;
+        let opening = opening(&knowledge, &browser);
+        Some(AppProps { knowledge: Rc::new(knowledge), browser, opening })
+    });
+    match started {
+        Some(props) => _ = yew::Renderer::<App>::with_root_and_props(root, props).render(),
+        None => _ = root.insert_adjacent_text("afterbegin", catalogue("en").label(Label::Broken)),
+    }
+}
+
+/// Does one job, given and answered as JSON; the entry of a worker.
+#[wasm_bindgen]
+pub fn leanyear_job(request: &str) -> String {
+    derive::do_job(request)
+}

@@ -1,0 +1,83 @@
+//! The yield axis above the rows, shared by all of them, and the line that parts good from short.
+
+use super::{Scale, at};
+use crate::text::{Short, figure::Units};
+use leanyear_engine::decide::OddsTable;
+use yew::prelude::*;
+
+/// Room at both ends, user units: half a mark on the left, half a long number on the right.
+const ENDS: (f64, f64) = (16.0, 20.0);
+
+/// The shared geometry of a list's pictures.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Frame {
+    /// Width of each picture, user units.
+    pub width: f64,
+    /// Yield to place.
+    pub scale: Scale,
+    /// The line between good and short, where there is one yield that parts them.
+    pub line: Option<f64>,
+}
+
+/// The frame that holds every mark of a table; user units are about a CSS pixel on a phone or a laptop.
+pub fn frame(table: &OddsTable, line: Option<f64>, wide: bool) -> Frame {
+    let width = if wide { 520.0 } else { 350.0 };
+    let greatest = table
+        .varieties
+        .iter()
+        .filter_map(|row| row.seasons.last().copied())
+        .chain(line)
+        .fold(0.0, f64::max);
+    let high = if greatest > 0.0 { greatest * 1.02 } else { 1.0 };
+    Frame { width, scale: Scale { low: 0.0, high, from: ENDS.0, to: width - ENDS.1 }, line }
+}
+
+/// The axis with its unit and the labelled line.
+pub fn axis(frame: &Frame, short: Short, units: &Units) -> Html {
+    let words = units.words;
+    let line = frame.line.map(|value| (short, value));
+    let (title, description) = words.axis_picture(frame.scale.high, line, units);
+    let ticks = frame.scale.ticks(6);
+    let unit_at_left = frame.line.is_some_and(|value| frame.scale.place(value) > 0.5 * frame.width);
+    let (unit_x, unit_anchor) = if unit_at_left { (2.0, "start") } else { (frame.width - 2.0, "end") };
+    html! {
+        <svg class="axis" viewBox={format!("0 0 {} 42", frame.width)} role="img" aria-label={title.clone()}>
+            <title>{title}</title>
+            <desc>{description}</desc>
+            <text class="unit" x={at(unit_x)} y="12" text-anchor={unit_anchor}>
+                { words.yield_unit(units.yield_unit) }
+            </text>
+            { for frame.line.map(|value| line_label(frame, short, value, units)) }
+            <path class="rule" d={format!("M0 41.5H{}", frame.width)} />
+            { for ticks.iter().map(|tick| {
+                let x = at(frame.scale.place(*tick));
+                html! {
+                    <>
+                        <path class="tick" d={format!("M{x} 36V41.5")} />
+                        <text class="number" x={x} y="32" text-anchor="middle">{ units.plain(*tick) }</text>
+                    </>
+                }
+            }) }
+        </svg>
+    }
+}
+
+/// The words over the line, kept inside the picture at either end.
+fn line_label(frame: &Frame, short: Short, value: f64, units: &Units) -> Html {
+    let x = frame.scale.place(value);
+    let anchor = if x < 0.25 * frame.width {
+        "start"
+    } else if x > 0.75 * frame.width {
+        "end"
+    } else {
+        "middle"
+    };
+    html! {
+        <>
+            <text class="line-label" x={at(x)} y="12" text-anchor={anchor}>
+                { units.words.line_label(short, value, units) }
+            </text>
+            <path class="line" d={format!("M{} 17V42", at(x))} />
+        </>
+    }
+}

@@ -1,0 +1,191 @@
+//! Every change of the page, as a pure function from one state and a message to the next.
+//!
+//! It touches no browser and no engine: what has to happen outside follows from the new state.
+
+use crate::number::{Quantity, limits, read};
+use crate::state::{Notice, Sent, Sheet, State, Track};
+use leanyear_engine::decide::TrackRecord;
+use leanyear_engine::link::{Order, Settings, View, WaterOutlook};
+use std::rc::Rc;
+use yew::Reducible;
+
+/// Something that happened.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Msg {
+    /// A bracket of the sentence was tapped; the text is what its field starts with.
+    Open(Sheet, String),
+    /// The open sheet is put away.
+    CloseSheet,
+    /// A number is being typed.
+    Type(String),
+    /// A name is being typed into a search field.
+    Search(String),
+    /// Production system.
+    System(String),
+    /// Ground near a trial site.
+    Site(String),
+    /// Ground in a zone, near none of its sites.
+    Zone(String),
+    /// Ground near none of the sites.
+    NoPlace,
+    /// A typed number is taken back: the trials, or nothing, stand in for it.
+    Clear(Quantity),
+    /// The variety grown now, or none.
+    Mine(Option<String>),
+    /// The year assumed.
+    Water(WaterOutlook),
+    /// What comes first.
+    Order(Order),
+    /// One variety in detail.
+    Look(String),
+    /// Back to the list.
+    List,
+    /// The view for sending.
+    Share,
+    /// Unfold or fold the rows beyond the first group.
+    ShowAll(bool),
+    /// Light ink on dark paper, or dark on light.
+    Night(bool),
+    /// The window became wide, or narrow.
+    Wide(bool),
+    /// The address changed under the page.
+    Address(Box<Settings>, Vec<Notice>),
+    /// The notices were read.
+    NoticesRead,
+    /// The track record was asked for.
+    TrackAsked,
+    /// The track record came, or did not.
+    TrackCame(Option<TrackRecord>),
+    /// Whether price and cost go into the link.
+    ShareMoney(bool),
+    /// What became of sending.
+    Sent(Sent),
+    /// Everything chosen is put back to what the page opens with.
+    StartAgain(Box<Settings>),
+}
+
+impl Reducible for State {
+    type Action = Msg;
+
+    fn reduce(self: Rc<Self>, action: Msg) -> Rc<Self> {
+        Rc::new(update(&self, action))
+    }
+}
+
+/// The state after a message.
+pub fn update(state: &State, msg: Msg) -> State {
+    let mut next = state.clone();
+    match msg {
+        Msg::Open(sheet, text) => {
+            next.sheet = Some(sheet);
+            next.draft = text;
+            next.search = String::new();
+        }
+        Msg::CloseSheet => close(&mut next),
+        Msg::Type(text) => type_number(&mut next, text),
+        Msg::Search(text) => next.search = text,
+        Msg::System(system) => choose_system(&mut next, system),
+        Msg::Site(site) => choose_place(&mut next, Some(site), None),
+        Msg::Zone(zone) => choose_place(&mut next, None, Some(zone)),
+        Msg::NoPlace => choose_place(&mut next, None, None),
+        Msg::Clear(quantity) => {
+            set(&mut next, quantity, None);
+            close(&mut next);
+        }
+        Msg::Mine(variety) => {
+            next.settings.mine = variety;
+            close(&mut next);
+        }
+        Msg::Water(water) => {
+            next.settings.water = water;
+            close(&mut next);
+        }
+        Msg::Order(order) => {
+            next.settings.order = order;
+            close(&mut next);
+        }
+        Msg::Look(variety) => {
+            next.settings.view = View::Variety;
+            next.settings.variety = Some(variety);
+            close(&mut next);
+        }
+        Msg::List => next.settings.view = View::Odds,
+        Msg::Share => {
+            next.settings.view = View::Share;
+            next.sent = None;
+        }
+        Msg::ShowAll(all) => next.all_shown = all,
+        Msg::Night(night) => next.night = night,
+        Msg::Wide(wide) => next.wide = wide,
+        Msg::Address(settings, notices) => return address(state, *settings, notices),
+        Msg::NoticesRead => next.notices.clear(),
+        Msg::TrackAsked => next.track = Track::Running,
+        Msg::TrackCame(record) => next.track = record.map_or(Track::Failed, Track::Done),
+        Msg::ShareMoney(money) => {
+            next.share_money = money;
+            next.sent = None;
+        }
+        Msg::Sent(sent) => next.sent = Some(sent),
+        Msg::StartAgain(settings) => {
+            next = State { night: state.night, wide: state.wide, ..State::opening(*settings) };
+            next.sent = Some(Sent::Forgotten);
+        }
+    }
+    next
+}
+
+fn close(state: &mut State) {
+    state.sheet = None;
+    state.draft = String::new();
+    state.search = String::new();
+}
+
+/// Takes over a typed number as soon as it can be used; until then the last one stays in force.
+fn type_number(state: &mut State, text: String) {
+    if let Some(quantity) = state.sheet.and_then(Sheet::quantity) {
+        let (least, greatest) = limits(quantity, state.settings.unit);
+        if let Ok(value) = read(&text, least, greatest) {
+            set(state, quantity, Some(value));
+        }
+    }
+    state.draft = text;
+}
+
+fn set(state: &mut State, quantity: Quantity, value: Option<f64>) {
+    match quantity {
+        Quantity::Usual => state.settings.usual = value,
+        Quantity::Price => state.settings.price = value,
+        Quantity::Cost => state.settings.cost = value,
+    }
+}
+
+/// What dryland makes says nothing of irrigated ground: each system keeps its own usual yield.
+fn choose_system(state: &mut State, system: String) {
+    if state.settings.system != system {
+        let left = state.settings.system.clone();
+        state.usual_by_system.insert(left, state.settings.usual);
+        state.settings.usual = state.usual_by_system.get(&system).copied().flatten();
+        state.settings.system = system;
+    }
+    close(state);
+}
+
+/// The usual yield is that of the grower's own ground, whichever site lies nearest: it stays.
+fn choose_place(state: &mut State, site: Option<String>, zone: Option<String>) {
+    state.settings.site = site;
+    state.settings.zone = zone;
+    close(state);
+}
+
+/// Going back closes an open sheet and nothing else; otherwise the address is the truth.
+fn address(state: &State, settings: Settings, notices: Vec<Notice>) -> State {
+    let mut next = state.clone();
+    if state.sheet.is_some() {
+        close(&mut next);
+    } else {
+        next.settings = settings;
+        next.notices = notices;
+        next.sent = None;
+    }
+    next
+}
