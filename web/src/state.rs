@@ -94,6 +94,8 @@ pub struct State {
     pub sheet: Option<Sheet>,
     /// Text as typed in a number sheet, valid or not.
     pub draft: String,
+    /// The number that was in force when its sheet was opened.
+    pub opened_with: Option<f64>,
     /// Text as typed in a search field.
     pub search: String,
     /// Whether the rows beyond the first group are unfolded.
@@ -121,6 +123,7 @@ impl State {
             settings,
             sheet: None,
             draft: String::new(),
+            opened_with: None,
             search: String::new(),
             all_shown: false,
             night: false,

@@ -79,9 +79,10 @@ pub fn update(state: &State, msg: Msg) -> State {
         Msg::Open(sheet, text) => {
             next.sheet = Some(sheet);
             next.draft = text;
+            next.opened_with = sheet.quantity().and_then(|quantity| state.given(quantity));
             next.search = String::new();
         }
-        Msg::CloseSheet => close(&mut next),
+        Msg::CloseSheet => put_away(&mut next),
         Msg::Type(text) => type_number(&mut next, text),
         Msg::Search(text) => next.search = text,
         Msg::System(system) => choose_system(&mut next, system),
@@ -134,10 +135,20 @@ pub fn update(state: &State, msg: Msg) -> State {
     next
 }
 
+/// Puts a sheet away; a number that was left half typed goes back to what it was before.
+fn put_away(state: &mut State) {
+    if let Some(quantity) = state.sheet.and_then(Sheet::quantity).filter(|_| state.draft_problem().is_some()) {
+        let before = state.opened_with;
+        set(state, quantity, before);
+    }
+    close(state);
+}
+
 fn close(state: &mut State) {
     state.sheet = None;
     state.draft = String::new();
     state.search = String::new();
+    state.opened_with = None;
 }
 
 /// Takes over a typed number as soon as it can be used; until then the last one stays in force.
@@ -181,7 +192,7 @@ fn choose_place(state: &mut State, site: Option<String>, zone: Option<String>) {
 fn address(state: &State, settings: Settings, notices: Vec<Notice>) -> State {
     let mut next = state.clone();
     if state.sheet.is_some() {
-        close(&mut next);
+        put_away(&mut next);
     } else {
         next.settings = settings;
         next.notices = notices;

@@ -8,6 +8,9 @@ use yew::prelude::*;
 /// Room at both ends, user units: half a mark on the left, half a long number on the right.
 const ENDS: (f64, f64) = (16.0, 20.0);
 
+/// A number nearer to the line than this would be crossed by it; the line's own label says as much.
+const CLEAR: f64 = 14.0;
+
 /// The shared geometry of a list's pictures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Frame {
@@ -50,11 +53,15 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Html {
             { for frame.line.map(|value| line_label(frame, short, value, units)) }
             <path class="rule" d={format!("M0 41.5H{}", frame.width)} />
             { for ticks.iter().map(|tick| {
-                let x = at(frame.scale.place(*tick));
+                let place = frame.scale.place(*tick);
+                let x = at(place);
+                let clear = frame.line.is_none_or(|value| (frame.scale.place(value) - place).abs() > CLEAR);
                 html! {
                     <>
                         <path class="tick" d={format!("M{x} 36V41.5")} />
-                        <text class="number" x={x} y="32" text-anchor="middle">{ units.plain(*tick) }</text>
+                        { for clear.then(|| html! {
+                            <text class="number" x={x} y="32" text-anchor="middle">{ units.plain(*tick) }</text>
+                        }) }
                     </>
                 }
             }) }

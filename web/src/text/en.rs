@@ -145,12 +145,15 @@ impl Words for English {
             out.push(text(before));
             out.push(Piece::Ask(Sheet::Water, bracket));
         }
-        let money = |value: Option<f64>, none: &str| value.map_or(none.to_owned(), |v| units.money(v));
-        out.push(text(", at "));
-        out.push(Piece::Ask(Sheet::Price, money(field.price, "no price")));
-        out.push(Piece::Text(format!(" {} and ", self.price_per(unit))));
-        out.push(Piece::Ask(Sheet::Cost, money(field.cost, "no cost")));
-        out.push(Piece::Text(format!(" {}, show first the one that ", self.area_per(unit))));
+        if field.money_told {
+            let money = |value: Option<f64>, none: &str| value.map_or(none.to_owned(), |v| units.money(v));
+            out.push(text(", at "));
+            out.push(Piece::Ask(Sheet::Price, money(field.price, "no price")));
+            out.push(Piece::Text(format!(" {} and ", self.price_per(unit))));
+            out.push(Piece::Ask(Sheet::Cost, money(field.cost, "no cost")));
+            out.push(Piece::Text(format!(" {}", self.area_per(unit))));
+        }
+        out.push(text(", show first the one that "));
         let known = field.price.is_some() && field.cost.is_some();
         out.push(Piece::Ask(Sheet::Order, self.order_option(field.order, known).to_owned()));
         out.push(text("."));
@@ -239,9 +242,9 @@ impl Words for English {
             WaterOutlook::Wet => "wet: the wettest third".into(),
             WaterOutlook::Like(year) => format!("like {year}"),
             WaterOutlook::Thirds(dry, middle, wet) => match dry.cmp(&wet) {
-                std::cmp::Ordering::Equal => "no lean: dry, middling and wet alike".into(),
+                std::cmp::Ordering::Equal => "leans neither way".into(),
                 order => format!(
-                    "leans {}: dry {dry}, middling {middle}, wet {wet} in 100",
+                    "leans {}: {dry} dry, {middle} middling, {wet} wet",
                     if order.is_gt() { "dry" } else { "wet" }
                 ),
             },
@@ -251,9 +254,9 @@ impl Words for English {
     fn base_rate(&self, water: WaterOutlook, outlook: &OutlookSummary, units: &Units) -> Option<String> {
         let (low, high) = outlook.water_range?;
         let range = match units.water_number(low) == units.water_number(high) {
-            true => format!("{} {}", units.water_number(low), units.water_unit()),
+            true => format!("{}\u{a0}{}", units.water_number(low), units.water_unit()),
             false => format!(
-                "{} to {} {}",
+                "{} to {}\u{a0}{}",
                 units.water_number(low),
                 units.water_number(high),
                 units.water_unit()
@@ -344,7 +347,7 @@ impl Words for English {
         match (state, last) {
             (StandingState::WellTested, _) => None,
             (StandingState::New, _) => Some("new".into()),
-            (StandingState::NoLongerTested, Some(year)) => Some(format!("no longer tested, last in {year}")),
+            (StandingState::NoLongerTested, Some(year)) => Some(format!("no longer tested, last {year}")),
             (StandingState::NoLongerTested, None) => Some("not tested in this system".into()),
         }
     }
@@ -546,6 +549,10 @@ impl Words for English {
             p if p <= 0.8 => "weak",
             _ => "very weak",
         }
+    }
+
+    fn numbers_heading(&self, units: &Units) -> String {
+        format!("twenty yields in {}, poorest first", self.yield_unit(units.yield_unit))
     }
 
     fn seasons(&self, number: u32) -> String {

@@ -54,6 +54,8 @@ pub struct Field {
     pub water: WaterOutlook,
     /// Whether any water is known here, so that a year can be assumed at all.
     pub water_known: bool,
+    /// Whether price and cost are told at all.
+    pub money_told: bool,
     /// Price.
     pub price: Option<f64>,
     /// Cost.
@@ -89,7 +91,6 @@ pub struct Difference {
 #[allow(missing_docs)]
 pub enum Label {
     Done,
-    Chosen,
     Yours,
     ShowFewer,
     FindVariety,
@@ -103,16 +104,13 @@ pub enum Label {
     Variety,
     Season,
     Site,
-    System,
     Water,
-    Yield,
     AgainstTrial,
     NotCounted,
     Reason,
     Trait,
     Rating,
     Scale,
-    Seasons,
     Low,
     High,
     Middle,
@@ -121,8 +119,6 @@ pub enum Label {
     EveryTrial,
     Ratings,
     LongRun,
-    Note,
-    Advice,
     WhereFrom,
     TrackHeading,
     TrackIntro,
@@ -151,12 +147,8 @@ pub enum Label {
     NoAnswer,
     Broken,
     KeyFine,
-    KeyNoHarvest,
     Stale,
-    LikeNow,
     MarksHeading,
-    PinnedNote,
-    TrialMarks,
 }
 
 /// The sentences of one language.
@@ -266,6 +258,8 @@ pub trait Words {
     fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str) -> String;
     /// A rating as a word: 0 is the best of its scale, 1 the worst.
     fn rating_word(&self, place: f64) -> &'static str;
+    /// Heading over the twenty yields of a variety.
+    fn numbers_heading(&self, units: &Units) -> String;
     /// A number of seasons.
     fn seasons(&self, count: u32) -> String;
     /// The agronomist's stance on a variety.

@@ -1,5 +1,6 @@
 //! One variety in detail: its odds, its response to water, what is known of it and on what grounds.
 
+use super::list::twenty_numbers;
 use super::row::{assumes_a_kind_of_year, row_text, strip};
 use super::{Page, line_button, ratings, trials};
 use crate::draw::axis::{axis, frame};
@@ -75,7 +76,7 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
         Some(format!("{}.", words.averages(odds.expected, odds.low80, odds.high80, &units))),
         Some(format!("{}.", words.worst_fifth(odds.worst_fifth, odds.worst_fifth_net, &units))),
         odds.net.map(|net| format!("{}.", words.left(net, &units))),
-        text.not_cut.clone().map(|words| format!("{words}.")),
+        words.not_cut(odds.failed_marks).map(|words| format!("{words}.")),
         odds.beats_mine.map(|chance| format!("{}.", words.beats_mine(chance))),
         odds.beats_check.map(|chance| format!("{}.", words.beats_check(chance))),
     ];
@@ -91,7 +92,10 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
             { for lines.into_iter().flatten().map(|line| html! { <p class="tight">{ capital(&line) }</p> }) }
             <details>
                 <summary>{ page.label(Label::Numbers) }</summary>
-                <p class="twenty-numbers">{ odds.seasons.iter().map(|y| units.yield_number(*y)).collect::<Vec<_>>().join("  ") }</p>
+                <table class="figures">
+                    <thead><tr><th scope="col">{ words.numbers_heading(&units) }</th></tr></thead>
+                    <tbody><tr><td>{ twenty_numbers(odds, &units) }</td></tr></tbody>
+                </table>
             </details>
         </section>
     }
@@ -109,7 +113,7 @@ fn water(page: &Page, detail: &VarietyDetail) -> Html {
     if detail.response.is_empty() {
         return html! { <section>{heading}<p>{ page.label(Label::NoResponse) }</p></section> };
     }
-    let systems = systems(page);
+    let systems = systems(page, detail);
     let outlook = &page.answer.table.outlook;
     let picture = Response {
         name: page.network.variety_name(&detail.variety),
@@ -164,10 +168,11 @@ fn numbers(page: &Page, detail: &VarietyDetail) -> Html {
     }
 }
 
-/// The systems in the order of their shapes, the one asked for first.
-fn systems(page: &Page) -> Vec<String> {
-    let asked = page.state.settings.system.clone();
-    let others = page.network.systems().into_iter().filter(|s| *s != asked).map(str::to_owned);
+/// The systems it was tried in, in the order of their shapes: the one asked for first.
+fn systems(page: &Page, detail: &VarietyDetail) -> Vec<String> {
+    let asked = &page.state.settings.system;
+    let tried = |system: &str| detail.trials.iter().any(|t| t.system == system && t.excluded.is_none());
+    let others = page.network.systems().into_iter().filter(|s| s != asked && tried(s)).map(str::to_owned);
     std::iter::once(asked.clone()).chain(others).collect()
 }
 

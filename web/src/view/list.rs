@@ -7,7 +7,7 @@ use super::{Page, line_button, sentence, source};
 use crate::draw::axis::{Frame, axis, frame};
 use crate::draw::marks;
 use crate::state::Sheet;
-use crate::text::Label;
+use crate::text::{Label, figure::Units};
 use crate::update::Msg;
 use leanyear_engine::decide::{BreakEven, VarietyOdds};
 use yew::prelude::*;
@@ -66,6 +66,7 @@ pub fn list(page: &Page) -> Html {
                 <p class="under-heading">{ page.words.group_line(parts.group_size) }</p>
                 { rows(page, &frame, &parts.group) }
                 { rest(page, &frame, &parts) }
+                { numbers(page, &parts) }
             </section>
             { source::source(page) }
         </>
@@ -80,6 +81,37 @@ fn rows(page: &Page, frame: &Frame, rows: &[&VarietyOdds]) -> Html {
             }) }
         </ul>
     }
+}
+
+/// The marks of the rows that are shown, as numbers.
+fn numbers(page: &Page, parts: &Parts) -> Html {
+    let units = page.units();
+    let rest: &[_] = if page.state.all_shown { &parts.rest } else { &[] };
+    let shown = parts.mine.iter().chain(&parts.group).chain(rest);
+    html! {
+        <details>
+            <summary>{ page.label(Label::Numbers) }</summary>
+            <table class="figures">
+                <thead><tr>
+                    <th scope="col">{ page.label(Label::Variety) }</th>
+                    <th scope="col">{ page.words.numbers_heading(&units) }</th>
+                </tr></thead>
+                <tbody>
+                    { for shown.map(|odds| html! {
+                        <tr key={odds.variety.clone()}>
+                            <th scope="row">{ page.network.variety_name(&odds.variety) }</th>
+                            <td>{ twenty_numbers(odds, &units) }</td>
+                        </tr>
+                    }) }
+                </tbody>
+            </table>
+        </details>
+    }
+}
+
+/// The twenty yields of a variety, poorest first.
+pub fn twenty_numbers(odds: &VarietyOdds, units: &Units) -> String {
+    odds.seasons.iter().map(|y| units.yield_number(*y)).collect::<Vec<_>>().join(" ")
 }
 
 fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
@@ -117,7 +149,7 @@ fn key(page: &Page) -> Html {
     let fine = marks::marks(&[6.0], 0, 0, &KEY).fine;
     let short = marks::marks(&[6.0], 0, 1, &KEY).short;
     let failed = marks::marks(&[6.0], 1, 1, &KEY).short;
-    let any_failed = page.answer.table.varieties.iter().any(|row| row.failed_marks > 0);
+    let not_cut = page.answer.table.varieties.iter().map(|row| row.failed_marks).max().unwrap_or(0);
     let sign = |class: &'static str, path: String| {
         html! {
             <svg class="sign" viewBox="0 7 12 16" aria-hidden="true"><path {class} d={path} /></svg>
@@ -127,9 +159,7 @@ fn key(page: &Page) -> Html {
         <p class="key">
             <span>{ sign("fine", fine) }{ page.label(Label::KeyFine) }</span>
             <span>{ sign("short", short) }{ page.words.key_short(page.short(), &units) }</span>
-            { for any_failed.then(|| html! {
-                <span>{ sign("short", failed) }{ page.label(Label::KeyNoHarvest) }</span>
-            }) }
+            { for page.words.not_cut(not_cut).map(|words| html! { <span>{ sign("short", failed) }{words}</span> }) }
         </p>
     }
 }

@@ -27,7 +27,6 @@ pub fn ratings(page: &Page, code: &str) -> Html {
                     <th scope="col">{ page.label(Label::Trait) }</th>
                     <th scope="col">{ page.label(Label::Rating) }</th>
                     <th scope="col">{ page.label(Label::Scale) }</th>
-                    <th scope="col">{ page.label(Label::Seasons) }</th>
                 </tr></thead>
                 <tbody>{ for rated.iter().map(|(t, rating)| line(page, t, rating)) }</tbody>
             </table>
@@ -37,17 +36,19 @@ pub fn ratings(page: &Page, code: &str) -> Html {
 
 fn line(page: &Page, t: &Trait, rating: &Rating) -> Html {
     let label = if t.label.is_empty() { &t.trait_ } else { &t.label };
-    let seasons = rating.seasons.map_or(String::new(), |s| page.words.seasons(s.round().max(0.0) as u32));
+    let seasons = rating.seasons.map(|s| page.words.seasons(s.round().max(0.0) as u32));
     let word = place(t, rating.value).map(|place| page.words.rating_word(place));
     html! {
         <tr>
             <th scope="row">{label}</th>
             <td>
                 { page.units().plain(rating.value) }
-                { for word.map(|word| html! { <>{" "}{word}</> }) }
+                { for word.map(|word| html! { <>{" \u{b7} "}{word}</> }) }
             </td>
-            <td class="quiet">{ page.words.scale(t.best, t.worst, &t.unit) }</td>
-            <td class="quiet">{seasons}</td>
+            <td class="quiet">
+                { page.words.scale(t.best, t.worst, &t.unit) }
+                { for seasons.map(|seasons| html! { <><br />{seasons}</> }) }
+            </td>
         </tr>
     }
 }

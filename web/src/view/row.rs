@@ -6,7 +6,7 @@ use super::Page;
 use crate::draw::axis::Frame;
 use crate::draw::{at, marks};
 use crate::update::Msg;
-use leanyear_engine::decide::VarietyOdds;
+use leanyear_engine::decide::{StandingState, VarietyOdds};
 use leanyear_engine::link::View;
 use yew::prelude::*;
 
@@ -17,14 +17,14 @@ pub struct RowText {
     pub code: String,
     /// Name.
     pub name: String,
-    /// New, or no longer tested.
-    pub state: Option<String>,
+    /// That it is new, where it is.
+    pub new: Option<String>,
+    /// That it is no longer tested, where that is so.
+    pub lapsed: Option<String>,
     /// The bold sentence.
     pub odds: String,
     /// Average and range.
     pub averages: String,
-    /// Years not worth cutting.
-    pub not_cut: Option<String>,
     /// How long tested.
     pub tested: String,
     /// Never tested in such a year.
@@ -50,13 +50,15 @@ pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
     let water = page.state.settings.water;
     let name = page.network.variety_name(&odds.variety).to_owned();
     let never = odds.standing.trials_like_this == 0 && assumes_a_kind_of_year(page);
+    let state = words.state(odds.standing.state, odds.standing.last);
+    let is_new = odds.standing.state == StandingState::New;
     let open = page.state.wide && page.state.settings.view != View::Share;
     RowText {
         code: odds.variety.clone(),
-        state: words.state(odds.standing.state, odds.standing.last),
+        new: state.clone().filter(|_| is_new),
+        lapsed: state.filter(|_| !is_new),
         odds: words.odds(page.short(), odds.marks_short, &units),
         averages: words.averages(odds.expected, odds.low80, odds.high80, &units),
-        not_cut: words.not_cut(odds.failed_marks),
         tested: words.tested(&odds.standing, water),
         never: never.then(|| words.never_tested(water)),
         beats: odds.beats_mine.map(|chance| words.beats_mine(chance)),
@@ -98,16 +100,14 @@ pub fn Row(props: &RowProps) -> Html {
                 <button id={format!("row-{}", text.code)} aria-current={text.looked_at.then_some("true")}>
                     { &text.name }
                 </button>
-                { for text.state.iter().map(|state| html! { <span class="state">{state}</span> }) }
+                { for text.new.iter().map(|new| html! { <span class="state">{new}</span> }) }
+                { for text.beats.iter().map(|words| html! { <span class="beats">{words}</span> }) }
             </p>
             { strip(&text.marks, &text.picture, text.width, text.line.as_deref()) }
             <p class="odds">{ &text.odds }</p>
-            <p>
-                { &text.averages }
-                { for text.not_cut.iter().map(|words| html! { <>{"; "}{words}</> }) }
-            </p>
+            <p>{ &text.averages }</p>
             <p class="quiet">
-                { for text.beats.iter().map(|words| html! { <><span class="beats">{words}</span>{" \u{b7} "}</> }) }
+                { for text.lapsed.iter().map(|lapsed| html! { <><span class="state">{lapsed}</span>{" \u{b7} "}</> }) }
                 { text.never.map_or(html! { {&text.tested} }, |never| html! { <>{&text.tested}{": "}<em>{never}</em></> }) }
             </p>
         </li>

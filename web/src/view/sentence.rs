@@ -12,7 +12,7 @@ use leanyear_engine::decide::ClimateSource;
 use yew::prelude::*;
 
 /// The settings of a page as a sentence's parts.
-pub fn field(page: &Page) -> Field {
+pub fn field(page: &Page, money_told: bool) -> Field {
     let settings = &page.state.settings;
     let table = &page.answer.table;
     let place = match (&settings.site, &settings.zone) {
@@ -28,6 +28,7 @@ pub fn field(page: &Page) -> Field {
         mine: settings.mine.as_deref().map(|code| page.network.variety_name(code).to_owned()),
         water: settings.water,
         water_known: table.outlook.source != ClimateSource::None,
+        money_told,
         price: settings.price,
         cost: settings.cost,
         order: settings.order,
@@ -42,7 +43,7 @@ pub fn site_name(page: &Page, code: &str) -> String {
 
 /// The sentence with its brackets as buttons.
 pub fn sentence(page: &Page) -> Html {
-    let pieces = page.words.sentence(&field(page), &page.units());
+    let pieces = page.words.sentence(&field(page, true), &page.units());
     html! {
         <p class="sentence">
             { for pieces.into_iter().map(|piece| match piece {
@@ -58,9 +59,9 @@ pub fn sentence(page: &Page) -> Html {
     }
 }
 
-/// The sentence as plain words, for sending.
+/// The sentence as plain words, for sending: with money only where that is wished.
 pub fn plain(page: &Page) -> String {
-    let pieces = page.words.sentence(&field(page), &page.units());
+    let pieces = page.words.sentence(&field(page, page.state.share_money), &page.units());
     pieces
         .into_iter()
         .map(|piece| match piece {

@@ -25,7 +25,6 @@ pub fn trials(page: &Page, detail: &VarietyDetail) -> Html {
 
 fn table(page: &Page, trials: &[&TrialRecord]) -> Html {
     let units = page.units();
-    let systems = page.network.systems().len() > 1;
     let water = trials.iter().any(|t| t.water.is_some());
     let last = match trials.iter().any(|t| t.excluded.is_some()) {
         true => Label::Reason,
@@ -46,7 +45,7 @@ fn table(page: &Page, trials: &[&TrialRecord]) -> Html {
                         <td>{ t.season }</td>
                         <th scope="row">
                             { site_name(page, &t.site) }
-                            { for systems.then(|| html! { <>{" "}<span class="quiet">{ page.words.system(&t.system) }</span></> }) }
+                            { for (t.system != page.state.settings.system).then(|| html! { <>{" "}<span class="quiet">{ page.words.system(&t.system) }</span></> }) }
                         </th>
                         { for water.then(|| html! { <td>{ t.water.map_or(String::new(), |w| units.water_number(w)) }</td> }) }
                         <td>{ units.yield_fine(t.yield_) }</td>
