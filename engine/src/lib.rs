@@ -6,10 +6,9 @@
 //! sentence for the page: it returns values, and the page's catalogue finds the words.
 
 pub mod decide;
-
+pub mod forecast;
 pub mod link;
-
+pub mod mixed;
 pub mod pack;
-
-
-
+pub mod season;
+pub mod trial;

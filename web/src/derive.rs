@@ -3,12 +3,12 @@
 //! Answers are kept for the last settings, so that a change of price or order reuses the draws and a
 //! change of view reuses everything. It knows no browser and writes no sentence.
 
-use crate::state::Notice;
-use leanyear_engine::decide::{
-    Advisor, AdvisorError, Draws, OddsTable, OutlookSummary, TrackRecord, VarietyDetail, track_record,
-};
-use leanyear_engine::link::{Codes, LinkNotice, Settings, View, WaterOutlook, decode, encode};
+use leanyear_engine::decide::{Advisor, AdvisorError, OddsTable, VarietyDetail};
+use leanyear_engine::forecast::backtest::{By, TrialRange, backtest};
+use leanyear_engine::forecast::draws::Draws;
+use leanyear_engine::link::{Codes, LinkDefaults, LinkNotice, Settings, View, WaterOutlook, decode, encode};
 use leanyear_engine::pack::{Network, Pack, PackError};
+use leanyear_engine::season::climate::{BaseRate, Climate};
 use std::cell::RefCell;
 use std::rc::Rc;
 
@@ -30,14 +30,23 @@ pub struct Answer {
     pub table: Rc<OddsTable>,
     /// The variety looked at.
     pub detail: Option<Rc<VarietyDetail>>,
-    /// Base rates of the years that can be assumed, when their sheet is open.
-    pub outlooks: Rc<Vec<(WaterOutlook, OutlookSummary)>>,
+    /// The years that can be assumed, when their sheet is open.
+    pub years: Rc<Years>,
     /// The link to these settings, as it goes out: without money unless that is wished.
     pub link: String,
 }
 
-/// The years that can be assumed by name.
-pub const NAMED_YEARS: [WaterOutlook; 8] = [
+/// The years that can be assumed here.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Years {
+    /// Kinds of year, each with how often it was.
+    pub kinds: Vec<(WaterOutlook, BaseRate)>,
+    /// Single years with their water, newest first; empty where a year has no one water.
+    pub single: Vec<(i32, f64)>,
+}
+
+/// The kinds of year that can be assumed.
+const KINDS_OF_YEAR: [WaterOutlook; 8] = [
     WaterOutlook::Any,
     WaterOutlook::DriestFifth,
     WaterOutlook::Dry,
@@ -52,7 +61,7 @@ pub const NAMED_YEARS: [WaterOutlook; 8] = [
 pub struct Knowledge {
     advisor: Advisor,
     codes: Codes,
-    defaults: Settings,
+    defaults: LinkDefaults,
     draws: RefCell<Option<Rc<Draws>>>,
     table: RefCell<Option<(Settings, Rc<OddsTable>)>>,
     detail: RefCell<Option<(Settings, Rc<VarietyDetail>)>>,
@@ -66,7 +75,7 @@ impl Knowledge {
     pub fn read(pack: &str) -> Result<Self, Unreadable> {
         let pack = Pack::from_json(pack)?;
         let codes = Codes::of(&pack.network);
-        let defaults = Settings::defaults_for(&pack.network, &pack.fingerprint);
+        let defaults = LinkDefaults::of(&pack.network, &pack.fingerprint);
         let advisor = Advisor::new(pack)?;
         Ok(Self {
             advisor,
@@ -90,13 +99,13 @@ impl Knowledge {
 
     /// What the page opens with.
     pub fn defaults(&self) -> &Settings {
-        &self.defaults
+        self.defaults.settings()
     }
 
     /// Settings from the text of a link, with what could not be used.
-    pub fn open(&self, link: &str) -> (Settings, Vec<Notice>) {
+    pub fn open(&self, link: &str) -> (Settings, Vec<LinkNotice>) {
         let decoded = decode(link, &self.defaults, &self.codes);
-        (decoded.settings, decoded.notices.into_iter().map(notice).collect())
+        (decoded.settings, decoded.notices)
     }
 
     /// The text of a link to these settings.
@@ -127,21 +136,19 @@ impl Knowledge {
             Some(code) => Some(self.detail(&draws, &asked, &code)?),
             None => None,
         };
-        let outlooks = match with_base_rates {
-            true => self.outlooks(&asked),
-            false => Vec::new(),
-        };
+        let years = if with_base_rates { self.years(&asked) } else { Years::default() };
         let outgoing = if share_money { settings.clone() } else { self.without_money(settings) };
         let link = self.link(&Settings { view: came_from(settings), ..outgoing });
-        Ok(Answer { table, detail, outlooks: Rc::new(outlooks), link })
+        Ok(Answer { table, detail, years: Rc::new(years), link })
     }
 
     fn draws(&self, asked: &Settings) -> Result<Rc<Draws>, AdvisorError> {
-        let kept = self.draws.borrow().clone().filter(|draws| draws.serves(asked));
-        if let Some(draws) = kept {
-            return Ok(draws);
-        }
-        let draws = Rc::new(self.advisor.draws(asked)?);
+        let kept = self.draws.borrow().clone();
+        let draws = match kept {
+            Some(draws) if self.advisor.serves(&draws, asked) => return Ok(draws),
+            Some(draws) => Rc::new(self.advisor.redraw(&draws, asked)?),
+            None => Rc::new(self.advisor.draws(asked)?),
+        };
         *self.draws.borrow_mut() = Some(draws.clone());
         Ok(draws)
     }
@@ -167,19 +174,22 @@ impl Knowledge {
         Ok(detail)
     }
 
-    fn outlooks(&self, asked: &Settings) -> Vec<(WaterOutlook, OutlookSummary)> {
-        NAMED_YEARS
-            .iter()
-            .filter_map(|water| {
-                let outlook = self.advisor.outlook(&Settings { water: *water, ..asked.clone() }).ok()?;
-                Some((*water, outlook))
-            })
-            .collect()
+    fn years(&self, asked: &Settings) -> Years {
+        let (site, zone) = (asked.site.as_deref(), asked.zone.as_deref());
+        let climate = Climate::of(self.network(), &asked.system, site, zone);
+        let kinds = KINDS_OF_YEAR.map(|water| (water, climate.base_rate(&climate.weights(water))));
+        let mut single = climate.seasons.clone();
+        single.sort_by_key(|(year, _)| -year);
+        let distinct = climate.years().map_or(0, |years| years.2);
+        if distinct != single.len() {
+            single.clear();
+        }
+        Years { kinds: kinds.to_vec(), single }
     }
 
     /// The settings with everything about money put back to what every reader's page opens with.
     fn without_money(&self, settings: &Settings) -> Settings {
-        let d = &self.defaults;
+        let d = self.defaults();
         Settings {
             price: d.price,
             cost: d.cost,
@@ -209,19 +219,12 @@ fn came_from(settings: &Settings) -> View {
     }
 }
 
-fn notice(notice: LinkNotice) -> Notice {
-    match notice {
-        LinkNotice::UnknownKey(key) => Notice::UnknownKey(key),
-        LinkNotice::BadValue { key, value } => Notice::BadValue { key, value },
-        LinkNotice::OtherPack => Notice::OtherData,
-    }
-}
-
 /// Work that takes seconds and runs off the screen.
 #[derive(Debug, serde::Serialize, serde::Deserialize)]
 #[serde(tag = "job", rename_all = "kebab-case")]
 enum Job {
-    /// How often past ranges held.
+    /// How often the ranges would have held in the seasons that are over, each worked out from the
+    /// seasons before it alone.
     TrackRecord {
         /// The pack to check.
         pack: Box<Pack>,
@@ -233,8 +236,8 @@ enum Job {
 enum JobError {
     #[error("this is no job: {0}")]
     Unknown(#[from] serde_json::Error),
-    #[error(transparent)]
-    Advisor(#[from] AdvisorError),
+    #[error("there are too few seasons to check")]
+    TooFewSeasons,
 }
 
 /// Does a job given as JSON and answers in JSON: the result, or `{"error": "…"}`.
@@ -247,7 +250,10 @@ pub fn do_job(request: &str) -> String {
 
 fn job_result(request: &str) -> Result<String, JobError> {
     match serde_json::from_str(request)? {
-        Job::TrackRecord { pack } => Ok(serde_json::to_string(&track_record(&pack)?)?),
+        Job::TrackRecord { pack } => {
+            let record = backtest(&pack.network, By::Season, true, &mut |_, _| true);
+            Ok(serde_json::to_string(&record.ok_or(JobError::TooFewSeasons)?.ranges)?)
+        }
     }
 }
 
@@ -257,7 +263,7 @@ pub fn track_record_request(pack: &str) -> String {
 }
 
 /// Reads the answer to [`track_record_request`]; `None` where the job failed.
-pub fn track_record_answer(answer: &str) -> Option<TrackRecord> {
+pub fn track_record_answer(answer: &str) -> Option<Vec<TrialRange>> {
     serde_json::from_str(answer).ok()
 }
 

@@ -3,8 +3,8 @@
 //! Nothing that could be worked out from the settings is kept here, and nothing here knows a browser.
 
 use crate::number::{NumberProblem, Quantity, limits, read};
-use leanyear_engine::decide::TrackRecord;
-use leanyear_engine::link::Settings;
+use leanyear_engine::forecast::backtest::TrialRange;
+use leanyear_engine::link::{LinkNotice, Settings};
 use std::collections::BTreeMap;
 
 /// A small sheet that asks for one thing.
@@ -42,24 +42,6 @@ impl Sheet {
     }
 }
 
-/// Something in a link that could not be used.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Notice {
-    /// A key this page does not know.
-    UnknownKey(String),
-    /// A value that cannot be.
-    BadValue {
-        /// The key.
-        key: String,
-        /// The value as it stood.
-        value: String,
-    },
-    /// The link was made on other data.
-    OtherData,
-    /// Anything else, as its key.
-    Unread(String),
-}
-
 /// How far the track record has come.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub enum Track {
@@ -69,7 +51,7 @@ pub enum Track {
     /// Being worked out.
     Running,
     /// There.
-    Done(TrackRecord),
+    Done(Vec<TrialRange>),
     /// It could not be worked out.
     Failed,
 }
@@ -105,7 +87,7 @@ pub struct State {
     /// Whether the window is wide enough for two columns.
     pub wide: bool,
     /// What was wrong with the link that opened this page.
-    pub notices: Vec<Notice>,
+    pub notices: Vec<LinkNotice>,
     /// The track record.
     pub track: Track,
     /// Whether price and cost go into the link that is sent.

@@ -3,9 +3,9 @@
 //! It touches no browser and no engine: what has to happen outside follows from the new state.
 
 use crate::number::{Quantity, limits, read};
-use crate::state::{Notice, Sent, Sheet, State, Track};
-use leanyear_engine::decide::TrackRecord;
-use leanyear_engine::link::{Order, Settings, View, WaterOutlook};
+use crate::state::{Sent, Sheet, State, Track};
+use leanyear_engine::forecast::backtest::TrialRange;
+use leanyear_engine::link::{LinkNotice, Order, Settings, View, WaterOutlook};
 use std::rc::Rc;
 use yew::Reducible;
 
@@ -49,13 +49,13 @@ pub enum Msg {
     /// The window became wide, or narrow.
     Wide(bool),
     /// The address changed under the page.
-    Address(Box<Settings>, Vec<Notice>),
+    Address(Box<Settings>, Vec<LinkNotice>),
     /// The notices were read.
     NoticesRead,
     /// The track record was asked for.
     TrackAsked,
     /// The track record came, or did not.
-    TrackCame(Option<TrackRecord>),
+    TrackCame(Option<Vec<TrialRange>>),
     /// Whether price and cost go into the link.
     ShareMoney(bool),
     /// What became of sending.
@@ -189,7 +189,7 @@ fn choose_place(state: &mut State, site: Option<String>, zone: Option<String>) {
 }
 
 /// Going back closes an open sheet and nothing else; otherwise the address is the truth.
-fn address(state: &State, settings: Settings, notices: Vec<Notice>) -> State {
+fn address(state: &State, settings: Settings, notices: Vec<LinkNotice>) -> State {
     let mut next = state.clone();
     if state.sheet.is_some() {
         put_away(&mut next);

@@ -1,297 +1,340 @@
-//! Stand-in for the advisor: plausible tables from the means, no model.
-use super::table::*;
-use crate::link::{Order, Settings, WaterOutlook};
-use crate::pack::{Network, Pack};
-use statrs::distribution::{ContinuousCDF, Normal};
+//! The one door from settings to answers: a pack made ready, asked for draws, tables and details.
+//!
+//! Draws are the costly part and depend on the field and the outlook alone; tables read money and order
+//! off them. Everything leaves in the unit of the settings. It writes no sentence.
 
-/// Why odds cannot be given.
-#[derive(Debug, thiserror::Error)]
+use super::money::{Money, TARGET_SHARE};
+use super::odds::{Candidate, Question, odds, quantile};
+use super::standing::{outlook_range, standings};
+use super::table::{
+    BreakEven, FieldSummary, Missing, OddsTable, OutlookSummary, ResponsePoint, Standing, StandingState,
+    TrialRecord, VarietyDetail,
+};
+use super::units::{WHEAT_BUSHEL_LB, area_factor, factor};
+use crate::decide::ClimateSource;
+use crate::forecast::draws::{Draws, FieldKey};
+use crate::forecast::field::FieldLaw;
+use crate::forecast::model::{ForecastModel, ModelError, SLOPE_REACH};
+use crate::forecast::random::DRAWS;
+use crate::link::Settings;
+use crate::pack::{Exclusion, Network, Pack};
+use crate::season::climate::Climate;
+use std::collections::BTreeMap;
+use thiserror::Error;
+
+/// Points of a variety's response to water.
+const RESPONSE_POINTS: usize = 25;
+
+/// Half-width of the normal law's 80 % range, in standard deviations: its 90th percentile.
+const NORMAL_80: f64 = 1.281_551_565_544_600_4;
+
+/// Why an answer cannot be given.
+#[derive(Debug, Clone, PartialEq, Error)]
 pub enum AdvisorError {
-    /// No such system.
-    #[error("no fitted trial in system {0}")]
-    NoTrials(String),
+    /// The pack's models.
+    #[error("{0}")]
+    Model(#[from] ModelError),
+    /// A system without fitted trials.
+    #[error("`{0}` is no production system of this network's fitted trials")]
+    UnknownSystem(String),
+    /// A variety without fitted trials.
+    #[error("`{0}` has no fitted trial in this network")]
+    UnknownVariety(String),
 }
 
-/// Answers for one pack.
+/// A pack with its models solved.
+#[derive(Debug, Clone)]
 pub struct Advisor {
     pack: Pack,
-}
-
-/// Draws for a field and outlook.
-pub struct Draws {
-    key: Settings,
-}
-
-impl Draws {
-    /// Whether these draws serve other settings.
-    pub fn serves(&self, settings: &Settings) -> bool {
-        let k = &self.key;
-        k.system == settings.system
-            && k.site == settings.site
-            && k.usual == settings.usual
-            && k.water == settings.water
-            && k.mine == settings.mine
-    }
-}
-
-fn hash(text: &str) -> f64 {
-    let mut h: u64 = 1469598103934665603;
-    for b in text.bytes() {
-        h = (h ^ u64::from(b)).wrapping_mul(1099511628211);
-    }
-    ((h >> 20) % 1000) as f64 / 1000.0
+    model: ForecastModel,
 }
 
 impl Advisor {
-    /// Makes one.
-    pub fn new(pack: Pack) -> Result<Self, AdvisorError> {
-        Ok(Self { pack })
+    /// Solves the models of a pack once; nothing is searched for.
+    ///
+    /// # Errors
+    /// Parameters that do not belong to the pack's data.
+    pub fn new(pack: Pack) -> Result<Advisor, AdvisorError> {
+        let model = ForecastModel::rebuild(&pack.network, &pack.fitted)?;
+        Ok(Advisor { pack, model })
     }
+
     /// The pack.
     pub fn pack(&self) -> &Pack {
         &self.pack
     }
-    fn network(&self) -> &Network {
-        &self.pack.network
+
+    /// The solved models.
+    pub fn model(&self) -> &ForecastModel {
+        &self.model
     }
-    /// Draws.
+
+    /// Draws for the field and outlook of the settings.
+    ///
+    /// # Errors
+    /// A system without fitted trials.
     pub fn draws(&self, settings: &Settings) -> Result<Draws, AdvisorError> {
-        Ok(Draws { key: settings.clone() })
+        self.draw(settings, DRAWS, None)
     }
 
-    fn climate(&self, s: &Settings) -> Vec<(i32, f64)> {
-        let mut rows: Vec<(i32, f64)> = self
-            .network()
-            .water
+    /// Draws for the settings, sparing what `previous` has already drawn for the same field.
+    ///
+    /// # Errors
+    /// A system without fitted trials.
+    pub fn redraw(&self, previous: &Draws, settings: &Settings) -> Result<Draws, AdvisorError> {
+        self.draw(settings, DRAWS, Some(previous))
+    }
+
+    /// As [`Advisor::draws`] with another number of draws, to see how far the number matters.
+    ///
+    /// # Errors
+    /// A system without fitted trials.
+    pub fn draws_of(&self, settings: &Settings, count: usize) -> Result<Draws, AdvisorError> {
+        self.draw(settings, count, None)
+    }
+
+    fn draw(&self, settings: &Settings, count: usize, previous: Option<&Draws>) -> Result<Draws, AdvisorError> {
+        let key = self.field_key(settings)?;
+        let (site, zone) = (settings.site.as_deref(), settings.zone.as_deref());
+        let climate = Climate::of(&self.pack.network, &settings.system, site, zone);
+        Ok(Draws::new(&self.model, key, climate, settings.water, count, previous))
+    }
+
+    /// Whether draws answer for these settings too: same field, same outlook.
+    pub fn serves(&self, draws: &Draws, settings: &Settings) -> bool {
+        let (site, zone) = (settings.site.as_deref(), settings.zone.as_deref());
+        self.field_key(settings).is_ok_and(|key| &key == draws.key())
+            && settings.water == draws.outlook()
+            && *draws.climate().0 == Climate::of(&self.pack.network, &settings.system, site, zone)
+    }
+
+    fn field_key(&self, settings: &Settings) -> Result<FieldKey, AdvisorError> {
+        let system = self
+            .model
+            .prepared
+            .systems
             .iter()
-            .filter(|w| w.system == s.system && s.site.as_ref().is_none_or(|x| *x == w.site))
-            .map(|w| (w.season, w.water))
-            .collect();
-        rows.sort_by(|a, b| a.1.total_cmp(&b.1));
-        rows
+            .position(|s| *s == settings.system)
+            .ok_or_else(|| AdvisorError::UnknownSystem(settings.system.clone()))?;
+        let site =
+            settings.site.as_ref().and_then(|code| self.model.prepared.sites.iter().position(|s| s == code));
+        let usual = settings.usual.map(|usual| usual / self.unit_factor(settings));
+        Ok(FieldKey { system, site, usual })
     }
 
-    /// The season assumed, without any draw.
-    pub fn outlook(&self, s: &Settings) -> Result<OutlookSummary, AdvisorError> {
-        let rows = self.climate(s);
-        let n = rows.len();
-        let part = |a: f64, b: f64| {
-            rows[(a * n as f64).round() as usize..(b * n as f64).round() as usize].to_vec()
-        };
-        let inside = match s.water {
-            WaterOutlook::Any | WaterOutlook::Thirds(..) => rows.clone(),
-            WaterOutlook::DriestFifth => part(0.0, 0.2),
-            WaterOutlook::Dry => part(0.0, 1.0 / 3.0),
-            WaterOutlook::Middle => part(1.0 / 3.0, 2.0 / 3.0),
-            WaterOutlook::Wet => part(2.0 / 3.0, 1.0),
-            WaterOutlook::Like(y) => rows.iter().copied().filter(|r| r.0 == y).collect(),
-        };
-        let m = inside.len().max(1) as f64;
-        let lean = match s.water {
-            WaterOutlook::Thirds(d, _, w) => 1.0 + (f64::from(w) - f64::from(d)) / 400.0,
-            _ => 1.0,
-        };
-        let dry = matches!(s.water, WaterOutlook::DriestFifth | WaterOutlook::Dry);
-        Ok(OutlookSummary {
-            source: if n > 0 { ClimateSource::LongRecord } else { ClimateSource::None },
-            seasons_in_record: n as u32,
-            seasons_like_this: inside.len() as u32,
-            water_mean: (n > 0).then(|| lean * inside.iter().map(|r| r.1).sum::<f64>() / m),
-            water_range: inside.first().zip(inside.last()).map(|(a, b)| (a.1, b.1)),
-            record_years: rows.iter().map(|r| r.0).min().zip(rows.iter().map(|r| r.0).max()),
-            drier_than_harvested: s.water == WaterOutlook::DriestFifth,
-            chance_no_harvest: if dry { 0.08 } else { 0.03 },
-        })
+    /// From the network's yield unit to that of the settings.
+    fn unit_factor(&self, settings: &Settings) -> f64 {
+        let info = &self.pack.network.info;
+        factor(info.yield_unit, settings.unit, info.bushel_lb.unwrap_or(WHEAT_BUSHEL_LB))
     }
 
-    fn level(&self, s: &Settings) -> (f64, f64, f64) {
-        let n = self.network();
-        let mut sum = (0.0, 0.0);
-        for t in n.trials.iter().filter(|t| t.system == s.system && t.excluded.is_none()) {
-            let ys: Vec<f64> = n.means.iter().filter(|m| m.trial == t.trial).map(|m| m.yield_).collect();
-            sum.0 += ys.iter().sum::<f64>() / ys.len().max(1) as f64;
-            sum.1 += 1.0;
-        }
-        let base = s.usual.unwrap_or(sum.0 / f64::max(sum.1, 1.0));
-        let all = self.climate(s);
-        let mean = all.iter().map(|r| r.1).sum::<f64>() / all.len().max(1) as f64;
-        (base, mean, base / mean.max(1.0))
-    }
-
-    /// The table.
-    pub fn table(&self, _draws: &Draws, s: &Settings) -> Result<OddsTable, AdvisorError> {
-        let n = self.network();
-        let outlook = self.outlook(s)?;
-        let (base, wmean, slope) = self.level(s);
-        let w = outlook.water_mean.unwrap_or(wmean);
-        let spread = if matches!(s.water, WaterOutlook::Any | WaterOutlook::Thirds(..)) { 0.30 } else { 0.2 };
-        let normal = Normal::standard();
-        let be = match (s.price, s.cost) {
-            (Some(p), Some(c)) => BreakEven::Yield(c / p),
-            _ => BreakEven::Target(base * 0.7),
-        };
-        let line = match be {
-            BreakEven::Yield(y) | BreakEven::Target(y) => y,
-            _ => 0.0,
-        };
-        let last_season = n.trials.iter().map(|t| t.season).max().unwrap_or(0);
-        let law = |code: &str| {
-            let trials = self.trials_of(code);
-            let fitted: Vec<&TrialRecord> =
-                trials.iter().filter(|t| t.system == s.system && t.excluded.is_none()).collect();
-            let k = fitted.len() as f64;
-            let d = fitted.iter().map(|t| t.deviation).sum::<f64>() / (k + 3.0);
-            let b = (hash(code) - 0.5) * 0.5 * slope;
-            let mean = (base + slope * 1.05 * (w - wmean) + d + b * (w - wmean)).max(1.0);
-            let sd = base * spread * (1.0 + 0.6 / (k + 1.0));
-            (fitted.iter().map(|t| (*t).clone()).collect::<Vec<_>>(), mean, sd)
-        };
-        let mine = s.mine.as_ref().map(|m| law(m));
-        let mut rows: Vec<VarietyOdds> = Vec::new();
-        for v in &n.varieties {
-            let (fitted, mean, sd) = law(&v.variety);
-            if fitted.is_empty() {
-                continue;
-            }
-            let failed = (outlook.chance_no_harvest * 20.0).round() as u8;
-            let seasons: Vec<f64> = (0..20)
-                .map(|k| {
-                    if k < usize::from(failed) {
-                        0.0
-                    } else {
-                        (mean + sd * normal.inverse_cdf((k as f64 + 0.5) / 20.0)).max(0.0)
-                    }
-                })
-                .collect();
-            let short = seasons.iter().filter(|y| **y < line).count() as u8;
-            let mut years: Vec<i32> = fitted.iter().map(|t| t.season).collect();
-            years.sort_unstable();
-            years.dedup();
-            let last = years.last().copied();
-            let like = fitted
-                .iter()
-                .filter(|t| {
-                    t.water.zip(outlook.water_range).is_some_and(|(w, (a, b))| w >= a - 0.01 && w <= b + 0.01)
-                })
-                .count() as u32;
-            let money = s.price.zip(s.cost);
-            let wf = seasons[..4].iter().sum::<f64>() / 4.0;
-            let expected = seasons.iter().sum::<f64>() / 20.0;
-            rows.push(VarietyOdds {
-                variety: v.variety.clone(),
-                expected,
-                low80: (seasons[1] + seasons[2]) / 2.0,
-                high80: (seasons[17] + seasons[18]) / 2.0,
-                failed_marks: failed,
-                chance_short: f64::from(short) / 20.0,
-                marks_short: short,
-                shortfall: 30.0,
-                net: money.map(|(p, c)| p * expected - c),
-                worst_fifth: wf,
-                worst_fifth_net: money.map(|(p, c)| p * wf - c),
-                beats_check: Some(0.5),
-                beats_mine: mine
-                    .as_ref()
-                    .filter(|_| s.mine.as_ref() != Some(&v.variety))
-                    .map(|m| normal.cdf((mean - m.1) / (0.5 * sd))),
-                best: 0.0,
-                best_longrun: 0.0,
-                group: false,
-                standing: Standing {
-                    state: if last.is_none_or(|l| l + 2 <= last_season) {
-                        StandingState::NoLongerTested
-                    } else if years.len() < 3 {
-                        StandingState::New
-                    } else {
-                        StandingState::WellTested
-                    },
-                    seasons: years.len() as u32,
-                    trials: fitted.len() as u32,
-                    trials_like_this: like,
-                    last,
-                },
-                seasons,
-            });
-        }
-        let key = |v: &VarietyOdds| match s.order {
-            Order::Net => -v.expected,
-            Order::WorstFifth => -v.worst_fifth,
-            Order::ChanceShort => f64::from(v.marks_short) * 100.0 - v.worst_fifth,
-        };
-        rows.sort_by(|a, b| key(a).total_cmp(&key(b)));
-        let count = rows.iter().filter(|r| r.expected > rows[0].expected - base * 0.035).count();
-        rows.iter_mut().take(count).for_each(|r| r.group = true);
-        let mut missing = vec![Missing::DiseaseLosses, Missing::DroughtLosses];
-        if s.price.is_none() || s.cost.is_none() {
-            missing.push(Missing::Money);
-        }
-        Ok(OddsTable {
-            settings: s.clone(),
-            field: FieldSummary {
-                usual: base,
-                usual_given: s.usual.is_some(),
-                reference_set: n.info.checks.clone(),
-                trials: n.trials.iter().filter(|t| t.excluded.is_none()).count() as u32,
-                seasons: (n.trials.iter().map(|t| t.season).min().unwrap_or(0), last_season),
-                water_slope: true,
+    /// The decision table of the settings, read off their draws.
+    ///
+    /// # Errors
+    /// A system without fitted trials.
+    pub fn table(&self, draws: &Draws, settings: &Settings) -> Result<OddsTable, AdvisorError> {
+        let system = self.field_key(settings)?.system;
+        let units = self.unit_factor(settings);
+        let usual = draws.usual() * units;
+        let money = Money::new(settings, usual);
+        let break_even = money.map_or(BreakEven::Target(TARGET_SHARE * usual), |m| m.break_even());
+        let (climate, weights) = draws.climate();
+        let range = outlook_range(climate, weights, settings.water);
+        let candidates = self.candidates(draws, settings, range, units);
+        let info = &self.pack.network.info;
+        let check = info.checks.iter().find(|c| candidates.iter().any(|v| v.variety == **c));
+        let varieties = odds(
+            &candidates,
+            &Question {
+                money,
+                break_even,
+                price_scores: draws.price_scores(),
+                order: settings.order,
+                mine: settings.mine.as_deref(),
+                check: check.map(String::as_str),
             },
-            outlook,
-            break_even: be,
-            varieties: rows,
-            missing,
+        );
+        let field = FieldSummary {
+            usual,
+            usual_given: settings.usual.is_some(),
+            reference_set: self.model.reference.iter().map(|&b| self.model.prepared.varieties[b].clone()).collect(),
+            trials: self.model.prepared.trials.len() as u32,
+            seasons: (
+                self.model.prepared.seasons.first().copied().unwrap_or_default(),
+                self.model.prepared.seasons.last().copied().unwrap_or_default(),
+            ),
+            water_slope: self.model.fitted.terms.water && self.model.prepared.water[system].is_some(),
+        };
+        Ok(OddsTable {
+            settings: settings.clone(),
+            outlook: self.outlook(draws, system),
+            missing: self.missing(draws, system, money.is_some(), field.water_slope),
+            field,
+            break_even,
+            varieties,
         })
     }
 
-    fn trials_of(&self, code: &str) -> Vec<TrialRecord> {
-        let n = self.network();
-        let mut out: Vec<TrialRecord> = n
-            .means
-            .iter()
-            .filter(|m| m.variety == code)
-            .filter_map(|m| {
-                let t = n.trials.iter().find(|t| t.trial == m.trial)?;
-                let ys: Vec<f64> = n.means.iter().filter(|x| x.trial == t.trial).map(|x| x.yield_).collect();
-                Some(TrialRecord {
-                    trial: t.trial.clone(),
-                    site: t.site.clone(),
-                    season: t.season,
-                    system: t.system.clone(),
-                    water: t.water,
-                    yield_: m.yield_,
-                    deviation: m.yield_ - ys.iter().sum::<f64>() / ys.len() as f64,
-                    varieties: ys.len() as u32,
-                    excluded: t.excluded,
-                })
+    fn candidates(
+        &self,
+        draws: &Draws,
+        settings: &Settings,
+        range: Option<(f64, f64)>,
+        units: f64,
+    ) -> Vec<Candidate> {
+        let network = &self.pack.network;
+        let standings = standings(network, &settings.system, range);
+        let area = area_factor(network.info.yield_unit, settings.unit);
+        let seed: BTreeMap<&str, f64> =
+            network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.seed_cost?))).collect();
+        let scaled = |values: &[f64]| values.iter().map(|x| x * units).collect::<Vec<f64>>();
+        let codes = self.model.prepared.varieties.iter().enumerate();
+        codes
+            .map(|(block, code)| Candidate {
+                variety: code.clone(),
+                yields: scaled(draws.yields(block)),
+                long_run: scaled(draws.long_run(block)),
+                seed_cost: seed.get(code.as_str()).copied().unwrap_or(0.0) * area,
+                standing: standings.get(code).cloned().unwrap_or(Standing {
+                    state: StandingState::New,
+                    seasons: 0,
+                    trials: 0,
+                    trials_like_this: 0,
+                    last: None,
+                }),
             })
-            .collect();
-        out.sort_by_key(|t| (-t.season, t.site.clone()));
-        out
+            .collect()
     }
 
-    /// One variety.
-    pub fn detail(&self, _draws: &Draws, s: &Settings, variety: &str) -> Result<VarietyDetail, AdvisorError> {
-        let (base, wmean, slope) = self.level(s);
-        let trials = self.trials_of(variety);
-        let climate = self.climate(s);
-        let (lo, hi) =
-            climate.first().zip(climate.last()).map_or((0.0, 1.0), |(a, b)| (a.1, b.1));
-        let own: Vec<f64> = trials.iter().filter(|t| t.system == s.system).map(|t| t.deviation).collect();
-        let d = own.iter().sum::<f64>() / (own.len() as f64 + 3.0);
-        let b = (hash(variety) - 0.5) * 0.5 * slope;
-        let response = (0..=24)
-            .map(|i| {
-                let w = lo + (hi - lo) * f64::from(i) / 24.0;
-                let m = (base + slope * (w - wmean) + d + b * (w - wmean)).max(0.5);
-                ResponsePoint { water: w, median: m, low80: (m - 0.22 * base).max(0.0), high80: m + 0.24 * base }
-            })
-            .collect();
-        let se = 0.05 * base * (1.0 + 3.0 / (own.len() as f64 + 1.0));
+    fn outlook(&self, draws: &Draws, system: usize) -> OutlookSummary {
+        let (climate, weights) = draws.climate();
+        let rate = climate.base_rate(weights);
+        let driest = self.model.harvested[system].0 - SLOPE_REACH;
+        OutlookSummary {
+            source: climate.source,
+            seasons_in_record: rate.seasons_in_record,
+            seasons_like_this: rate.seasons_like_this,
+            water_mean: (!climate.seasons.is_empty())
+                .then(|| climate.seasons.iter().zip(weights).map(|(s, w)| s.1 * w).sum()),
+            water_range: rate.water_range,
+            record_years: climate.years().map(|y| (y.0, y.1)),
+            drier_than_harvested: self.model.prepared.water[system].is_some()
+                && rate.water_range.is_some_and(|r| self.model.standard_water(system, r.0) < driest),
+            chance_no_harvest: draws.chance_no_harvest(),
+        }
+    }
+
+    fn missing(&self, draws: &Draws, system: usize, money: bool, water_slope: bool) -> Vec<Missing> {
+        let network = &self.pack.network;
+        let source = draws.climate().0.source;
+        let lost = network.trials.iter().any(|t| t.excluded == Some(Exclusion::Drought));
+        let named = network.varieties.iter().any(|v| !v.name.is_empty() && v.name != v.variety);
+        let sites_named = network.sites.iter().any(|s| !s.name.is_empty() && s.name != s.site);
+        [
+            (Missing::Water, source == ClimateSource::None),
+            (Missing::LongClimate, matches!(source, ClimateSource::TrialSeasons | ClimateSource::NetworkSeasons)),
+            (Missing::WaterSlope, source != ClimateSource::None && !water_slope),
+            (Missing::Ratings, network.ratings.is_empty()),
+            (Missing::Pressure, network.pressure.is_empty()),
+            (Missing::DiseaseLosses, !network.traits.is_empty()),
+            (Missing::ErrorVariances, !self.model.prepared.errors_known[system]),
+            (Missing::DroughtLosses, !lost),
+            (Missing::Money, !money),
+            (Missing::SiteNames, !sites_named),
+            (Missing::VarietyNames, !named),
+        ]
+        .into_iter()
+        .filter_map(|(what, absent)| absent.then_some(what))
+        .collect()
+    }
+
+    /// One variety in detail: its response to water, its long-run difference, every trial it stood in.
+    ///
+    /// # Errors
+    /// A system or a variety without fitted trials.
+    pub fn detail(&self, draws: &Draws, settings: &Settings, variety: &str) -> Result<VarietyDetail, AdvisorError> {
+        let key = self.field_key(settings)?;
+        let block = self
+            .model
+            .prepared
+            .block(variety)
+            .map_err(|_| AdvisorError::UnknownVariety(variety.to_owned()))?;
+        let units = self.unit_factor(settings);
+        let (climate, weights) = draws.climate();
+        let reached: f64 = climate
+            .seasons
+            .iter()
+            .zip(weights)
+            .map(|(s, w)| w * self.model.slope_water(key.system, self.model.standard_water(key.system, s.1)))
+            .sum();
+        let scale = self.model.prepared.scale[key.system] * units;
+        let law = FieldLaw::new(&self.model, key.system, key.site);
+        let (difference, error) = law.difference(block, reached);
         Ok(VarietyDetail {
             variety: variety.to_owned(),
-            response,
-            difference: (d, se),
-            difference_80: (d - 1.28 * se, d + 1.28 * se),
-            trials,
+            response: self.response(draws, key.system, block, units),
+            difference: (difference * scale, error * scale),
+            difference_80: (
+                (difference - NORMAL_80 * error) * scale,
+                (difference + NORMAL_80 * error) * scale,
+            ),
+            trials: trial_records(&self.pack.network, variety, units),
         })
     }
+
+    fn response(&self, draws: &Draws, system: usize, block: usize, units: f64) -> Vec<ResponsePoint> {
+        let climate = draws.climate().0;
+        let (Some(scale), Some(driest), Some(wettest)) =
+            (self.model.prepared.water[system], climate.seasons.first(), climate.seasons.last())
+        else {
+            return Vec::new();
+        };
+        (0..RESPONSE_POINTS)
+            .map(|k| {
+                let water = driest.1 + (wettest.1 - driest.1) * k as f64 / (RESPONSE_POINTS - 1) as f64;
+                let mut yields = draws.at_water(&self.model, block, (water - scale.center) / scale.scale);
+                yields.sort_by(f64::total_cmp);
+                ResponsePoint {
+                    water,
+                    median: quantile(&yields, 0.5) * units,
+                    low80: quantile(&yields, 0.1) * units,
+                    high80: quantile(&yields, 0.9) * units,
+                }
+            })
+            .collect()
+    }
+}
+
+/// Every trial of a variety, newest first.
+fn trial_records(network: &Network, variety: &str, units: f64) -> Vec<TrialRecord> {
+    let mut sums: BTreeMap<&str, (f64, u32)> = BTreeMap::new();
+    for mean in &network.means {
+        let slot = sums.entry(&mean.trial).or_default();
+        slot.0 += mean.yield_;
+        slot.1 += 1;
+    }
+    let trials: BTreeMap<&str, &crate::pack::Trial> =
+        network.trials.iter().map(|t| (t.trial.as_str(), t)).collect();
+    let mut records: Vec<TrialRecord> = network
+        .means
+        .iter()
+        .filter(|m| m.variety == variety)
+        .filter_map(|m| {
+            let trial = trials.get(m.trial.as_str())?;
+            let (sum, count) = sums[m.trial.as_str()];
+            Some(TrialRecord {
+                trial: trial.trial.clone(),
+                site: trial.site.clone(),
+                season: trial.season,
+                system: trial.system.clone(),
+                water: trial.water,
+                yield_: m.yield_ * units,
+                deviation: (m.yield_ - sum / f64::from(count)) * units,
+                varieties: count,
+                excluded: trial.excluded,
+            })
+        })
+        .collect();
+    records.sort_by(|a, b| b.season.cmp(&a.season).then(a.trial.cmp(&b.trial)));
+    records
 }

@@ -1,10 +1,25 @@
 //! The settings of a page, and their form as a link.
 //!
 //! [`Settings`] is everything a reader chose; the codec beside it turns settings into the text after
-//! `#` and back. A link is hostile until decoded. Nothing here knows a network's numbers, only its codes.
+//! `#` and back. A link is hostile until decoded. Nothing here knows a network's numbers, only its codes and
+//! what its page opens with.
 
-pub mod codec;
+mod decode;
+mod defaults;
+mod encode;
+pub mod keys;
+mod normalised;
+mod notice;
+mod percent;
 pub mod settings;
+mod words;
 
-pub use codec::{Codes, Decoded, LinkDefaults, LinkNotice, decode, encode};
+pub use decode::{Decoded, decode};
+pub use defaults::{Codes, LinkDefaults};
+pub use encode::encode;
+pub use keys::is_key;
+pub use notice::LinkNotice;
 pub use settings::{Order, Pressures, Settings, Spray, View, WaterOutlook};
+
+#[cfg(test)]
+mod tests;

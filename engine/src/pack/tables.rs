@@ -362,13 +362,13 @@ pub struct Network {
     pub info: NetworkInfo,
     /// `trials.csv`, in file order.
     pub trials: Vec<Trial>,
-    /// `means.csv`, or the means of `plots.csv`, in file order.
+    /// `means.csv` in file order, then the means of trials that only `plots.csv` names.
     pub means: Vec<Mean>,
     /// `plots.csv`, if there is one.
     pub plots: Vec<Plot>,
-    /// `varieties.csv`, plus a row for every variety that only the means name.
+    /// `varieties.csv`; without that file a row of its code for every variety with a mean.
     pub varieties: Vec<Variety>,
-    /// `sites.csv`, plus a row for every site that only the trials name.
+    /// `sites.csv`; without that file a row of its code for every site with a trial.
     pub sites: Vec<Site>,
     /// `water.csv`.
     pub water: Vec<WaterRecord>,

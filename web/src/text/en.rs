@@ -3,12 +3,11 @@
 use super::figure::{Units, of_twenty};
 use super::{Difference, Field, Label, Piece, Place, Short, Words};
 use crate::number::{NumberProblem, Quantity};
-use crate::state::{Notice, Sent, Sheet};
-use leanyear_engine::decide::{
-    ClimateSource, FieldSummary, Missing, OutlookSummary, Standing, StandingState, TrackRecord,
-};
-use leanyear_engine::link::{Order, WaterOutlook};
+use crate::state::{Sent, Sheet};
+use leanyear_engine::decide::{ClimateSource, FieldSummary, Missing, OutlookSummary, Standing, StandingState};
+use leanyear_engine::link::{LinkNotice, Order, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo, YieldUnit};
+use leanyear_engine::season::climate::BaseRate;
 
 /// English, for growers.
 #[derive(Debug)]
@@ -251,8 +250,8 @@ impl Words for English {
         }
     }
 
-    fn base_rate(&self, water: WaterOutlook, outlook: &OutlookSummary, units: &Units) -> Option<String> {
-        let (low, high) = outlook.water_range?;
+    fn base_rate(&self, water: WaterOutlook, rate: &BaseRate, units: &Units) -> Option<String> {
+        let (low, high) = rate.water_range?;
         let range = match units.water_number(low) == units.water_number(high) {
             true => format!("{}\u{a0}{}", units.water_number(low), units.water_unit()),
             false => format!(
@@ -262,7 +261,7 @@ impl Words for English {
                 units.water_unit()
             ),
         };
-        let (inside, all) = (outlook.seasons_like_this, outlook.seasons_in_record);
+        let (inside, all) = (rate.seasons_like_this, rate.seasons_in_record);
         let rate = match water {
             WaterOutlook::Any | WaterOutlook::Thirds(..) => format!("{} on record here", count(all, "year", "years")),
             WaterOutlook::DriestFifth | WaterOutlook::Dry => format!("{inside} of {all} years here were this dry"),
@@ -603,21 +602,19 @@ impl Words for English {
         super::en_labels::CAUTIONS.to_vec()
     }
 
-    fn track(&self, record: &TrackRecord) -> Vec<String> {
-        let n: u32 = record.by_season.iter().map(|season| season.n).sum();
-        let held: u32 = record.by_season.iter().map(|season| season.held80).sum();
+    fn track(&self, held: u32, n: u32) -> Vec<String> {
         if n == 0 {
             return vec!["There are too few seasons to check this yet.".into()];
         }
         let promised = (f64::from(n) * 0.8).round();
         let verdict = match f64::from(held) - promised {
-            d if d < -0.03 * f64::from(n) => "Fewer than promised: read the ranges as somewhat too narrow.",
-            d if d > 0.03 * f64::from(n) => "More than promised: the ranges are somewhat too wide.",
+            d if d < -0.03 * f64::from(n) => "Fewer than promised: read the ranges as too narrow.",
+            d if d > 0.03 * f64::from(n) => "More than promised: the ranges are wider than they need be.",
             _ => "About as many as promised.",
         };
         vec![
-            "Each season was hidden in turn and worked out from the others, as if it had not happened.".into(),
-            format!("The range that should hold 4 in 5 held {held} of {n} results; {promised} were promised. {verdict}"),
+            "Each season was worked out from the earlier ones alone, told only how much water it brought.".into(),
+            format!("The range that should hold 4 times in 5 held in {held} of {n} results; {promised} were promised. {verdict}"),
         ]
     }
 
@@ -629,17 +626,8 @@ impl Words for English {
         format!("{held} of {n}{tail}")
     }
 
-    fn notice(&self, notice: &Notice) -> String {
-        match notice {
-            Notice::UnknownKey(key) => format!("This page does not know \u{201c}{key}\u{201d} in the link; it was left out."),
-            Notice::BadValue { key, value } => {
-                format!("\u{201c}{value}\u{201d} cannot be used for \u{201c}{key}\u{201d} in the link; the usual setting stands instead.")
-            }
-            Notice::OtherData => {
-                "The link was made with other trial data: the settings are the sender\u{2019}s, the numbers are not.".into()
-            }
-            Notice::Unread(what) => format!("Part of the link could not be read: {what}."),
-        }
+    fn notice(&self, notice: &LinkNotice) -> String {
+        super::en_labels::notice(notice)
     }
 
     fn sent(&self, sent: Sent) -> &'static str {

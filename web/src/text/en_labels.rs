@@ -2,6 +2,7 @@
 
 use super::Label;
 use leanyear_engine::decide::Missing;
+use leanyear_engine::link::LinkNotice;
 
 /// The cautions, shown under every list.
 pub(super) const CAUTIONS: [&str; 4] = [
@@ -96,6 +97,43 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
         Missing::VarietyNames => "No list of varieties came with the data: they go by their codes.",
         Missing::WaterSlope => {
             "In this system the trials do not show which varieties do better or worse when dry: all move together with the water."
+        }
+    }
+}
+
+pub(super) fn notice(notice: &LinkNotice) -> String {
+    let left_out = |key: &str, why: &str| format!("In the link, \u{201c}{key}\u{201d} {why}; the usual setting stands instead.");
+    match notice {
+        LinkNotice::OtherPack { .. } => {
+            "The link was made with other trial data: the settings are the sender\u{2019}s, the numbers may differ.".into()
+        }
+        LinkNotice::VersionUnknown { .. } => {
+            "The link was made by a newer page and nothing of it was used. Open a newer copy of this page.".into()
+        }
+        LinkNotice::TooLong { .. } => "The link is too long; its end was left out.".into(),
+        LinkNotice::TooManyKeys { .. } => "The link holds too many settings; the last were left out.".into(),
+        LinkNotice::KeyTwice { key } => format!("In the link, \u{201c}{key}\u{201d} stands twice; the first was used."),
+        LinkNotice::KeyUnknown { key } => {
+            format!("This page does not know \u{201c}{key}\u{201d} in the link; it was left out.")
+        }
+        LinkNotice::Unreadable { key } => left_out(key, "cannot be read"),
+        LinkNotice::ValueMissing { key } => left_out(key, "is empty"),
+        LinkNotice::NotANumber { key, text } | LinkNotice::NotFinite { key, text } => {
+            left_out(key, &format!("is \u{201c}{text}\u{201d}, which is no number"))
+        }
+        LinkNotice::NotWhole { key, text } => left_out(key, &format!("is {text}, which is not a whole number")),
+        LinkNotice::OutOfRange { key, text, low, high } => {
+            left_out(key, &format!("is {text}, which is not from {low} to {high}"))
+        }
+        LinkNotice::WordUnknown { key, text } => left_out(key, &format!("is \u{201c}{text}\u{201d}, which it cannot be")),
+        LinkNotice::CodeUnknown { key, text } => {
+            left_out(key, &format!("is \u{201c}{text}\u{201d}, which is not among these trials"))
+        }
+        LinkNotice::CodeTwice { key, text } => {
+            format!("In the link, \u{201c}{text}\u{201d} stands twice under \u{201c}{key}\u{201d}; it counts once.")
+        }
+        LinkNotice::ListTooLong { key, .. } => {
+            format!("In the link, \u{201c}{key}\u{201d} names too many; the last were left out.")
         }
     }
 }

@@ -9,13 +9,12 @@ mod en_labels;
 pub mod figure;
 
 use crate::number::{NumberProblem, Quantity};
-use crate::state::{Notice, Sent, Sheet};
+use crate::state::{Sent, Sheet};
 use figure::Units;
-use leanyear_engine::decide::{
-    FieldSummary, Missing, OutlookSummary, Standing, StandingState, TrackRecord,
-};
-use leanyear_engine::link::{Order, WaterOutlook};
+use leanyear_engine::decide::{FieldSummary, Missing, OutlookSummary, Standing, StandingState};
+use leanyear_engine::link::{LinkNotice, Order, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo, YieldUnit};
+use leanyear_engine::season::climate::BaseRate;
 
 /// A part of the field sentence: words, or a bracket that opens a sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -185,7 +184,7 @@ pub trait Words {
     /// A year assumed, as an option.
     fn water_option(&self, water: WaterOutlook) -> String;
     /// How often such years were, and how much water they brought; `None` where nothing is known.
-    fn base_rate(&self, water: WaterOutlook, outlook: &OutlookSummary, units: &Units) -> Option<String>;
+    fn base_rate(&self, water: WaterOutlook, rate: &BaseRate, units: &Units) -> Option<String>;
     /// What record the years are drawn from.
     fn climate(&self, outlook: &OutlookSummary) -> String;
     /// A named past year with its water.
@@ -275,12 +274,12 @@ pub trait Words {
     fn missing(&self, missing: &Missing) -> &'static str;
     /// The cautions.
     fn cautions(&self) -> Vec<&'static str>;
-    /// How often past ranges held, over all and by season.
-    fn track(&self, record: &TrackRecord) -> Vec<String>;
+    /// How often past ranges held, over all seasons.
+    fn track(&self, held: u32, n: u32) -> Vec<String>;
     /// One season of the track record.
     fn track_season(&self, held: u32, n: u32) -> String;
     /// A problem with the link.
-    fn notice(&self, notice: &Notice) -> String;
+    fn notice(&self, notice: &LinkNotice) -> String;
     /// What became of sending.
     fn sent(&self, sent: Sent) -> &'static str;
 }

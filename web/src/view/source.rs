@@ -3,6 +3,8 @@
 use super::{Act, Page};
 use crate::state::Track;
 use crate::text::Label;
+use leanyear_engine::forecast::backtest::TrialRange;
+use std::collections::BTreeMap;
 use yew::prelude::*;
 
 /// The foot of the list.
@@ -33,18 +35,22 @@ fn track(page: &Page) -> Html {
         },
         Track::Running => html! { <p role="status">{ page.label(Label::TrackRunning) }</p> },
         Track::Failed => html! { <p role="status">{ page.label(Label::TrackFailed) }</p> },
-        Track::Done(record) => html! {
-            <>
-                { for page.words.track(record).into_iter().map(|line| html! { <p>{line}</p> }) }
-                <table class="figures">
-                    <tbody>
-                        { for record.by_season.iter().map(|season| html! {
-                            <tr><th scope="row">{ season.season }</th><td>{ page.words.track_season(season.held80, season.n) }</td></tr>
-                        }) }
-                    </tbody>
-                </table>
-            </>
-        },
+        Track::Done(record) => {
+            let seasons = by_season(page, record);
+            let (held, n) = seasons.values().fold((0, 0), |(held, n), season| (held + season.0, n + season.1));
+            html! {
+                <>
+                    { for page.words.track(held, n).into_iter().map(|line| html! { <p>{line}</p> }) }
+                    <table class="figures">
+                        <tbody>
+                            { for seasons.iter().map(|(season, (held, n))| html! {
+                                <tr><th scope="row">{ *season }</th><td>{ page.words.track_season(*held, *n) }</td></tr>
+                            }) }
+                        </tbody>
+                    </table>
+                </>
+            }
+        }
     };
     html! {
         <section class="track">
@@ -52,4 +58,14 @@ fn track(page: &Page) -> Html {
             { body }
         </section>
     }
+}
+
+/// Ranges of whole yields that held, and how many there were, by season, in the system asked for.
+fn by_season(page: &Page, record: &[TrialRange]) -> BTreeMap<i32, (u32, u32)> {
+    let mut seasons = BTreeMap::new();
+    for range in record.iter().filter(|range| range.system == page.state.settings.system) {
+        let season: &mut (u32, u32) = seasons.entry(range.season).or_default();
+        *season = (season.0 + range.yields_held, season.1 + range.n);
+    }
+    seasons
 }

@@ -12,12 +12,13 @@ pub(super) fn water(page: &Page) -> Html {
     let asked = page.state.settings.water;
     let options = |leaning: bool| -> Vec<Choice> {
         page.answer
-            .outlooks
+            .years
+            .kinds
             .iter()
             .filter(|(water, _)| matches!(water, WaterOutlook::Thirds(..)) == leaning)
-            .map(|(water, outlook)| Choice {
+            .map(|(water, rate)| Choice {
                 words: page.words.water_option(*water),
-                under: page.words.base_rate(*water, outlook, &units).filter(|_| !leaning),
+                under: page.words.base_rate(*water, rate, &units).filter(|_| !leaning),
                 msg: Msg::Water(*water),
                 chosen: *water == asked,
             })
@@ -40,28 +41,14 @@ pub(super) fn water(page: &Page) -> Html {
     }
 }
 
-/// The site's own years, newest first; without a site there is no one water of a year to name.
+/// Single years, newest first.
 fn past_years(page: &Page) -> Vec<Choice> {
-    let settings = &page.state.settings;
     let units = page.units();
-    let Some(site) = &settings.site else { return Vec::new() };
-    let records = &page.network.water;
-    let mut years: Vec<(i32, f64)> = records
-        .iter()
-        .filter(|w| w.site == *site && w.system == settings.system)
-        .map(|w| (w.season, w.water))
-        .collect();
-    if years.is_empty() {
-        let own = page.network.trials.iter().filter(|t| t.site == *site && t.system == settings.system);
-        years = own.filter_map(|t| Some((t.season, t.water?))).collect();
-    }
-    years.sort_by_key(|(year, _)| -year);
-    years.dedup_by_key(|(year, _)| *year);
-    let choice = |(year, water): (i32, f64)| Choice {
-        words: page.words.past_year(year, water, &units),
+    let choice = |(year, water): &(i32, f64)| Choice {
+        words: page.words.past_year(*year, *water, &units),
         under: None,
-        msg: Msg::Water(WaterOutlook::Like(year)),
-        chosen: settings.water == WaterOutlook::Like(year),
+        msg: Msg::Water(WaterOutlook::Like(*year)),
+        chosen: page.state.settings.water == WaterOutlook::Like(*year),
     };
-    years.into_iter().map(choice).collect()
+    page.answer.years.single.iter().map(choice).collect()
 }

@@ -1,0 +1,135 @@
+//! `leanyear check DIR`: every problem of a network folder, in words or as JSON.
+
+use crate::folder::{FolderError, read_folder};
+use leanyear_engine::pack::{Problem, Reading};
+use serde::Serialize;
+use std::io::{self, Write};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// Read a network folder and list everything that is wrong with it.
+#[derive(Debug, clap::Args)]
+pub struct Arguments {
+    /// The folder.
+    dir: PathBuf,
+    /// Print JSON.
+    #[arg(long)]
+    json: bool,
+}
+
+/// Exit code where there are errors; warnings alone leave it 0.
+const ERRORS: u8 = 2;
+
+#[derive(Serialize)]
+struct Report {
+    errors: Vec<Entry>,
+    warnings: Vec<Entry>,
+}
+
+#[derive(Serialize)]
+struct Entry {
+    file: String,
+    row: Option<usize>,
+    column: Option<String>,
+    message: String,
+}
+
+impl From<&Problem> for Entry {
+    fn from(problem: &Problem) -> Self {
+        Entry {
+            file: problem.file.clone(),
+            row: problem.row,
+            column: problem.column.clone(),
+            message: problem.kind.to_string(),
+        }
+    }
+}
+
+/// Prints the report; 0 if clean or with warnings, 2 with errors or an unreadable folder.
+pub fn run(arguments: &Arguments) -> ExitCode {
+    let reading = read_folder(&arguments.dir);
+    let (text, has_errors) = match (&reading, arguments.json) {
+        (Ok(reading), true) => (json(reading), !reading.errors.is_empty()),
+        (Ok(reading), false) => (words(reading), !reading.errors.is_empty()),
+        (Err(error), true) => (unreadable_json(error), true),
+        (Err(error), false) => (format!("error: {error}\n"), true),
+    };
+    // A closed pipe on the other side is no fault of the folder.
+    let _ = io::stdout().write_all(text.as_bytes());
+    if has_errors { ExitCode::from(ERRORS) } else { ExitCode::SUCCESS }
+}
+
+fn json(reading: &Reading) -> String {
+    let entries = |problems: &[Problem]| problems.iter().map(Entry::from).collect();
+    pretty(&Report { errors: entries(&reading.errors), warnings: entries(&reading.warnings) })
+}
+
+fn unreadable_json(error: &FolderError) -> String {
+    let file = error.path().display().to_string();
+    let entry = Entry { file, row: None, column: None, message: error.to_string() };
+    pretty(&Report { errors: vec![entry], warnings: Vec::new() })
+}
+
+fn pretty(report: &Report) -> String {
+    // Texts, numbers and nulls always serialise.
+    serde_json::to_string_pretty(report).unwrap_or_default() + "\n"
+}
+
+fn words(reading: &Reading) -> String {
+    let mut lines = Vec::new();
+    for (problems, kind) in [(&reading.errors, "errors"), (&reading.warnings, "warnings")] {
+        lines.push(format!("{} {kind}", problems.len()));
+        lines.extend(problems.iter().map(Problem::to_string));
+    }
+    lines.extend(reading.rows.iter().map(|table| {
+        format!("{}: {} rows = {} used + {} reported", table.file, table.all, table.used, table.reported)
+    }));
+    lines.join("\n") + "\n"
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+    use super::*;
+    use leanyear_engine::pack;
+    use std::collections::BTreeMap;
+
+    fn reading(means: &str) -> Reading {
+        let network = r#"{"name": "Test", "yield_unit": "bu/ac", "bushel_lb": 60}"#;
+        let trials = "trial,site,season\nT1,S1,2020\n";
+        let files = [("network.json", network), ("trials.csv", trials), ("means.csv", means)];
+        pack::read(
+            &files.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())).into_iter().collect(),
+        )
+    }
+
+    #[test]
+    fn a_problem_is_one_line_and_the_rows_close_the_report() {
+        let report = words(&reading("trial,variety,yield\nT1,A,-3.2\nT1,B,30\n"));
+        let lines: Vec<&str> = report.lines().collect();
+        let expected = "means.csv row 2, column `yield`: -3.2 is below 0 bu/ac; remove the row or correct it";
+        assert_eq!(lines[..2], ["1 errors", expected]);
+        assert_eq!(lines[lines.len() - 1], "means.csv: 2 rows = 1 used + 1 reported");
+    }
+
+    #[test]
+    fn json_has_exactly_the_promised_keys() {
+        let report: BTreeMap<String, Vec<BTreeMap<String, serde_json::Value>>> =
+            serde_json::from_str(&json(&reading("trial,variety,yield\nT1,A,-3.2\n"))).unwrap();
+        assert_eq!(report.keys().collect::<Vec<_>>(), ["errors", "warnings"]);
+        let entry = &report["errors"][0];
+        assert_eq!(entry.keys().collect::<Vec<_>>(), ["column", "file", "message", "row"]);
+        assert_eq!(
+            (&entry["file"], &entry["row"], &entry["column"]),
+            (&"means.csv".into(), &2.into(), &"yield".into())
+        );
+        assert!(report["warnings"].iter().all(|entry| entry["row"].is_null()));
+    }
+
+    #[test]
+    fn an_unreadable_folder_is_an_error_in_both_forms() {
+        let missing = read_folder(std::path::Path::new("/nonexistent/folder")).unwrap_err();
+        assert!(unreadable_json(&missing).contains("\"file\": \"/nonexistent/folder\""));
+        assert!(missing.to_string().contains("cannot read the folder"));
+    }
+}

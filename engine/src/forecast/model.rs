@@ -1,0 +1,269 @@
+//! Everything fitted from a network, ready to forecast: the mixed model, the level model, no harvest.
+//!
+//! [`ForecastModel::fit`] searches for variances; [`ForecastModel::rebuild`] takes them from a pack and
+//! solves once. Both end in the same value, so the page and the command line answer alike. It knows no
+//! field, price or outlook.
+
+use crate::mixed::arrow::{self, ArrowError, Likelihood, Solution};
+use crate::mixed::design::Effect;
+use crate::mixed::effects::{Effects, Functional};
+use crate::mixed::network::{Dropped, FitError, Prepared, Purpose};
+use crate::mixed::optimise::{OptimiseError, optimise};
+use crate::mixed::terms::Terms;
+use crate::mixed::variances::Variances;
+use crate::pack::{Exclusion, Network};
+use crate::season::level::{LevelModel, LevelParameters, TrialLevel};
+use crate::season::no_harvest::{NoHarvest, Outcome};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
+use thiserror::Error;
+
+/// How far beyond the water of harvested trials a variety's slope still acts, standard deviations.
+pub const SLOPE_REACH: f64 = 0.25;
+
+/// What a pack keeps of a fit: terms, variances and their information, never effects.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Fitted {
+    /// Terms of the mixed model.
+    pub terms: Terms,
+    /// Variances, in squared shares of each system's mean yield.
+    pub variances: Variances,
+    /// Average information of the criterion at those variances, natural parameters, row-major.
+    pub information: Vec<f64>,
+    /// The level model's parameters.
+    pub level: LevelParameters,
+    /// Terms left out of the mixed model.
+    pub dropped: Vec<Dropped>,
+}
+
+/// Why a network gives no forecast.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum ModelError {
+    /// The mixed model.
+    #[error("{0}")]
+    Fit(#[from] FitError),
+    /// The level model.
+    #[error("the level of trials could not be modelled: {0}")]
+    Level(OptimiseError),
+    /// Parameters that do not belong to the data.
+    #[error("the fitted numbers in this page do not belong to its data; make the page again")]
+    Mismatch,
+}
+
+impl From<OptimiseError> for ModelError {
+    fn from(error: OptimiseError) -> Self {
+        ModelError::Fit(FitError::Optimise(error))
+    }
+}
+
+impl From<ArrowError> for ModelError {
+    fn from(_: ArrowError) -> Self {
+        ModelError::Mismatch
+    }
+}
+
+/// A network's models, solved.
+#[derive(Debug, Clone)]
+pub struct ForecastModel {
+    /// Rows, codes, scales.
+    pub prepared: Prepared,
+    /// Parameters, as a pack keeps them.
+    pub fitted: Fitted,
+    /// The mixed model at its variances.
+    pub solution: Solution,
+    /// Level of trials.
+    pub level: LevelModel,
+    /// Level η̂ of each border column, in shares.
+    pub trial_levels: Vec<f64>,
+    /// Chance of no harvest.
+    pub no_harvest: NoHarvest,
+    /// Blocks of the reference set.
+    pub reference: Vec<usize>,
+    /// Share of the residual taken as plot error where no error variance is known.
+    pub plot_error_share: f64,
+    /// Least and greatest standardised water of the harvested trials, by system.
+    pub harvested: Vec<(f64, f64)>,
+}
+
+impl ForecastModel {
+    /// Fits every model of a network.
+    ///
+    /// # Errors
+    /// See [`ModelError`].
+    pub fn fit(network: &Network) -> Result<ForecastModel, ModelError> {
+        let prepared = Prepared::new(network, None, Purpose::Forecast)?;
+        let optimum = optimise(&prepared.design, Likelihood::Restricted)?;
+        let reference = reference_set(network, &prepared);
+        let levels = trial_levels(network, &prepared, &optimum.solution, &optimum.variances, &reference);
+        let level = LevelModel::fit(&levels, &slopes(&prepared)).map_err(ModelError::Level)?;
+        let fitted = Fitted {
+            terms: prepared.design.terms,
+            variances: optimum.variances,
+            information: optimum.derivatives.information,
+            level: level.parameters.clone(),
+            dropped: prepared.dropped.clone(),
+        };
+        Ok(ForecastModel::assemble(network, prepared, fitted, optimum.solution, level, &levels, reference))
+    }
+
+    /// Solves every model of a network at the parameters of a pack.
+    ///
+    /// # Errors
+    /// Data that cannot be fitted, or parameters that do not belong to them.
+    pub fn rebuild(network: &Network, fitted: &Fitted) -> Result<ForecastModel, ModelError> {
+        let prepared = Prepared::new(network, Some(fitted.terms), Purpose::Forecast)?;
+        let sizes_agree = prepared.design.terms == fitted.terms
+            && fitted.variances.residual.len() == prepared.systems.len();
+        if !sizes_agree {
+            return Err(ModelError::Mismatch);
+        }
+        let solution = arrow::solve(&prepared.design, &fitted.variances, Likelihood::Restricted)?;
+        let reference = reference_set(network, &prepared);
+        let levels = trial_levels(network, &prepared, &solution, &fitted.variances, &reference);
+        let level = LevelModel::at(&levels, &slopes(&prepared), fitted.level.clone())?;
+        Ok(ForecastModel::assemble(network, prepared, fitted.clone(), solution, level, &levels, reference))
+    }
+
+    fn assemble(
+        network: &Network,
+        prepared: Prepared,
+        fitted: Fitted,
+        solution: Solution,
+        level: LevelModel,
+        levels: &[TrialLevel],
+        reference: Vec<usize>,
+    ) -> ForecastModel {
+        let no_harvest = NoHarvest::learn(&outcomes(network, &prepared), prepared.systems.len());
+        let harvested = (0..prepared.systems.len())
+            .map(|s| {
+                let here = levels.iter().filter(|l| l.system == s).map(|l| l.water);
+                here.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), w| (low.min(w), high.max(w)))
+            })
+            .collect();
+        ForecastModel {
+            prepared,
+            fitted,
+            solution,
+            level,
+            trial_levels: levels.iter().map(|l| l.level).collect(),
+            no_harvest,
+            reference,
+            plot_error_share: network.info.plot_error_share,
+            harvested,
+        }
+    }
+
+    /// The mixed model's predictions.
+    pub fn effects(&self) -> Effects<'_> {
+        Effects::new(&self.prepared.design, &self.solution, &self.fitted.variances)
+    }
+
+    /// System of each border column.
+    pub fn column_systems(&self) -> Vec<usize> {
+        let mut systems = vec![0; self.prepared.trials.len()];
+        for row in &self.prepared.design.rows {
+            systems[row.trial] = row.system;
+        }
+        systems
+    }
+
+    /// Residual variance of a variety in a farmer's field, squared shares: without plot error where that
+    /// is known, less the stated share of it where it is not.
+    pub fn field_residual(&self, system: usize) -> f64 {
+        let residual = self.fitted.variances.residual[system];
+        if self.prepared.errors_known[system] { residual } else { residual * (1.0 - self.plot_error_share) }
+    }
+
+    /// Standardised water of an amount in a system; 0 where the system carries none.
+    pub fn standard_water(&self, system: usize, amount: f64) -> f64 {
+        self.prepared.water[system].map_or(0.0, |w| (amount - w.center) / w.scale)
+    }
+
+    /// Standardised water within the reach of varieties' slopes.
+    pub fn slope_water(&self, system: usize, water: f64) -> f64 {
+        let (low, high) = self.harvested[system];
+        water.clamp(low - SLOPE_REACH, high + SLOPE_REACH)
+    }
+}
+
+fn slopes(prepared: &Prepared) -> Vec<bool> {
+    prepared.water.iter().map(Option::is_some).collect()
+}
+
+/// Checks present in half the seasons or more; without any, the varieties of the last two seasons.
+fn reference_set(network: &Network, prepared: &Prepared) -> Vec<usize> {
+    let seasons_of = |block: usize| -> BTreeSet<usize> {
+        let b = &prepared.design.blocks[block];
+        prepared.design.rows[b.start..b.start + b.rows].iter().map(|r| r.season).collect()
+    };
+    let count = prepared.seasons.len();
+    let checks: Vec<usize> = (0..prepared.varieties.len())
+        .filter(|&b| network.info.checks.contains(&prepared.varieties[b]) && 2 * seasons_of(b).len() >= count)
+        .collect();
+    if !checks.is_empty() {
+        return checks;
+    }
+    (0..prepared.varieties.len()).filter(|&b| seasons_of(b).iter().any(|&s| s + 2 >= count)).collect()
+}
+
+/// The functional η_j: what the reference set makes in a trial.
+pub fn level_functional(prepared: &Prepared, reference: &[usize], column: usize, system: usize) -> Functional {
+    let share = 1.0 / reference.len() as f64;
+    let mut functional = Functional { border: vec![(column, 1.0)], ..Functional::default() };
+    for &block in reference {
+        let effects = &prepared.design.blocks[block].effects;
+        for (place, effect) in effects.iter().enumerate() {
+            let weight = match effect {
+                Effect::Intercept => share,
+                Effect::Slope => share * prepared.trial_water[column],
+                Effect::System(s) if *s == system => share,
+                _ => continue,
+            };
+            functional.effects.push((block, place, weight));
+        }
+    }
+    functional
+}
+
+fn trial_levels(
+    network: &Network,
+    prepared: &Prepared,
+    solution: &Solution,
+    variances: &Variances,
+    reference: &[usize],
+) -> Vec<TrialLevel> {
+    let effects = Effects::new(&prepared.design, solution, variances);
+    (0..prepared.trials.len())
+        .map(|column| {
+            let trial = prepared.trial(network, column);
+            let system = prepared.system_of(network, column);
+            let functional = level_functional(prepared, reference, column, system);
+            TrialLevel {
+                site: prepared.sites.iter().position(|s| *s == trial.site).unwrap_or_default(),
+                season: prepared.seasons.binary_search(&trial.season).unwrap_or_default(),
+                system,
+                water: prepared.trial_water[column],
+                level: effects.value(&functional),
+                variance: effects.covariance(&[functional])[0].max(0.0),
+            }
+        })
+        .collect()
+}
+
+/// Fitted trials and those lost to drought, as the no-harvest model sees them.
+fn outcomes(network: &Network, prepared: &Prepared) -> Vec<Outcome> {
+    network
+        .trials
+        .iter()
+        .filter(|t| t.excluded.is_none() || t.excluded == Some(Exclusion::Drought))
+        .filter_map(|t| {
+            let system = prepared.systems.iter().position(|s| *s == t.system)?;
+            let scale = prepared.water[system];
+            let water = match (t.water, scale) {
+                (Some(amount), Some(w)) => (amount - w.center) / w.scale,
+                _ => 0.0,
+            };
+            Some(Outcome { system, water, failed: t.excluded.is_some() })
+        })
+        .collect()
+}

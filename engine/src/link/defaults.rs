@@ -1,0 +1,122 @@
+//! What a page opens with and which codes a link may name, both taken from a network.
+//!
+//! Knows a network's codes and stated defaults, none of its results.
+
+use super::keys::CodeOf;
+use super::settings::{Order, Settings, View, WaterOutlook};
+use crate::pack::{Network, TraitKind};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The settings that a link leaves out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LinkDefaults {
+    settings: Settings,
+}
+
+impl LinkDefaults {
+    /// The defaults of a network with the given fingerprint.
+    pub fn of(network: &Network, fingerprint: &str) -> Self {
+        Settings::defaults_for(network, fingerprint).into()
+    }
+
+    /// The settings a page opens with; always normalised.
+    pub fn settings(&self) -> &Settings {
+        &self.settings
+    }
+}
+
+impl From<Settings> for LinkDefaults {
+    fn from(settings: Settings) -> Self {
+        LinkDefaults { settings: settings.normalised() }
+    }
+}
+
+/// Every code that a link may name.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Codes {
+    /// Systems with a fitted trial.
+    pub systems: BTreeSet<String>,
+    /// Sites.
+    pub sites: BTreeSet<String>,
+    /// Zones of the sites.
+    pub zones: BTreeSet<String>,
+    /// Varieties.
+    pub varieties: BTreeSet<String>,
+    /// Traits of every kind.
+    pub traits: BTreeSet<String>,
+    /// Those of the traits that are diseases or pests: the keys under which a pressure stands.
+    pub diseases: BTreeSet<String>,
+}
+
+impl Codes {
+    /// The codes of a network.
+    pub fn of(network: &Network) -> Self {
+        let zones = network.sites.iter().map(|site| site.zone.clone()).filter(|zone| !zone.is_empty());
+        let diseases =
+            network.traits.iter().filter(|t| matches!(t.kind, TraitKind::Disease | TraitKind::Pest));
+        Codes {
+            systems: network.systems().into_iter().map(str::to_owned).collect(),
+            sites: network.sites.iter().map(|site| site.site.clone()).collect(),
+            zones: zones.collect(),
+            varieties: network.varieties.iter().map(|variety| variety.variety.clone()).collect(),
+            traits: network.traits.iter().map(|trait_| trait_.trait_.clone()).collect(),
+            diseases: diseases.map(|trait_| trait_.trait_.clone()).collect(),
+        }
+    }
+
+    pub(super) fn knows(&self, of: CodeOf, code: &str) -> bool {
+        let codes = match of {
+            CodeOf::System => &self.systems,
+            CodeOf::Site => &self.sites,
+            CodeOf::Zone => &self.zones,
+            CodeOf::Variety => &self.varieties,
+            CodeOf::Trait => &self.traits,
+        };
+        codes.contains(code)
+    }
+}
+
+impl Settings {
+    /// What a network's page opens with: its stated system, or the first with a fitted trial; its stated site,
+    /// price, cost and usual yield; its unit; the first check as the variety in detail; nothing grown, the year
+    /// and diseases as they come.
+    pub fn defaults_for(network: &Network, fingerprint: &str) -> Settings {
+        let stated = &network.info.defaults;
+        let systems = network.systems();
+        let system = stated.system.as_deref().filter(|system| systems.contains(system));
+        let settings = Settings {
+            pack: Some(fingerprint.to_owned()),
+            system: system.or(systems.first().copied()).unwrap_or_default().to_owned(),
+            site: stated.site.clone(),
+            zone: None,
+            usual: stated.usual,
+            unit: network.info.yield_unit,
+            mine: None,
+            water: WaterOutlook::default(),
+            diseases: BTreeMap::new(),
+            price: stated.price,
+            haul: None,
+            volatility: None,
+            cost: stated.cost,
+            cover: None,
+            guarantee_price: None,
+            premium: None,
+            graze: false,
+            graze_days: None,
+            gain: None,
+            value: None,
+            off: None,
+            sprays: BTreeMap::new(),
+            need: Vec::new(),
+            at_most: None,
+            min_acres: None,
+            money_unit: false,
+            order: Order::default(),
+            view: View::default(),
+            variety: network.info.checks.first().cloned(),
+            with: Vec::new(),
+            acres: Vec::new(),
+        };
+        settings.normalised()
+    }
+}

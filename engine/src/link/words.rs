@@ -1,0 +1,87 @@
+//! How each choice among few is written in a link.
+//!
+//! Knows words only; which key holds which choice is in the table of keys.
+
+use super::settings::{Order, Pressures, View, WaterOutlook};
+
+/// Earliest season that `like-…` may name.
+const FIRST_SEASON: i32 = 1800;
+/// Latest season that `like-…` may name.
+const LAST_SEASON: i32 = 2200;
+
+/// What is printed for a disease that comes as it comes.
+pub(super) const AS_IT_COMES: &str = "any";
+
+/// Words of pressures.
+pub(super) const PRESSURES: [(&str, Pressures); 4] = [
+    ("none", Pressures::None),
+    ("light", Pressures::Light),
+    ("moderate", Pressures::Moderate),
+    ("severe", Pressures::Severe),
+];
+
+/// Words of orders.
+pub(super) const ORDERS: [(&str, Order); 3] =
+    [("net", Order::Net), ("worst-fifth", Order::WorstFifth), ("chance-short", Order::ChanceShort)];
+
+/// Words of views.
+pub(super) const VIEWS: [(&str, View); 8] = [
+    ("odds", View::Odds),
+    ("variety", View::Variety),
+    ("compare", View::Compare),
+    ("acres", View::Acres),
+    ("track-record", View::TrackRecord),
+    ("prepare", View::Prepare),
+    ("handout", View::Handout),
+    ("share", View::Share),
+];
+
+const WATERS: [(&str, WaterOutlook); 5] = [
+    (AS_IT_COMES, WaterOutlook::Any),
+    ("driest-fifth", WaterOutlook::DriestFifth),
+    ("dry", WaterOutlook::Dry),
+    ("middle", WaterOutlook::Middle),
+    ("wet", WaterOutlook::Wet),
+];
+
+/// The value that a word stands for.
+pub(super) fn value_of<T: Copy>(words: &[(&str, T)], text: &str) -> Option<T> {
+    words.iter().find(|(word, _)| *word == text).map(|(_, value)| *value)
+}
+
+/// The word of a value.
+pub(super) fn word_of<T: Copy + PartialEq>(words: &[(&'static str, T)], value: T) -> &'static str {
+    words.iter().find(|(_, other)| *other == value).map_or("", |(word, _)| word)
+}
+
+/// Whether an outlook is one that a link can hold: a four-digit season, or thirds that add to 100.
+pub(super) fn water_is_valid(water: WaterOutlook) -> bool {
+    match water {
+        WaterOutlook::Like(season) => (FIRST_SEASON..=LAST_SEASON).contains(&season),
+        WaterOutlook::Thirds(dry, middle, wet) => u32::from(dry) + u32::from(middle) + u32::from(wet) == 100,
+        _ => true,
+    }
+}
+
+/// `dry`, `like-2022`, `50-30-20`.
+pub(super) fn write_water(water: WaterOutlook) -> String {
+    match water {
+        WaterOutlook::Like(season) => format!("like-{season}"),
+        WaterOutlook::Thirds(dry, middle, wet) => format!("{dry}-{middle}-{wet}"),
+        other => word_of(&WATERS, other).to_owned(),
+    }
+}
+
+/// Reads what [`write_water`] writes.
+pub(super) fn read_water(text: &str) -> Option<WaterOutlook> {
+    let water = if let Some(season) = text.strip_prefix("like-") {
+        WaterOutlook::Like(season.parse().ok()?)
+    } else if let Some(word) = value_of(&WATERS, text) {
+        word
+    } else {
+        let thirds: Vec<u8> = text.split('-').map(|part| part.parse().ok()).collect::<Option<_>>()?;
+        let &[dry, middle, wet] = thirds.as_slice() else { return None };
+        WaterOutlook::Thirds(dry, middle, wet)
+    };
+    Some(water).filter(|water| water_is_valid(*water))
+}

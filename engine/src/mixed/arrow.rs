@@ -1,0 +1,564 @@
+//! Criterion, gradient and average information at given variances, in the arrow form.
+//!
+//! For one variety with n rows: V⁻¹ = R⁻¹ − R⁻¹Z·M·Z′R⁻¹ with M = Λ(Λ′Z′R⁻¹ZΛ + I)⁻¹Λ′ and ΛΛ′ = G
+//! (q × q), which stands at a zero variance too. The border S = X′V⁻¹X is gathered entry by entry, since a
+//! row of Z has only a few non-zeros; nothing n × n is stored. With P = V⁻¹ − V⁻¹XS⁻¹X′V⁻¹ and K_k = ∂V/∂φ_k:
+//!
+//! - criterion = (n − p)·log 2π + log|V| + log|S| + y′Py (all constants of −2 log restricted likelihood);
+//! - gradient_k = tr(PK_k) − y′PK_kPy;
+//! - average information_kl = y′PK_kPK_lPy (Gilmour, Thompson & Cullis 1995, Biometrics 51:1440–1450).
+//!
+//! Maximum likelihood drops log|S|, p and the second part of P in the trace. It knows nothing of
+//! optimisation.
+
+use super::border::BorderFactor;
+use super::design::{Block, Design, Effect};
+use super::small;
+use super::variances::{Parameter, Variances, parameters};
+
+/// Whether the likelihood is restricted to error contrasts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Likelihood {
+    /// Restricted maximum likelihood.
+    Restricted,
+    /// Maximum likelihood.
+    Full,
+}
+
+/// Why variances could not be evaluated.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ArrowError {
+    /// A row has neither residual nor known error variance, or something is not finite.
+    NotPositive,
+    /// This border column depends on those before it.
+    Collinear(usize),
+}
+
+/// What one variety contributes.
+#[derive(Debug, Clone)]
+pub struct BlockSolution {
+    /// M, the covariance of the effects given the border, q × q.
+    pub conditional: Vec<f64>,
+    /// Z′R⁻¹Z, q × q.
+    pub cross: Vec<f64>,
+    /// Z′Py, from which the predictions are G·Z′Py.
+    pub score: Vec<f64>,
+}
+
+/// The model solved at given variances.
+#[derive(Debug, Clone)]
+pub struct Solution {
+    /// −2 log (restricted) likelihood with all constants.
+    pub criterion: f64,
+    /// Generalised least squares estimates of the border, trials then extras.
+    pub border: Vec<f64>,
+    /// Factor of S.
+    pub factor: BorderFactor,
+    /// One for each variety.
+    pub blocks: Vec<BlockSolution>,
+    /// Py, by sorted row.
+    pub weighted_residuals: Vec<f64>,
+    /// 1 / diagonal of R, by sorted row.
+    pub inverse_residual: Vec<f64>,
+}
+
+/// First and second order at given variances, in natural parameters.
+#[derive(Debug, Clone)]
+pub struct Derivatives {
+    /// Gradient of the criterion.
+    pub gradient: Vec<f64>,
+    /// Average information (of the criterion, that is twice that of the log-likelihood), row-major.
+    pub information: Vec<f64>,
+}
+
+/// G of a block as its lower factor Λ: only the first two columns are ever correlated.
+struct Lambda {
+    diagonal: Vec<f64>,
+    below: f64,
+}
+
+impl Lambda {
+    fn new(effects: &[Effect], v: &Variances) -> Lambda {
+        let mut diagonal: Vec<f64> = effects.iter().map(|&e| v.of_effect(e).max(0.0).sqrt()).collect();
+        let mut below = 0.0;
+        if effects.get(1) == Some(&Effect::Slope) {
+            below = if v.variety > 0.0 { v.covariance / v.variety.sqrt() } else { 0.0 };
+            diagonal[1] = (v.slope - below * below).max(0.0).sqrt();
+        }
+        Lambda { diagonal, below }
+    }
+
+    /// Λ′AΛ for symmetric A.
+    fn congruence(&self, a: &[f64]) -> Vec<f64> {
+        let q = self.diagonal.len();
+        let mut b = a.to_vec();
+        for row in b.chunks_exact_mut(q) {
+            self.right(row);
+        }
+        for j in 0..q {
+            let mut column: Vec<f64> = (0..q).map(|i| b[i * q + j]).collect();
+            self.right(&mut column);
+            for i in 0..q {
+                b[i * q + j] = column[i];
+            }
+        }
+        b
+    }
+
+    /// x′Λ in place.
+    fn right(&self, x: &mut [f64]) {
+        let second = if self.below == 0.0 { 0.0 } else { self.below * x[1] };
+        for (value, d) in x.iter_mut().zip(&self.diagonal) {
+            *value *= d;
+        }
+        x[0] += second;
+    }
+
+    /// Λ·B in place, for B with rows of q.
+    fn left(&self, b: &mut [f64]) {
+        let q = self.diagonal.len();
+        if self.below != 0.0 {
+            let (first, second) = b.split_at_mut(q);
+            for (x, y) in second[..q].iter_mut().zip(first.iter()) {
+                *x = *x * self.diagonal[1] + self.below * y;
+            }
+        }
+        for (i, row) in b.chunks_exact_mut(q).enumerate() {
+            if i != 1 || self.below == 0.0 {
+                for x in row {
+                    *x *= self.diagonal[i];
+                }
+            }
+        }
+    }
+}
+
+/// V⁻¹x over one block.
+pub(super) fn apply_inverse(
+    design: &Design,
+    block: &Block,
+    m: &[f64],
+    inverse_residual: &[f64],
+    x: &[f64],
+) -> Vec<f64> {
+    let mut cross = vec![0.0; block.effects.len()];
+    for (i, &value) in x.iter().enumerate() {
+        let row = block.start + i;
+        for (&c, &z) in design.row_columns(row).iter().zip(design.row_values(row)) {
+            cross[c] += z * inverse_residual[row] * value;
+        }
+    }
+    let shrunk = small::multiply_vector(m, &cross);
+    x.iter()
+        .enumerate()
+        .map(|(i, &value)| {
+            let row = block.start + i;
+            let random: f64 = design
+                .row_columns(row)
+                .iter()
+                .zip(design.row_values(row))
+                .map(|(&c, &z)| z * shrunk[c])
+                .sum();
+            inverse_residual[row] * (value - random)
+        })
+        .collect()
+}
+
+/// X′v over one block, added to `border`.
+fn add_border(design: &Design, block: &Block, v: &[f64], border: &mut [f64]) {
+    for (i, &value) in v.iter().enumerate() {
+        let row = block.start + i;
+        if design.trials > 0 {
+            border[design.rows[row].trial] += value;
+        }
+        for (e, &x) in design.row_extras(row).iter().enumerate() {
+            border[design.trials + e] += x * value;
+        }
+    }
+}
+
+/// M and Z′R⁻¹Z of a block, with log|V| of its rows.
+fn eliminate(
+    design: &Design,
+    block: &Block,
+    v: &Variances,
+    inverse_residual: &[f64],
+) -> Option<(Vec<f64>, Vec<f64>, f64)> {
+    let q = block.effects.len();
+    let mut cross = vec![0.0; q * q];
+    let mut log_determinant = 0.0;
+    for row in block.start..block.start + block.rows {
+        let weight = inverse_residual[row];
+        log_determinant -= weight.ln();
+        let (columns, values) = (design.row_columns(row), design.row_values(row));
+        for (&c, &z) in columns.iter().zip(values) {
+            for (&d, &w) in columns.iter().zip(values) {
+                cross[c * q + d] += weight * z * w;
+            }
+        }
+    }
+    let lambda = Lambda::new(&block.effects, v);
+    let mut inner = lambda.congruence(&cross);
+    for i in 0..q {
+        inner[i * q + i] += 1.0;
+    }
+    log_determinant += small::cholesky(&mut inner, q).ok()?;
+    // M = (ΛL⁻ᵀ)(ΛL⁻ᵀ)′: rows of L⁻¹ are columns of L⁻ᵀ.
+    let inverse = small::invert_lower(&inner, q);
+    let mut half = vec![0.0; q * q];
+    for i in 0..q {
+        for j in 0..q {
+            half[i * q + j] = inverse[j * q + i];
+        }
+    }
+    lambda.left(&mut half);
+    let mut m = vec![0.0; q * q];
+    for i in 0..q {
+        for j in 0..=i {
+            let value = small::dot(&half[i * q..(i + 1) * q], &half[j * q..(j + 1) * q]);
+            m[i * q + j] = value;
+            m[j * q + i] = value;
+        }
+    }
+    Some((m, cross, log_determinant))
+}
+
+/// Adds X′V⁻¹X of a block to `s` (p × p, upper entries row by row).
+fn gather_border(design: &Design, block: &Block, m: &[f64], inverse_residual: &[f64], s: &mut [f64]) {
+    let (p, q) = (design.border(), block.effects.len());
+    let rows = block.start..block.start + block.rows;
+    if design.trials > 0 {
+        let mut spread = vec![0.0; q];
+        for a in rows.clone() {
+            spread.fill(0.0);
+            for (&c, &z) in design.row_columns(a).iter().zip(design.row_values(a)) {
+                for (x, y) in spread.iter_mut().zip(&m[c * q..(c + 1) * q]) {
+                    *x -= inverse_residual[a] * z * y;
+                }
+            }
+            let trial = design.rows[a].trial;
+            s[trial * p + trial] += inverse_residual[a];
+            for b in a..rows.end {
+                let mut value = 0.0;
+                for (&c, &z) in design.row_columns(b).iter().zip(design.row_values(b)) {
+                    value += z * spread[c];
+                }
+                value *= inverse_residual[b];
+                let other = design.rows[b].trial;
+                // A variety twice in one trial meets itself in both orders.
+                let twice = if a != b && other == trial { 2.0 } else { 1.0 };
+                s[trial * p + other] += twice * value;
+            }
+        }
+    }
+    for e in 0..design.extras {
+        let column: Vec<f64> = rows.clone().map(|row| design.row_extras(row)[e]).collect();
+        let applied = apply_inverse(design, block, m, inverse_residual, &column);
+        let mut border = vec![0.0; p];
+        add_border(design, block, &applied, &mut border);
+        for (i, value) in border.iter().enumerate().take(design.trials + e + 1) {
+            s[i * p + design.trials + e] += value;
+        }
+    }
+}
+
+/// Solves the model at the given variances.
+///
+/// # Errors
+/// A row without any error variance, or a border column that depends on those before it.
+pub fn solve(design: &Design, v: &Variances, likelihood: Likelihood) -> Result<Solution, ArrowError> {
+    let (n, p) = (design.rows.len(), design.border());
+    let inverse_residual: Vec<f64> =
+        design.rows.iter().map(|r| 1.0 / (v.residual[r.system] + r.known_variance)).collect();
+    if inverse_residual.iter().any(|w| !w.is_finite() || *w <= 0.0) {
+        return Err(ArrowError::NotPositive);
+    }
+    let mut s = vec![0.0; p * p];
+    let mut right = vec![0.0; p];
+    let mut criterion = 0.0;
+    let mut blocks = Vec::with_capacity(design.blocks.len());
+    for block in &design.blocks {
+        let (m, cross, log_determinant) =
+            eliminate(design, block, v, &inverse_residual).ok_or(ArrowError::NotPositive)?;
+        criterion += log_determinant;
+        gather_border(design, block, &m, &inverse_residual, &mut s);
+        let values: Vec<f64> = block_rows(design, block).map(|r| r.value).collect();
+        add_border(design, block, &apply_inverse(design, block, &m, &inverse_residual, &values), &mut right);
+        blocks.push(BlockSolution { conditional: m, cross, score: Vec::new() });
+    }
+    let factor = BorderFactor::new(s, p).map_err(ArrowError::Collinear)?;
+    factor.solve(&mut right);
+    let mut weighted_residuals = Vec::with_capacity(n);
+    let mut quadratic = 0.0;
+    for (block, solved) in design.blocks.iter().zip(&mut blocks) {
+        let residuals: Vec<f64> = (block.start..block.start + block.rows)
+            .map(|row| design.rows[row].value - fixed_part(design, row, &right))
+            .collect();
+        let weighted = apply_inverse(design, block, &solved.conditional, &inverse_residual, &residuals);
+        quadratic += small::dot(&residuals, &weighted);
+        solved.score = vec![0.0; block.effects.len()];
+        for (i, &value) in weighted.iter().enumerate() {
+            let row = block.start + i;
+            for (&c, &z) in design.row_columns(row).iter().zip(design.row_values(row)) {
+                solved.score[c] += z * value;
+            }
+        }
+        weighted_residuals.extend(weighted);
+    }
+    let freedom = match likelihood {
+        Likelihood::Restricted => {
+            criterion += factor.log_determinant();
+            n - p
+        }
+        Likelihood::Full => n,
+    };
+    criterion += quadratic + freedom as f64 * (2.0 * std::f64::consts::PI).ln();
+    if !criterion.is_finite() {
+        return Err(ArrowError::NotPositive);
+    }
+    Ok(Solution { criterion, border: right, factor, blocks, weighted_residuals, inverse_residual })
+}
+
+fn block_rows<'a>(design: &'a Design, block: &Block) -> impl Iterator<Item = &'a super::design::Row> {
+    design.rows[block.start..block.start + block.rows].iter()
+}
+
+/// Xτ of a sorted row.
+pub(super) fn fixed_part(design: &Design, row: usize, border: &[f64]) -> f64 {
+    let trial = if design.trials > 0 { border[design.rows[row].trial] } else { 0.0 };
+    trial + small::dot(design.row_extras(row), &border[design.trials..])
+}
+
+/// Gradient and average information at the variances that `solution` was solved at.
+pub fn derivatives(design: &Design, solution: &Solution, likelihood: Likelihood) -> Derivatives {
+    let list = parameters(design.terms, design.systems);
+    let k = list.len();
+    let p = design.border();
+    let inverse = match likelihood {
+        Likelihood::Restricted => Some(solution.factor.inverse()),
+        Likelihood::Full => None,
+    };
+    let mut gradient = vec![0.0; k];
+    let mut information = vec![0.0; k * k];
+    let mut border_vectors = vec![0.0; p * k];
+    for (block, solved) in design.blocks.iter().zip(&solution.blocks) {
+        add_traces(design, block, solved, solution, inverse.as_deref(), &list, &mut gradient);
+        let working: Vec<Vec<f64>> = list
+            .iter()
+            .map(|&parameter| working_vector(design, block, solved, solution, parameter))
+            .collect();
+        for (i, vector) in working.iter().enumerate() {
+            let applied =
+                apply_inverse(design, block, &solved.conditional, &solution.inverse_residual, vector);
+            for (j, other) in working.iter().enumerate().take(i + 1) {
+                information[i * k + j] += small::dot(&applied, other);
+            }
+            add_border(design, block, &applied, &mut border_vectors[i * p..(i + 1) * p]);
+        }
+    }
+    solution.factor.half_solve(&mut border_vectors);
+    for i in 0..k {
+        for j in 0..=i {
+            let shared = small::dot(&border_vectors[i * p..(i + 1) * p], &border_vectors[j * p..(j + 1) * p]);
+            information[i * k + j] -= shared;
+            information[j * k + i] = information[i * k + j];
+        }
+    }
+    Derivatives { gradient, information }
+}
+
+/// K_k·Py over one block.
+fn working_vector(
+    design: &Design,
+    block: &Block,
+    solved: &BlockSolution,
+    solution: &Solution,
+    parameter: Parameter,
+) -> Vec<f64> {
+    (block.start..block.start + block.rows)
+        .map(|row| {
+            if let Parameter::Residual(system) = parameter {
+                let here = design.rows[row].system == system;
+                return if here { solution.weighted_residuals[row] } else { 0.0 };
+            }
+            design
+                .row_columns(row)
+                .iter()
+                .zip(design.row_values(row))
+                .map(|(&c, &z)| match (parameter, block.effects[c]) {
+                    (Parameter::Covariance, Effect::Intercept) => z * solved.score[1],
+                    (Parameter::Covariance, Effect::Slope) => z * solved.score[0],
+                    (_, effect) if belongs(parameter, effect) => z * solved.score[c],
+                    _ => 0.0,
+                })
+                .sum()
+        })
+        .collect()
+}
+
+fn belongs(parameter: Parameter, effect: Effect) -> bool {
+    matches!(
+        (parameter, effect),
+        (Parameter::Variety, Effect::Intercept)
+            | (Parameter::Slope, Effect::Slope)
+            | (Parameter::Site, Effect::Site(_))
+            | (Parameter::Season, Effect::Season(_))
+            | (Parameter::System, Effect::System(_))
+    )
+}
+
+/// Adds tr(PK_k) − y′PK_kPy of one block to the gradient.
+fn add_traces(
+    design: &Design,
+    block: &Block,
+    solved: &BlockSolution,
+    solution: &Solution,
+    inverse: Option<&[f64]>,
+    list: &[Parameter],
+    gradient: &mut [f64],
+) {
+    let q = block.effects.len();
+    let m = &solved.conditional;
+    // U = I − M·Z′R⁻¹Z, so that V⁻¹Z = R⁻¹Z·U.
+    let mut u = small::multiply(m, &solved.cross, q);
+    for (i, x) in u.iter_mut().enumerate() {
+        *x = f64::from(u8::from(i % (q + 1) == 0)) - *x;
+    }
+    let shared = inverse.map(|inverse| BorderShare::gather(design, block, solution, inverse));
+    let shared_product = shared.as_ref().map(|share| small::multiply(&share.squared, &u, q));
+    let trace = |i: usize, j: usize| {
+        let whole: f64 = (0..q).map(|c| solved.cross[i * q + c] * u[c * q + j]).sum();
+        let taken: f64 =
+            shared_product.as_ref().map_or(0.0, |w| (0..q).map(|c| u[c * q + i] * w[c * q + j]).sum());
+        whole - taken - solved.score[i] * solved.score[j]
+    };
+    for (slot, &parameter) in gradient.iter_mut().zip(list) {
+        match parameter {
+            Parameter::Covariance => *slot += 2.0 * trace(0, 1),
+            Parameter::Residual(_) => {}
+            _ => {
+                *slot += (0..q)
+                    .filter(|&c| belongs(parameter, block.effects[c]))
+                    .map(|c| trace(c, c))
+                    .sum::<f64>();
+            }
+        }
+    }
+    let first_residual = list.len() - design.systems;
+    let twice = shared.as_ref().map(|share| {
+        let right = small::multiply(&share.squared, m, q);
+        small::multiply(m, &right, q)
+    });
+    for i in 0..block.rows {
+        let row = block.start + i;
+        let weight = solution.inverse_residual[row];
+        let (columns, values) = (design.row_columns(row), design.row_values(row));
+        let form = |matrix: &[f64]| -> f64 {
+            columns
+                .iter()
+                .zip(values)
+                .map(|(&c, &z)| {
+                    z * columns.iter().zip(values).map(|(&d, &w)| w * matrix[c * q + d]).sum::<f64>()
+                })
+                .sum()
+        };
+        let mut diagonal = weight - weight * weight * form(m);
+        if let (Some(share), Some(twice)) = (&shared, &twice) {
+            let row_of_f = &share.half[i * q..(i + 1) * q];
+            let crossed: f64 = columns
+                .iter()
+                .zip(values)
+                .map(|(&c, &z)| z * small::dot(row_of_f, &m[c * q..(c + 1) * q]))
+                .sum();
+            diagonal -= weight * weight * (share.diagonal[i] - 2.0 * crossed + form(twice));
+        }
+        let weighted = solution.weighted_residuals[row];
+        gradient[first_residual + design.rows[row].system] += diagonal - weighted * weighted;
+    }
+}
+
+/// Q = X S⁻¹ X′ of one block, seen only through Z: F = Q·R⁻¹Z, W = Z′R⁻¹F and the diagonal of Q.
+struct BorderShare {
+    half: Vec<f64>,
+    squared: Vec<f64>,
+    diagonal: Vec<f64>,
+}
+
+impl BorderShare {
+    fn gather(design: &Design, block: &Block, solution: &Solution, inverse: &[f64]) -> BorderShare {
+        let (p, q, n) = (design.border(), block.effects.len(), block.rows);
+        let at = |i: usize, j: usize| inverse[i.min(j) * p + i.max(j)];
+        let mut half = vec![0.0; n * q];
+        let mut diagonal = vec![0.0; n];
+        let projected: Vec<f64> =
+            (0..n).flat_map(|i| extra_projection(design, block.start + i, &at)).collect();
+        for i in 0..n {
+            let a = block.start + i;
+            let trial = design.rows[a].trial;
+            for j in i..n {
+                let b = block.start + j;
+                let mut value =
+                    if design.trials > 0 { inverse[trial * p + design.rows[b].trial] } else { 0.0 };
+                if design.extras > 0 {
+                    value += extra_share(design, a, b, &projected[i * design.extras..], &at);
+                }
+                let weight = value * solution.inverse_residual[b];
+                for (&c, &z) in design.row_columns(b).iter().zip(design.row_values(b)) {
+                    half[i * q + c] += weight * z;
+                }
+                if i == j {
+                    diagonal[i] = value;
+                } else {
+                    let weight = value * solution.inverse_residual[a];
+                    for (&c, &z) in design.row_columns(a).iter().zip(design.row_values(a)) {
+                        half[j * q + c] += weight * z;
+                    }
+                }
+            }
+        }
+        let mut squared = vec![0.0; q * q];
+        for i in 0..n {
+            let row = block.start + i;
+            for (&c, &z) in design.row_columns(row).iter().zip(design.row_values(row)) {
+                let weight = z * solution.inverse_residual[row];
+                for (x, y) in squared[c * q..(c + 1) * q].iter_mut().zip(&half[i * q..(i + 1) * q]) {
+                    *x += weight * y;
+                }
+            }
+        }
+        BorderShare { half, squared, diagonal }
+    }
+}
+
+/// S⁻¹ restricted to the extras, times nothing of the trial: x_a′S⁻¹ over the dense columns.
+fn extra_projection(design: &Design, row: usize, at: &impl Fn(usize, usize) -> f64) -> Vec<f64> {
+    let extras = design.row_extras(row);
+    (0..design.extras)
+        .map(|e| {
+            let column = design.trials + e;
+            let trial = if design.trials > 0 { at(design.rows[row].trial, column) } else { 0.0 };
+            trial + extras.iter().enumerate().map(|(f, x)| x * at(design.trials + f, column)).sum::<f64>()
+        })
+        .collect()
+}
+
+/// The part of x_a′S⁻¹x_b that the dense columns add to that of the two trials.
+fn extra_share(
+    design: &Design,
+    a: usize,
+    b: usize,
+    projected: &[f64],
+    at: &impl Fn(usize, usize) -> f64,
+) -> f64 {
+    let with_extras_of_b = small::dot(design.row_extras(b), &projected[..design.extras]);
+    if design.trials == 0 {
+        return with_extras_of_b;
+    }
+    let trial_of_b: f64 = design
+        .row_extras(a)
+        .iter()
+        .enumerate()
+        .map(|(e, x)| x * at(design.trials + e, design.rows[b].trial))
+        .sum();
+    with_extras_of_b + trial_of_b
+}

@@ -1,0 +1,239 @@
+//! Predictions of effects, and the error covariance of any linear functional of border and effects.
+//!
+//! The joint error of (τ̂, û) comes from one factor of S: for functionals f = f_τ′τ + Σ_i f_i′u_i and g,
+//! cov(f̂ − f, ĝ − g) = Σ_i f_i′M_i g_i + s_f′S⁻¹s_g, with s_f = f_τ − Σ_i B_i f_i and B_i = X_i′V_i⁻¹Z_iG. For a
+//! single effect this is Henderson's prediction error variance with the fixed effects estimated
+//! (Henderson 1975, Biometrics 31:423–447).
+
+use super::arrow::{Solution, apply_inverse, fixed_part};
+use super::design::{Design, Effect};
+use super::small;
+use super::variances::Variances;
+
+/// A linear functional of border coefficients and of varieties' effects.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Functional {
+    /// Border column and coefficient.
+    pub border: Vec<(usize, f64)>,
+    /// Block, column of its Z, coefficient.
+    pub effects: Vec<(usize, usize, f64)>,
+}
+
+/// A solved model, ready to be asked for predictions.
+#[derive(Debug, Clone, Copy)]
+pub struct Effects<'a> {
+    design: &'a Design,
+    solution: &'a Solution,
+    variances: &'a Variances,
+}
+
+impl<'a> Effects<'a> {
+    /// Of a design solved at the given variances.
+    pub fn new(design: &'a Design, solution: &'a Solution, variances: &'a Variances) -> Effects<'a> {
+        Effects { design, solution, variances }
+    }
+
+    /// Column of an effect in a block, if the block's rows show it.
+    pub fn column(&self, block: usize, effect: Effect) -> Option<usize> {
+        self.design.blocks[block].effects.iter().position(|&e| e == effect)
+    }
+
+    /// Best linear unbiased predictions of a block's effects, one for each column of its Z: G·Z′Py.
+    pub fn predictions(&self, block: usize) -> Vec<f64> {
+        self.times_g(block, &self.solution.blocks[block].score)
+    }
+
+    /// Best linear unbiased prediction of a functional.
+    pub fn value(&self, functional: &Functional) -> f64 {
+        let border: f64 = functional.border.iter().map(|&(c, x)| x * self.solution.border[c]).sum();
+        let mut known: Option<(usize, Vec<f64>)> = None;
+        let mut effects = 0.0;
+        for &(block, column, x) in &functional.effects {
+            if known.as_ref().is_none_or(|(b, _)| *b != block) {
+                known = Some((block, self.predictions(block)));
+            }
+            effects += known.as_ref().map_or(0.0, |(_, values)| x * values[column]);
+        }
+        border + effects
+    }
+
+    /// Error covariance of functionals (k × k, row-major), with the border estimated.
+    pub fn covariance(&self, functionals: &[Functional]) -> Vec<f64> {
+        let (k, p) = (functionals.len(), self.design.border());
+        let mut border = vec![0.0; k * p];
+        let mut by_block: Vec<Vec<(usize, Vec<f64>)>> = vec![Vec::new(); self.design.blocks.len()];
+        for (i, functional) in functionals.iter().enumerate() {
+            for &(column, x) in &functional.border {
+                border[i * p + column] += x;
+            }
+            for &(block, column, x) in &functional.effects {
+                let list = &mut by_block[block];
+                if list.last().is_none_or(|(owner, _)| *owner != i) {
+                    list.push((i, vec![0.0; self.design.blocks[block].effects.len()]));
+                }
+                if let Some((_, weights)) = list.last_mut() {
+                    weights[column] += x;
+                }
+            }
+        }
+        let mut covariance = vec![0.0; k * k];
+        for (block, list) in by_block.iter().enumerate().filter(|(_, list)| !list.is_empty()) {
+            let conditional = &self.solution.blocks[block].conditional;
+            for (place, (i, weights)) in list.iter().enumerate() {
+                let spread = small::multiply_vector(conditional, weights);
+                for (j, other) in &list[..=place] {
+                    covariance[i * k + j] += small::dot(&spread, other);
+                }
+                self.subtract_border(block, weights, &mut border[i * p..(i + 1) * p]);
+            }
+        }
+        self.solution.factor.half_solve(&mut border);
+        for i in 0..k {
+            for j in 0..=i {
+                let shared = small::dot(&border[i * p..(i + 1) * p], &border[j * p..(j + 1) * p]);
+                let value = covariance[i * k + j] + shared;
+                covariance[i * k + j] = value;
+                covariance[j * k + i] = value;
+            }
+        }
+        covariance
+    }
+
+    /// Derivative of a functional's prediction by each observed value, in the caller's row order:
+    /// V⁻¹(ZG·f_u + X·S⁻¹s_f), since every prediction is linear in the observations.
+    pub fn weights(&self, functional: &Functional) -> Vec<f64> {
+        let design = self.design;
+        let mut border = vec![0.0; design.border()];
+        for &(column, x) in &functional.border {
+            border[column] += x;
+        }
+        let mut by_block: Vec<Vec<f64>> = vec![Vec::new(); design.blocks.len()];
+        for &(block, column, x) in &functional.effects {
+            by_block[block].resize(design.blocks[block].effects.len(), 0.0);
+            by_block[block][column] += x;
+        }
+        for (block, weights) in by_block.iter().enumerate().filter(|(_, weights)| !weights.is_empty()) {
+            self.subtract_border(block, weights, &mut border);
+        }
+        self.solution.factor.solve(&mut border);
+        let mut derivative = vec![0.0; design.rows.len()];
+        for (block, b) in design.blocks.iter().enumerate() {
+            let random =
+                if by_block[block].is_empty() { vec![0.0; b.rows] } else { self.spread(block, &by_block[block]) };
+            let target: Vec<f64> =
+                random.iter().enumerate().map(|(i, x)| x + fixed_part(design, b.start + i, &border)).collect();
+            let conditional = &self.solution.blocks[block].conditional;
+            let applied = apply_inverse(design, b, conditional, &self.solution.inverse_residual, &target);
+            for (i, value) in applied.into_iter().enumerate() {
+                derivative[design.order[b.start + i]] = value;
+            }
+        }
+        derivative
+    }
+
+    /// ZG·w over a block's rows.
+    fn spread(&self, block: usize, weights: &[f64]) -> Vec<f64> {
+        let design = self.design;
+        let b = &design.blocks[block];
+        let scaled = self.times_g(block, weights);
+        (b.start..b.start + b.rows)
+            .map(|row| {
+                design.row_columns(row).iter().zip(design.row_values(row)).map(|(&c, &z)| z * scaled[c]).sum()
+            })
+            .collect()
+    }
+
+    /// Takes B·w off a border vector, B = X′V⁻¹ZG of a block.
+    fn subtract_border(&self, block: usize, weights: &[f64], border: &mut [f64]) {
+        let design = self.design;
+        let b = &design.blocks[block];
+        let random = self.spread(block, weights);
+        let conditional = &self.solution.blocks[block].conditional;
+        let applied = apply_inverse(design, b, conditional, &self.solution.inverse_residual, &random);
+        for (i, value) in applied.iter().enumerate() {
+            let row = b.start + i;
+            if design.trials > 0 {
+                border[design.rows[row].trial] -= value;
+            }
+            for (e, x) in design.row_extras(row).iter().enumerate() {
+                border[design.trials + e] -= x * value;
+            }
+        }
+    }
+
+    /// G·x for a block.
+    fn times_g(&self, block: usize, x: &[f64]) -> Vec<f64> {
+        let effects = &self.design.blocks[block].effects;
+        let mut product: Vec<f64> =
+            effects.iter().zip(x).map(|(&e, value)| self.variances.of_effect(e) * value).collect();
+        if effects.get(1) == Some(&Effect::Slope) {
+            product[0] += self.variances.covariance * x[1];
+            product[1] += self.variances.covariance * x[0];
+        }
+        product
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::super::arrow::{Likelihood, solve};
+    use super::super::design::Row;
+    use super::super::terms::Terms;
+    use super::*;
+
+    fn small_network() -> (Design, Variances) {
+        let value = |k: usize| ((k * 37) % 11) as f64 + 20.0;
+        let rows: Vec<Row> = (0..24)
+            .map(|k| Row {
+                block: k % 4,
+                trial: k / 4,
+                site: (k / 4) % 3,
+                season: k / 12,
+                system: 0,
+                water: (k / 4) as f64 - 2.5,
+                value: value(k),
+                known_variance: 0.0,
+            })
+            .filter(|r| (r.block, r.trial) != (3, 1))
+            .collect();
+        let terms = Terms { water: true, site: true, season: true, ..Terms::default() };
+        let variances = Variances {
+            variety: 3.0,
+            slope: 1.0,
+            covariance: 0.8,
+            site: 1.2,
+            season: 0.7,
+            residual: vec![2.0],
+            ..Variances::default()
+        };
+        (Design::new(&rows, &[], 4, 6, 1, terms), variances)
+    }
+
+    /// Law: a prediction is linear in the observations, with the weights as its coefficients.
+    #[test]
+    fn weights_reproduce_the_prediction() {
+        let (design, variances) = small_network();
+        let solution = solve(&design, &variances, Likelihood::Restricted).unwrap();
+        let effects = Effects::new(&design, &solution, &variances);
+        let functional = Functional { border: vec![(2, 1.0)], effects: vec![(0, 0, 1.0), (3, 1, -0.5)] };
+        let weights = effects.weights(&functional);
+        let by_weights: f64 =
+            design.rows.iter().zip(&design.order).map(|(r, &place)| r.value * weights[place]).sum();
+        assert!((by_weights - effects.value(&functional)).abs() < 1e-9);
+    }
+
+    /// Law: a variety against itself has no error; a difference's variance is that of its parts.
+    #[test]
+    fn covariances_are_those_of_linear_functionals() {
+        let (design, variances) = small_network();
+        let solution = solve(&design, &variances, Likelihood::Restricted).unwrap();
+        let effects = Effects::new(&design, &solution, &variances);
+        let one = |block| Functional { effects: vec![(block, 0, 1.0)], ..Functional::default() };
+        let difference = Functional { effects: vec![(0, 0, 1.0), (1, 0, -1.0)], ..Functional::default() };
+        let nothing = Functional { effects: vec![(0, 0, 1.0), (0, 0, -1.0)], ..Functional::default() };
+        let c = effects.covariance(&[one(0), one(1), difference, nothing]);
+        assert!((c[10] - (c[0] + c[5] - 2.0 * c[1])).abs() < 1e-10);
+        assert!(c[15].abs() < 1e-12 && c[0] > 0.0);
+    }
+}

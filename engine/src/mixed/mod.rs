@@ -1,0 +1,25 @@
+//! The mixed model: varieties as independent random blocks against a border of fixed trial effects.
+//!
+//! y = Xτ + Zu + r, Var(u) = G, Var(r) = R. X is the *border*: one indicator column a trial, then a few
+//! dense columns; Z and G are block-diagonal by variety. Given τ, varieties are independent, so every
+//! quantity is a sum over varieties of work on q × q matrices plus one dense J × J factor of
+//! S = X′V⁻¹X. Variances are found by restricted maximum likelihood (Patterson & Thompson 1971,
+//! Biometrika 58:545–554) with average-information steps (Gilmour, Thompson & Cullis 1995, Biometrics
+//! 51:1440–1450).
+//!
+//! The files: [`terms`] says which effects are in; [`design`] lays rows out by variety; `small` and
+//! `border` hold the dense kernels; [`arrow`] evaluates criterion, gradient and average information at
+//! given variances; [`optimise`] finds the variances; [`effects`] gives predictions and the error
+//! covariance of any linear functional; [`network`] turns a network's tables into rows; [`report`]
+//! is the answer of `leanyear fit`.
+
+pub mod arrow;
+mod border;
+pub mod design;
+pub mod effects;
+pub mod network;
+pub mod optimise;
+pub mod report;
+pub(crate) mod small;
+pub mod terms;
+pub mod variances;

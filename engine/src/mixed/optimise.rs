@@ -1,0 +1,276 @@
+//! Finding the variances: average-information steps on the free parameters, with the boundary as an answer.
+//!
+//! A bounded parameter at 0 whose gradient points outwards is held there and released when the gradient
+//! turns; a step that would leave the bounds is taken to them, and the rest of the step solved again. The
+//! end is proved by the gradient of the last pass, not by small steps. It knows nothing of networks.
+
+use super::arrow::{self, ArrowError, Derivatives, Likelihood, Solution};
+use super::design::Design;
+use super::small;
+use super::variances::{Parameter, Variances, parameters};
+use thiserror::Error;
+
+/// Newton decrement (half a step's gain in the criterion) below which the optimum is reached. The
+/// criterion is of order one near its optimum, so this puts a variance within 1e-5 of its standard error.
+const DECREMENT_AT_OPTIMUM: f64 = 1e-12;
+/// Passes after which the search is given up.
+const MAX_PASSES: usize = 60;
+
+/// Why no optimum was found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+pub enum OptimiseError {
+    /// Every value is the same once trial means are removed.
+    #[error("all yields are equal within their trials, so no variance can be estimated")]
+    NoVariation,
+    /// As many border columns as rows.
+    #[error("there are no more means than trials, so no variance can be estimated")]
+    NoFreedom,
+    /// A border column depends on those before it.
+    #[error("fixed column {0} depends on those before it")]
+    Collinear(usize),
+    /// The criterion is not finite at any variances tried.
+    #[error("the restricted likelihood is not finite; look for yields many times larger than the others")]
+    NotFinite,
+    /// Too many passes.
+    #[error("the variances did not settle in {MAX_PASSES} passes")]
+    NotSettled,
+}
+
+impl From<ArrowError> for OptimiseError {
+    fn from(error: ArrowError) -> Self {
+        match error {
+            ArrowError::Collinear(column) => OptimiseError::Collinear(column),
+            ArrowError::NotPositive => OptimiseError::NotFinite,
+        }
+    }
+}
+
+/// The variances found and the model solved at them.
+#[derive(Debug, Clone)]
+pub struct Optimum {
+    /// Variances at the optimum.
+    pub variances: Variances,
+    /// The model there.
+    pub solution: Solution,
+    /// Gradient and information there, in natural parameters.
+    pub derivatives: Derivatives,
+    /// Largest gradient of a free parameter times that parameter's scale (criterion units).
+    pub gradient: f64,
+    /// Evaluations of the criterion.
+    pub passes: usize,
+}
+
+/// Finds the variances that minimise the criterion.
+///
+/// # Errors
+/// See [`OptimiseError`].
+pub fn optimise(design: &Design, likelihood: Likelihood) -> Result<Optimum, OptimiseError> {
+    if design.rows.len() <= design.border() {
+        return Err(OptimiseError::NoFreedom);
+    }
+    let list = parameters(design.terms, design.systems);
+    let start = moment_start(design)?;
+    let mut free = start.free(&list);
+    let floor = floors(design, &list, &start);
+    let mut solution = arrow::solve(design, &start, likelihood)?;
+    let mut passes = 1;
+    loop {
+        let derivatives = arrow::derivatives(design, &solution, likelihood);
+        aim_regression(&list, &mut free, &derivatives.gradient);
+        let local = Local::new(&list, &free, &floor, &derivatives, design.blocks.len() == 1);
+        let step = local.step(&free, &floor);
+        if local.decrement(&step) < DECREMENT_AT_OPTIMUM {
+            let variances = Variances::from_free(&list, &free, design.systems);
+            return Ok(Optimum {
+                variances,
+                solution,
+                gradient: local.scaled_gradient(&free),
+                derivatives,
+                passes,
+            });
+        }
+        let mut length = 1.0;
+        loop {
+            if passes >= MAX_PASSES {
+                return Err(OptimiseError::NotSettled);
+            }
+            let tried: Vec<f64> =
+                free.iter().zip(&step).zip(&floor).map(|((x, d), low)| (x + length * d).max(*low)).collect();
+            passes += 1;
+            let next = arrow::solve(design, &Variances::from_free(&list, &tried, design.systems), likelihood);
+            match next {
+                Ok(next) if next.criterion <= solution.criterion + 1e-12 * solution.criterion.abs() => {
+                    solution = next;
+                    free = tried;
+                    break;
+                }
+                // Rounding alone keeps the criterion from falling: this is as near as it gets.
+                Ok(_) if length < 1e-4 && local.decrement(&step) < 1e-6 => {
+                    let variances = Variances::from_free(&list, &free, design.systems);
+                    let gradient = local.scaled_gradient(&free);
+                    return Ok(Optimum { variances, solution, gradient, derivatives, passes });
+                }
+                Ok(_) | Err(ArrowError::NotPositive) => length *= 0.5,
+                Err(error) => return Err(error.into()),
+            }
+        }
+    }
+}
+
+/// Where the main effect has no variance its regression is free: point it where adding variance helps most.
+fn aim_regression(list: &[Parameter], free: &mut [f64], natural_gradient: &[f64]) {
+    let at = |p: Parameter| list.iter().position(|&x| x == p);
+    if let (Some(a), Some(d), Some(m)) =
+        (at(Parameter::Variety), at(Parameter::Slope), at(Parameter::Covariance))
+        && free[a] == 0.0
+        && natural_gradient[d] > 0.0
+    {
+        free[m] = -natural_gradient[m] / (2.0 * natural_gradient[d]);
+    }
+}
+
+/// Gradient and information in free parameters, and which of them may move.
+struct Local {
+    gradient: Vec<f64>,
+    information: Vec<f64>,
+    moving: Vec<bool>,
+}
+
+impl Local {
+    fn new(
+        list: &[Parameter],
+        free: &[f64],
+        floor: &[f64],
+        derivatives: &Derivatives,
+        single_block: bool,
+    ) -> Local {
+        let k = list.len();
+        let jacobian = Variances::jacobian(list, free);
+        let mut transposed = vec![0.0; k * k];
+        for i in 0..k {
+            for j in 0..k {
+                transposed[j * k + i] = jacobian[i * k + j];
+            }
+        }
+        let gradient = small::multiply_vector(&transposed, &derivatives.gradient);
+        let information =
+            small::multiply(&transposed, &small::multiply(&derivatives.information, &jacobian, k), k);
+        let moving = (0..k)
+            .map(|i| {
+                let held = list[i].bounded() && free[i] <= floor[i] && gradient[i] >= 0.0;
+                let given = single_block && list[i] == Parameter::Variety;
+                !held && !given && information[i * k + i] > 0.0
+            })
+            .collect();
+        Local { gradient, information, moving }
+    }
+
+    /// The Newton step inside the bounds.
+    fn step(&self, free: &[f64], floor: &[f64]) -> Vec<f64> {
+        let k = free.len();
+        let mut open = self.moving.clone();
+        let mut step = vec![0.0; k];
+        loop {
+            let chosen: Vec<usize> = (0..k).filter(|&i| open[i]).collect();
+            let matrix: Vec<f64> = chosen
+                .iter()
+                .flat_map(|&i| chosen.iter().map(move |&j| self.information[i * k + j]))
+                .collect();
+            let right: Vec<f64> = chosen
+                .iter()
+                .map(|&i| {
+                    let fixed: f64 =
+                        (0..k).filter(|&j| !open[j]).map(|j| self.information[i * k + j] * step[j]).sum();
+                    -self.gradient[i] - fixed
+                })
+                .collect();
+            for (&i, value) in chosen.iter().zip(small::solve_ridged(&matrix, &right)) {
+                step[i] = value;
+            }
+            let Some(worst) = chosen.iter().copied().find(|&i| free[i] + step[i] < floor[i]) else {
+                return step;
+            };
+            open[worst] = false;
+            step[worst] = floor[worst] - free[worst];
+        }
+    }
+
+    fn decrement(&self, step: &[f64]) -> f64 {
+        -small::dot(&self.gradient, step)
+    }
+
+    fn scaled_gradient(&self, free: &[f64]) -> f64 {
+        let scaled = self.gradient.iter().zip(free).zip(&self.moving).filter(|(_, moving)| **moving);
+        scaled.map(|((g, x), _)| (g * x).abs()).fold(0.0, f64::max)
+    }
+}
+
+/// Lower bounds of the free parameters: 0, but a residual without any known part stays above 0.
+fn floors(design: &Design, list: &[Parameter], start: &Variances) -> Vec<f64> {
+    list.iter()
+        .map(|&p| match p {
+            Parameter::Covariance => f64::NEG_INFINITY,
+            Parameter::Residual(system) => {
+                let mut here = design.rows.iter().filter(|r| r.system == system);
+                if here.all(|r| r.known_variance > 0.0) { 0.0 } else { 1e-9 * start.residual[system] }
+            }
+            _ => 0.0,
+        })
+        .collect()
+}
+
+/// Starting variances from the spread of deviations from trial means, between and within varieties.
+fn moment_start(design: &Design) -> Result<Variances, OptimiseError> {
+    let rows = &design.rows;
+    let groups = design.trials.max(1);
+    let group = |trial: usize| if design.trials > 0 { trial } else { 0 };
+    let (mut sum, mut count) = (vec![0.0; groups], vec![0.0; groups]);
+    for r in rows {
+        sum[group(r.trial)] += r.value;
+        count[group(r.trial)] += 1.0;
+    }
+    let deviation = |r: &super::design::Row| r.value - sum[group(r.trial)] / count[group(r.trial)];
+    let total = rows.iter().map(|r| deviation(r).powi(2)).sum::<f64>() / rows.len() as f64;
+    let size = rows.iter().map(|r| r.value.abs()).fold(0.0, f64::max);
+    if !total.is_finite() {
+        return Err(OptimiseError::NotFinite);
+    }
+    if total <= 1e-24 * size * size {
+        return Err(OptimiseError::NoVariation);
+    }
+    let (mut between, mut within, mut freedom, mut varieties, mut mean_count) = (0.0, 0.0, 0.0, 0.0, 0.0);
+    for block in design.blocks.iter().filter(|b| b.rows > 0) {
+        let here = &rows[block.start..block.start + block.rows];
+        let mean = here.iter().map(deviation).sum::<f64>() / here.len() as f64;
+        between += mean * mean;
+        within += here.iter().map(|r| (deviation(r) - mean).powi(2)).sum::<f64>();
+        freedom += here.len() as f64 - 1.0;
+        varieties += 1.0;
+        mean_count += here.len() as f64;
+    }
+    let within = if freedom > 0.0 { within / freedom } else { total };
+    let between: f64 = between / varieties - within * varieties / mean_count;
+    let systems = design.systems;
+    let residual = (0..systems)
+        .map(|system| {
+            let here: Vec<_> = rows.iter().filter(|r| r.system == system).collect();
+            let n = here.len().max(1) as f64;
+            let spread = here.iter().map(|r| deviation(r).powi(2)).sum::<f64>() / n;
+            let known = here.iter().map(|r| r.known_variance).sum::<f64>() / n;
+            (0.6 * spread.max(0.05 * total) - known).max(0.1 * spread.max(0.05 * total))
+        })
+        .collect();
+    let interaction = 0.12 * within.max(0.05 * total);
+    let terms = design.terms;
+    let given = |on: bool| if on { interaction } else { 0.0 };
+    Ok(Variances {
+        // The main effect of a single block is the border's own constant.
+        variety: if design.blocks.len() == 1 { 0.0 } else { between.max(0.1 * total) },
+        slope: given(terms.water),
+        covariance: 0.0,
+        site: given(terms.site),
+        season: given(terms.season),
+        system: given(terms.system),
+        residual,
+    })
+}

@@ -1,0 +1,282 @@
+//! One CSV file as named columns, and the typed reading of a row's cells, each fault named where it stands.
+//!
+//! Knows columns and value types; knows nothing of what the values mean together.
+
+use super::columns::Table;
+use super::csv_text::{self, Dialect, LIMITS, Row};
+use super::problem::{Place, ProblemKind, Problems};
+use std::collections::BTreeMap;
+
+/// Earliest year that a season or a release may be.
+pub const FIRST_YEAR: i32 = 1800;
+/// Latest year that a season or a release may be.
+pub const LAST_YEAR: i32 = 2200;
+
+/// A file's rows below its header.
+#[derive(Debug)]
+pub(super) struct RawTable {
+    /// What the file should be.
+    pub table: &'static Table,
+    columns: BTreeMap<&'static str, usize>,
+    width: usize,
+    dialect: Dialect,
+    /// Rows below the header that hold a value.
+    pub rows: Vec<Row>,
+}
+
+impl RawTable {
+    /// Reads a file and names the faults of its header and of its writing; `None` if nothing can be read.
+    pub fn read(table: &'static Table, bytes: &[u8], problems: &mut Problems) -> Option<Self> {
+        let dialect = Dialect::of(bytes);
+        let mut rows = match csv_text::rows(bytes, dialect, LIMITS) {
+            Ok(rows) => rows,
+            Err(refused) => {
+                let place = Place { file: table.file, row: refused.row, column: None };
+                problems.error(place, refused.kind);
+                return None;
+            }
+        };
+        if rows.is_empty() {
+            problems.error(Place::file(table.file), ProblemKind::HeaderMissing);
+            return None;
+        }
+        let header = rows.remove(0);
+        let columns = named_columns(table, &header, &rows, problems);
+        let result = RawTable { table, columns, width: header.cells.len(), dialect, rows };
+        result.name_faults(problems);
+        Some(result)
+    }
+
+    /// Whether the header has this column.
+    pub fn has(&self, column: &str) -> bool {
+        self.columns.contains_key(column)
+    }
+
+    /// The text of a cell; empty where the cell is blank or not there.
+    pub fn text<'a>(&'a self, row: &'a Row, column: &str) -> &'a str {
+        self.columns.get(column).and_then(|&position| row.cells.get(position)).map_or("", String::as_str)
+    }
+
+    /// Every value of a column that is not blank, with its row.
+    pub fn values<'a>(&'a self, column: &'a str) -> impl Iterator<Item = (&'a Row, &'a str)> {
+        self.rows.iter().map(move |row| (row, self.text(row, column))).filter(|(_, text)| !text.is_empty())
+    }
+
+    /// Types every row that has as many cells as the header, with its row number.
+    pub fn typed<T>(
+        &self,
+        units: Units<'_>,
+        problems: &mut Problems,
+        parse: fn(&mut Cells<'_>) -> Option<T>,
+    ) -> Vec<(usize, T)> {
+        let whole = self.rows.iter().filter(|row| row.cells.len() == self.width);
+        whole
+            .filter_map(|row| {
+                let value = parse(&mut Cells { table: self, row, units, problems })?;
+                Some((row.row, value))
+            })
+            .collect()
+    }
+
+    fn name_faults(&self, problems: &mut Problems) {
+        for row in &self.rows {
+            for (position, fault) in &row.faults {
+                let named = position.and_then(|p| self.columns.iter().find(|(_, at)| **at == p));
+                let place =
+                    Place { column: named.map(|(name, _)| *name), ..Place::row(self.table.file, row.row) };
+                problems.error(place, fault.clone());
+            }
+            if row.cells.len() != self.width {
+                let kind = ProblemKind::RowRagged { expected: self.width, found: row.cells.len() };
+                problems.error(Place::row(self.table.file, row.row), kind);
+            }
+        }
+    }
+}
+
+/// Finds each column of the table in the header.
+fn named_columns(
+    table: &'static Table,
+    header: &Row,
+    rows: &[Row],
+    problems: &mut Problems,
+) -> BTreeMap<&'static str, usize> {
+    let mut columns = BTreeMap::new();
+    for (position, name) in header.cells.iter().enumerate() {
+        let place = Place::column(table.file, name);
+        let known = table.columns.iter().find(|column| column.name == name);
+        match known {
+            Some(column) if columns.contains_key(column.name) => {
+                problems.error(place, ProblemKind::ColumnTwice)
+            }
+            Some(column) => {
+                columns.insert(column.name, position);
+            }
+            None if name.is_empty() => {
+                if rows.iter().any(|row| row.cells.get(position).is_some_and(|cell| !cell.is_empty())) {
+                    let kind = ProblemKind::ColumnUnnamed { position: position + 1 };
+                    problems.warn(Place::file(table.file), kind);
+                }
+            }
+            None => problems.warn(place, ProblemKind::ColumnUnknown),
+        }
+    }
+    for (_, fault) in &header.faults {
+        problems.error(Place::row(table.file, header.row), fault.clone());
+    }
+    for column in table.columns.iter().filter(|column| column.required && !columns.contains_key(column.name))
+    {
+        problems.error(Place::column(table.file, column.name), ProblemKind::ColumnMissing);
+    }
+    columns
+}
+
+/// The units of a network as they are written; empty where `network.json` does not say.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Units<'a> {
+    /// Of yields.
+    pub yield_: &'a str,
+    /// Of water.
+    pub water: &'a str,
+}
+
+/// What a number may be.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Bounds {
+    /// Any finite number.
+    Finite,
+    /// A yield: not negative.
+    Yield,
+    /// An amount of water: not negative.
+    Water,
+    /// Above zero.
+    AboveZero,
+    /// From one number to another, ends included.
+    Within(f64, f64),
+    /// This or more.
+    AtLeast(f64),
+    /// Strictly between two numbers.
+    Between(f64, f64),
+}
+
+/// The cells of one row while it is typed. Each method names the fault of its cell and returns `None` then.
+pub(super) struct Cells<'a> {
+    table: &'a RawTable,
+    row: &'a Row,
+    units: Units<'a>,
+    problems: &'a mut Problems,
+}
+
+impl Cells<'_> {
+    fn fault(&mut self, column: &str, kind: ProblemKind) {
+        self.problems.error(Place::cell(self.table.table.file, self.row.row, column), kind);
+    }
+
+    /// A text, empty if blank.
+    pub fn text(&self, column: &str) -> String {
+        self.table.text(self.row, column).to_owned()
+    }
+
+    /// A text, or `None` if blank.
+    pub fn optional_text(&self, column: &str) -> Option<String> {
+        Some(self.text(column)).filter(|text| !text.is_empty())
+    }
+
+    /// A text that must not be blank.
+    pub fn filled(&mut self, column: &str) -> Option<String> {
+        let text = self.optional_text(column);
+        if text.is_none() && self.table.has(column) {
+            self.fault(column, ProblemKind::Blank);
+        }
+        text
+    }
+
+    /// A number, or `None` if blank.
+    pub fn number(&mut self, column: &str, bounds: Bounds) -> Option<f64> {
+        let text = self.optional_text(column)?;
+        match number(&text, self.table.dialect, bounds, self.units) {
+            Ok(value) => Some(value),
+            Err(kind) => {
+                self.fault(column, kind);
+                None
+            }
+        }
+    }
+
+    /// A number that must not be blank.
+    pub fn filled_number(&mut self, column: &str, bounds: Bounds) -> Option<f64> {
+        self.filled(column)?;
+        self.number(column, bounds)
+    }
+
+    /// A year, or `None` if blank.
+    pub fn year(&mut self, column: &str) -> Option<i32> {
+        let text = self.optional_text(column)?;
+        let year = text.parse().ok().filter(|year| (FIRST_YEAR..=LAST_YEAR).contains(year));
+        if year.is_none() {
+            self.fault(column, ProblemKind::NotAYear { text, low: FIRST_YEAR, high: LAST_YEAR });
+        }
+        year
+    }
+
+    /// A year that must not be blank.
+    pub fn filled_year(&mut self, column: &str) -> Option<i32> {
+        self.filled(column)?;
+        self.year(column)
+    }
+
+    /// One of a few words, or `None` if blank.
+    pub fn word<T: Copy>(&mut self, column: &str, words: &[(&str, T)]) -> Option<T> {
+        let text = self.optional_text(column)?;
+        let found = words.iter().find(|(word, _)| *word == text).map(|(_, value)| *value);
+        if found.is_none() {
+            let allowed = words.iter().map(|(word, _)| (*word).to_owned()).collect();
+            self.fault(column, ProblemKind::WordUnknown { text, allowed });
+        }
+        found
+    }
+
+    /// One of a few words; must not be blank.
+    pub fn filled_word<T: Copy>(&mut self, column: &str, words: &[(&str, T)]) -> Option<T> {
+        self.filled(column)?;
+        self.word(column, words)
+    }
+
+    /// A pressure, 0 to 3.
+    pub fn filled_pressure(&mut self, column: &str) -> Option<u8> {
+        let text = self.filled(column)?;
+        let pressure = text.parse().ok().filter(|pressure| *pressure <= 3);
+        if pressure.is_none() {
+            self.fault(column, ProblemKind::NotAPressure { text });
+        }
+        pressure
+    }
+}
+
+fn number(text: &str, dialect: Dialect, bounds: Bounds, units: Units<'_>) -> Result<f64, ProblemKind> {
+    let text = text.to_owned();
+    let Ok(value) = dialect.decimal_point(&text).parse::<f64>() else {
+        return Err(ProblemKind::NotANumber { text });
+    };
+    if !value.is_finite() {
+        return Err(ProblemKind::NotFinite { text });
+    }
+    // A negative zero would print, compare and hash unlike zero.
+    let value = if value == 0.0 { 0.0 } else { value };
+    let out_of_range = |low, high| Err(ProblemKind::OutOfRange { text: text.clone(), low, high });
+    let below_zero = |unit: &str| match unit {
+        "" => out_of_range(Some(0.0), None),
+        unit => Err(ProblemKind::BelowZero { text: text.clone(), unit: unit.to_owned() }),
+    };
+    match bounds {
+        Bounds::Yield if value < 0.0 => below_zero(units.yield_),
+        Bounds::Water if value < 0.0 => below_zero(units.water),
+        Bounds::AboveZero if value <= 0.0 => Err(ProblemKind::NotAboveZero { text }),
+        Bounds::Within(low, high) if value < low || value > high => out_of_range(Some(low), Some(high)),
+        Bounds::AtLeast(low) if value < low => out_of_range(Some(low), None),
+        Bounds::Between(low, high) if value <= low || value >= high => {
+            Err(ProblemKind::NotBetween { text, low, high })
+        }
+        _ => Ok(value),
+    }
+}

@@ -1,0 +1,202 @@
+//! Which files a network folder has, which columns each has, and which of these are codes of another file.
+//!
+//! The one list that reading, checking and the page's help share. Knows no values.
+
+use super::problem::{Ability, Code};
+
+/// The description of a network, beside the tables.
+pub const NETWORK_JSON: &str = "network.json";
+/// Trials.
+pub const TRIALS: &str = "trials.csv";
+/// Means of varieties in trials.
+pub const MEANS: &str = "means.csv";
+/// Single plots.
+pub const PLOTS: &str = "plots.csv";
+/// Varieties.
+pub const VARIETIES: &str = "varieties.csv";
+/// Sites.
+pub const SITES: &str = "sites.csv";
+/// Water of past seasons.
+pub const WATER: &str = "water.csv";
+/// Traits.
+pub const TRAITS: &str = "traits.csv";
+/// Ratings of varieties for traits.
+pub const RATINGS: &str = "ratings.csv";
+/// Pressure of diseases and pests in trials.
+pub const PRESSURE: &str = "pressure.csv";
+/// The agronomist's word.
+pub const SHORTLIST: &str = "shortlist.csv";
+
+/// One column.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Column {
+    /// Its name in the header row.
+    pub name: &'static str,
+    /// Whether the file is useless without it.
+    pub required: bool,
+}
+
+/// One file of a network folder.
+#[derive(Debug, Clone, Copy)]
+pub struct Table {
+    /// File name.
+    pub file: &'static str,
+    /// Columns in the order in which they are written.
+    pub columns: &'static [Column],
+    /// Columns that together may be there only once.
+    pub key: &'static [&'static str],
+    /// Columns that hold a code listed elsewhere.
+    pub references: &'static [(&'static str, Code)],
+    /// What is lost without the file; `None` where its absence is judged apart.
+    pub ability: Option<Ability>,
+}
+
+const fn needed(name: &'static str) -> Column {
+    Column { name, required: true }
+}
+
+const fn optional(name: &'static str) -> Column {
+    Column { name, required: false }
+}
+
+/// Every table of a folder, in the order in which problems are listed.
+pub const TABLES: [Table; 10] = [
+    Table {
+        file: TRIALS,
+        columns: &[
+            needed("trial"),
+            needed("site"),
+            needed("season"),
+            optional("system"),
+            optional("water"),
+            optional("reps"),
+            optional("error_ms"),
+            optional("lsd"),
+            optional("lsd_level"),
+            optional("cv"),
+            optional("fallow"),
+            optional("excluded"),
+        ],
+        key: &["trial"],
+        references: &[("site", Code::Site)],
+        ability: None,
+    },
+    Table {
+        file: MEANS,
+        columns: &[needed("trial"), needed("variety"), needed("yield"), optional("plots")],
+        key: &["trial", "variety"],
+        references: &[("trial", Code::Trial), ("variety", Code::Variety)],
+        ability: None,
+    },
+    Table {
+        file: PLOTS,
+        columns: &[
+            needed("trial"),
+            needed("rep"),
+            optional("block"),
+            optional("row"),
+            optional("col"),
+            needed("variety"),
+            needed("yield"),
+        ],
+        // A check may stand twice in a replicate; a place in the field holds one plot.
+        key: &["trial", "row", "col"],
+        references: &[("trial", Code::Trial), ("variety", Code::Variety)],
+        ability: None,
+    },
+    Table {
+        file: VARIETIES,
+        columns: &[
+            needed("variety"),
+            optional("name"),
+            optional("released"),
+            optional("origin"),
+            optional("class"),
+            optional("seed_cost"),
+            optional("keep_seed"),
+            optional("herbicide_trait"),
+            optional("note"),
+            optional("note_es"),
+        ],
+        key: &["variety"],
+        references: &[],
+        ability: Some(Ability::Varieties),
+    },
+    Table {
+        file: SITES,
+        columns: &[
+            needed("site"),
+            optional("name"),
+            optional("zone"),
+            optional("latitude"),
+            optional("longitude"),
+            optional("elevation_m"),
+        ],
+        key: &["site"],
+        references: &[],
+        ability: Some(Ability::Sites),
+    },
+    Table {
+        file: WATER,
+        columns: &[needed("site"), needed("season"), optional("system"), needed("water")],
+        key: &["site", "season", "system"],
+        references: &[("site", Code::Site)],
+        ability: Some(Ability::Climate),
+    },
+    Table {
+        file: TRAITS,
+        columns: &[
+            needed("trait"),
+            optional("label"),
+            optional("label_es"),
+            needed("kind"),
+            optional("best"),
+            optional("worst"),
+            optional("unit"),
+            optional("severe_loss"),
+            optional("severe_loss_sd"),
+            optional("vector"),
+            optional("protectable"),
+            optional("efficacy"),
+            optional("spray_cost"),
+            optional("label_note"),
+            optional("source"),
+        ],
+        key: &["trait"],
+        references: &[],
+        ability: Some(Ability::Traits),
+    },
+    Table {
+        file: RATINGS,
+        columns: &[needed("variety"), needed("trait"), needed("value"), optional("seasons")],
+        key: &["variety", "trait"],
+        references: &[("variety", Code::Variety), ("trait", Code::Trait)],
+        ability: Some(Ability::Ratings),
+    },
+    Table {
+        file: PRESSURE,
+        columns: &[needed("trial"), needed("trait"), needed("pressure")],
+        key: &["trial", "trait"],
+        references: &[("trial", Code::Trial), ("trait", Code::Trait)],
+        ability: Some(Ability::Pressure),
+    },
+    Table {
+        file: SHORTLIST,
+        columns: &[
+            optional("system"),
+            needed("variety"),
+            needed("stance"),
+            optional("note"),
+            optional("by"),
+            optional("date"),
+        ],
+        key: &["system", "variety"],
+        references: &[("system", Code::System), ("variety", Code::Variety)],
+        ability: Some(Ability::Shortlist),
+    },
+];
+
+/// Every file name of a network folder, `network.json` first.
+pub fn file_names() -> impl Iterator<Item = &'static str> {
+    std::iter::once(NETWORK_JSON).chain(TABLES.iter().map(|table| table.file))
+}

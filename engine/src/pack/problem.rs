@@ -1,0 +1,518 @@
+//! What can be wrong with a network folder: one variant a fault, carrying its values and nothing worded.
+//!
+//! The command line prints these in English through `Display`; the page words them from its own catalogue.
+//! Knows nothing of how a file is read.
+
+use serde::{Deserialize, Serialize};
+use std::fmt;
+use thiserror::Error;
+
+/// One fault and its place as a spreadsheet shows it.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Problem {
+    /// File name, for example `means.csv`.
+    pub file: String,
+    /// Row as the spreadsheet numbers it (header = 1), or line of `network.json`; `None` for a whole file.
+    pub row: Option<usize>,
+    /// Column name, or path inside `network.json`; `None` for a whole row or file.
+    pub column: Option<String>,
+    /// What is wrong.
+    pub kind: ProblemKind,
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.file)?;
+        if let Some(row) = self.row {
+            write!(f, " row {row}")?;
+        }
+        if let Some(column) = &self.column {
+            write!(f, ", column `{column}`")?;
+        }
+        write!(f, ": {}", self.kind)
+    }
+}
+
+/// What a folder cannot do without one of its optional files.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Error)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ability {
+    /// `varieties.csv`.
+    #[error("varieties are shown by their codes, without notes or seed cost")]
+    Varieties,
+    /// `sites.csv`.
+    #[error("sites are shown by their codes, without zones")]
+    Sites,
+    /// `water.csv`.
+    #[error("the seasons of the trials stand in for the climate")]
+    Climate,
+    /// `traits.csv`.
+    #[error("no disease, pest, straw, quality or grazing trait is shown")]
+    Traits,
+    /// `ratings.csv`.
+    #[error("no variety's ratings are known")]
+    Ratings,
+    /// `pressure.csv`.
+    #[error("losses to disease cannot be learnt from the trials")]
+    Pressure,
+    /// `shortlist.csv`.
+    #[error("the agronomist's recommendations are not shown")]
+    Shortlist,
+}
+
+/// What a code stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, Error)]
+#[serde(rename_all = "kebab-case")]
+pub enum Code {
+    /// A trial.
+    #[error("trial")]
+    Trial,
+    /// A variety.
+    #[error("variety")]
+    Variety,
+    /// A site.
+    #[error("site")]
+    Site,
+    /// A trait.
+    #[error("trait")]
+    Trait,
+    /// A production system.
+    #[error("system")]
+    System,
+}
+
+/// Where a trial's report states its error.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Error)]
+#[serde(rename_all = "snake_case")]
+pub enum ErrorSource {
+    /// Column `error_ms`.
+    #[error("error_ms")]
+    ErrorMs,
+    /// Columns `lsd` and `lsd_level`.
+    #[error("lsd")]
+    Lsd,
+    /// Column `cv`.
+    #[error("cv")]
+    Cv,
+}
+
+/// A fault with its values. The text says what is wrong and what would be right.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Error)]
+#[serde(tag = "problem", rename_all = "kebab-case")]
+pub enum ProblemKind {
+    /// A required file is absent.
+    #[error("the file is not there; add it to the folder")]
+    FileMissing,
+    /// Neither `means.csv` nor `plots.csv` is there.
+    #[error("neither means.csv nor plots.csv is there; add one of them")]
+    YieldsMissing,
+    /// An optional file is absent (warning).
+    #[error("not there: {ability}")]
+    FileAbsent {
+        /// What its absence takes away.
+        ability: Ability,
+    },
+    /// A file that no network has (warning).
+    #[error("not a file of a network; it is not read")]
+    FileUnknown,
+    /// A file is of use only beside another that is absent (warning).
+    #[error("without {needed} this file is not used; add {needed}")]
+    FileNeeded {
+        /// The absent file.
+        needed: String,
+    },
+    /// A file is larger than is read.
+    #[error("{bytes} bytes are more than the {limit} that are read; split or shorten the file")]
+    FileTooLarge {
+        /// Its size, at least.
+        bytes: usize,
+        /// The most that is read.
+        limit: usize,
+    },
+    /// A row has more cells than are read.
+    #[error("more than {limit} columns; remove those that no network has")]
+    TooManyColumns {
+        /// The most that is read.
+        limit: usize,
+    },
+    /// A file has more cells than are read.
+    #[error("more than {limit} cells; shorten the file")]
+    TooManyCells {
+        /// The most that is read.
+        limit: usize,
+    },
+    /// A cell is longer than is read.
+    #[error("a cell longer than {limit} bytes; shorten it, or look for a quote that is not closed")]
+    CellTooLong {
+        /// The most that is read.
+        limit: usize,
+    },
+    /// Text that is not UTF-8.
+    #[error("the text is not UTF-8; save the file as \"CSV UTF-8\"")]
+    NotUtf8,
+    /// A quoted cell never ends.
+    #[error("a cell opens with a quote that is never closed; close it")]
+    QuoteNotClosed,
+    /// Something stands between a closing quote and the next comma.
+    #[error("text after a closing quote; double the quotes inside the cell")]
+    TextAfterQuote,
+    /// No header row.
+    #[error("the file is empty; its first row must name the columns")]
+    HeaderMissing,
+    /// A header and nothing below it.
+    #[error("no rows below the header; add them")]
+    RowsMissing,
+    /// A required column is absent.
+    #[error("the column is not there; add it")]
+    ColumnMissing,
+    /// A column name is there twice.
+    #[error("the column is there twice; remove or rename one")]
+    ColumnTwice,
+    /// A column that the file does not have (warning).
+    #[error("not a column of this file; it is not read")]
+    ColumnUnknown,
+    /// A column without a name (warning).
+    #[error("column {position} has no name; it is not read")]
+    ColumnUnnamed {
+        /// Counted from 1.
+        position: usize,
+    },
+    /// A row whose cells do not match the header.
+    #[error("{found} cells where the header has {expected}; add or remove commas")]
+    RowRagged {
+        /// Columns in the header.
+        expected: usize,
+        /// Cells in the row.
+        found: usize,
+    },
+    /// A cell that must be filled.
+    #[error("blank; fill it in or remove the row")]
+    Blank,
+    /// Not a number.
+    #[error("`{text}` is not a number; write digits with a decimal point, or leave it blank if unknown")]
+    NotANumber {
+        /// What the cell holds.
+        text: String,
+    },
+    /// Infinite or not a number at all.
+    #[error("`{text}` is not a finite number; correct it, or leave it blank if unknown")]
+    NotFinite {
+        /// What the cell holds.
+        text: String,
+    },
+    /// A negative yield or amount of water.
+    #[error("{text} is below 0 {unit}; remove the row or correct it")]
+    BelowZero {
+        /// What the cell holds.
+        text: String,
+        /// The unit of the column.
+        unit: String,
+    },
+    /// A number outside its range, ends included.
+    #[error("{text} is not {}; correct it", range_words(.low, .high))]
+    OutOfRange {
+        /// What the cell holds.
+        text: String,
+        /// Least allowed.
+        low: Option<f64>,
+        /// Most allowed.
+        high: Option<f64>,
+    },
+    /// A number that must lie strictly between two others.
+    #[error("{text} is not between {low} and {high}; correct it")]
+    NotBetween {
+        /// What the cell holds.
+        text: String,
+        /// Must be above.
+        low: f64,
+        /// Must be below.
+        high: f64,
+    },
+    /// A number that must be above zero.
+    #[error("{text} is not above 0; correct it, or leave it blank if unknown")]
+    NotAboveZero {
+        /// What the cell holds.
+        text: String,
+    },
+    /// Not a year.
+    #[error("`{text}` is not a year from {low} to {high}; write the harvest year in four digits")]
+    NotAYear {
+        /// What the cell holds.
+        text: String,
+        /// Earliest allowed.
+        low: i32,
+        /// Latest allowed.
+        high: i32,
+    },
+    /// A pressure other than 0, 1, 2 or 3.
+    #[error("`{text}` is not 0 (none), 1 (light), 2 (moderate) or 3 (severe); remove the row if unknown")]
+    NotAPressure {
+        /// What the cell holds.
+        text: String,
+    },
+    /// A word outside the column's list.
+    #[error("`{text}` is not one of {}; correct it", .allowed.join(", "))]
+    WordUnknown {
+        /// What the cell holds.
+        text: String,
+        /// What it may hold.
+        allowed: Vec<String>,
+    },
+    /// The same row again.
+    #[error("{key} is already in row {first_row}; remove one of the two")]
+    Duplicate {
+        /// What is there twice.
+        key: String,
+        /// Where it stands first.
+        first_row: usize,
+    },
+    /// A code that is listed nowhere.
+    #[error("{code} `{text}` is not in {listed_in}; correct the code or add it there")]
+    CodeUnknown {
+        /// What the code stands for.
+        code: Code,
+        /// The code.
+        text: String,
+        /// Where it should be.
+        listed_in: String,
+    },
+    /// A rating off its trait's scale.
+    #[error("{value} is off the scale of {trait_}, {best} best to {worst} worst; correct it")]
+    RatingOffScale {
+        /// Trait code.
+        #[serde(rename = "trait")]
+        trait_: String,
+        /// The rating.
+        value: f64,
+        /// Best of the scale.
+        best: f64,
+        /// Worst of the scale.
+        worst: f64,
+    },
+    /// Best and worst are the same.
+    #[error("best and worst are both {value}; give the two ends of the scale")]
+    ScaleFlat {
+        /// Both.
+        value: f64,
+    },
+    /// A trait that a link could not tell from one of its keys.
+    #[error("a trait may not be called `{text}`, because a link uses that word; rename the trait")]
+    TraitLikeLinkKey {
+        /// The trait's code.
+        text: String,
+    },
+    /// Some rows name a system, this one does not.
+    #[error("blank, though other rows name a system; fill it in")]
+    SystemBlank,
+    /// One file names systems and `trials.csv` does not, or the other way round.
+    #[error("{} has a `system` column and {} has none; name the systems in both or in neither", .with, .without)]
+    SystemMixed {
+        /// The file that names systems.
+        with: String,
+        /// The file that does not.
+        without: String,
+    },
+    /// A system in which no trial was grown (warning).
+    #[error("no trial was grown in system `{system}`; its {rows} rows are not used")]
+    SystemWithoutTrials {
+        /// The system.
+        system: String,
+        /// Rows that name it.
+        rows: usize,
+    },
+    /// A trial without a single yield (warning).
+    #[error("trial `{trial}` has no yields; add them, or say in `excluded` why there are none")]
+    TrialWithoutYields {
+        /// Trial code.
+        trial: String,
+    },
+    /// A trial whose means come from its plots although there is a `means.csv` (warning).
+    #[error("trial `{trial}` is not in means.csv; its means are worked out from its plots")]
+    TrialOnlyInPlots {
+        /// Trial code.
+        trial: String,
+    },
+    /// `means.csv` and `plots.csv` name different varieties in one trial.
+    #[error("trial `{trial}` has {} in one of means.csv and plots.csv only; correct one of them", .varieties.join(", "))]
+    VarietiesDiffer {
+        /// Trial code.
+        trial: String,
+        /// Varieties that only one of the files names.
+        varieties: Vec<String>,
+    },
+    /// Every plot of a variety was lost (warning).
+    #[error("every plot of `{variety}` in trial `{trial}` is blank; it has no mean there")]
+    VarietyLost {
+        /// Trial code.
+        trial: String,
+        /// Variety code.
+        variety: String,
+    },
+    /// No plot of a trial has a yield (warning).
+    #[error("no plot of trial `{trial}` has a yield; fill them in, or say in `excluded` why there are none")]
+    TrialLost {
+        /// Trial code.
+        trial: String,
+    },
+    /// Two replicates of a trial cannot be compared.
+    #[error(
+        "replicates `{first}` and `{other}` of trial `{trial}` have no variety in common, directly or through \
+         others; give one of them another trial code"
+    )]
+    PlotsNotConnected {
+        /// Trial code.
+        trial: String,
+        /// The first replicate.
+        first: String,
+        /// One that cannot be compared with it.
+        other: String,
+    },
+    /// A trial of more varieties or replicates than any has.
+    #[error(
+        "trial `{trial}` has {varieties} varieties in {reps} replicates, more than are analysed; check the codes"
+    )]
+    TrialTooLarge {
+        /// Trial code.
+        trial: String,
+        /// Varieties with a yield.
+        varieties: usize,
+        /// Replicates with a yield.
+        reps: usize,
+    },
+    /// Blocks inside replicates are read and not yet used (warning).
+    #[error("blocks inside replicates are not used yet; {trials} trials are analysed as complete replicates")]
+    BlocksNotUsed {
+        /// Trials with blocks.
+        trials: usize,
+    },
+    /// Two statements of a trial's error differ (warning).
+    #[error(
+        "{first} and {second} differ by {percent:.0} % in the variance of a mean; {first} is used, check both"
+    )]
+    ErrorSourcesDiffer {
+        /// The one that is used.
+        first: ErrorSource,
+        /// The other.
+        second: ErrorSource,
+        /// How much the larger variance exceeds the smaller, percent.
+        percent: f64,
+    },
+    /// An LSD of unknown level (warning).
+    #[error("without `lsd_level` the LSD is not used; add it, for example 0.05")]
+    LsdWithoutLevel,
+    /// The weight of a bushel is unknown (warning).
+    #[error("without the weight of a bushel, yields cannot be shown by weight; add it")]
+    BushelUnknown,
+    /// `network.json` is not JSON.
+    #[error("not JSON at character {position}: {message}; correct it")]
+    JsonSyntax {
+        /// Character in the line.
+        position: usize,
+        /// What the parser met.
+        message: String,
+    },
+    /// A required key of `network.json` is absent.
+    #[error("the key is not there; add it")]
+    KeyMissing,
+    /// A key of `network.json` is there twice.
+    #[error("the key is there twice; remove one")]
+    KeyTwice,
+    /// A key that `network.json` does not have (warning).
+    #[error("not a key of network.json; it is not read")]
+    KeyUnknown,
+    /// A value of the wrong type.
+    #[error("must be {expected}; correct it")]
+    WrongType {
+        /// What it must be.
+        expected: JsonType,
+    },
+}
+
+/// What a value of `network.json` must be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Error)]
+#[serde(rename_all = "kebab-case")]
+pub enum JsonType {
+    /// An object.
+    #[error("an object in {{ }}")]
+    Object,
+    /// A text.
+    #[error("a text in quotes")]
+    Text,
+    /// A text with something in it.
+    #[error("a text in quotes that is not empty")]
+    FilledText,
+    /// True or false.
+    #[error("true or false")]
+    Flag,
+    /// A number.
+    #[error("a number without quotes")]
+    Number,
+    /// A whole number.
+    #[error("a whole number without quotes")]
+    Whole,
+    /// A list of texts.
+    #[error("a list of texts in [ ]")]
+    TextList,
+}
+
+fn range_words(low: &Option<f64>, high: &Option<f64>) -> String {
+    match (low, high) {
+        (Some(low), Some(high)) => format!("from {low} to {high}"),
+        (Some(low), None) => format!("{low} or more"),
+        (None, Some(high)) => format!("{high} or less"),
+        (None, None) => "a number".to_owned(),
+    }
+}
+
+/// Errors and warnings as they are met, in the order of the files.
+#[derive(Debug, Default)]
+pub(super) struct Problems {
+    /// What stops the fit.
+    pub errors: Vec<Problem>,
+    /// What does not.
+    pub warnings: Vec<Problem>,
+}
+
+/// A file, and where in it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Place<'a> {
+    /// File name.
+    pub file: &'a str,
+    /// Row, or the whole file.
+    pub row: Option<usize>,
+    /// Column, or the whole row.
+    pub column: Option<&'a str>,
+}
+
+impl<'a> Place<'a> {
+    /// The whole file.
+    pub fn file(file: &'a str) -> Self {
+        Place { file, row: None, column: None }
+    }
+    /// A whole row.
+    pub fn row(file: &'a str, row: usize) -> Self {
+        Place { file, row: Some(row), column: None }
+    }
+    /// A column of the whole file, or a path in `network.json`.
+    pub fn column(file: &'a str, column: &'a str) -> Self {
+        Place { file, row: None, column: Some(column) }
+    }
+    /// One cell.
+    pub fn cell(file: &'a str, row: usize, column: &'a str) -> Self {
+        Place { file, row: Some(row), column: Some(column) }
+    }
+    fn problem(self, kind: ProblemKind) -> Problem {
+        Problem { file: self.file.to_owned(), row: self.row, column: self.column.map(str::to_owned), kind }
+    }
+}
+
+impl Problems {
+    /// Adds an error.
+    pub fn error(&mut self, place: Place<'_>, kind: ProblemKind) {
+        self.errors.push(place.problem(kind));
+    }
+    /// Adds a warning.
+    pub fn warn(&mut self, place: Place<'_>, kind: ProblemKind) {
+        self.warnings.push(place.problem(kind));
+    }
+}

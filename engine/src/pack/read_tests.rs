@@ -1,0 +1,531 @@
+//! Broken and whole folders, read: every fault is named in its place, and no row is lost on the way.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+use super::super::{Code, ErrorSource, Exclusion, fingerprint};
+use super::*;
+use proptest::prelude::*;
+
+/// A folder with every file, without a fault. Codes and numbers are invented.
+fn whole() -> BTreeMap<String, Vec<u8>> {
+    let files = [
+        (
+            "network.json",
+            r#"{"name": "Invented", "invented": true, "yield_unit": "t/ha", "checks": ["A"],
+                "defaults": {"price": 210, "system": "dryland", "site": "S1"}}"#,
+        ),
+        (
+            "trials.csv",
+            "trial,site,season,system,water,reps,error_ms,lsd,lsd_level,cv,fallow,excluded\n\
+             T1,S1,2020,dryland,210,4,0.16,,,,yes,\n\
+             T2,S2,2020,dryland,180,4,,0.62,0.05,,,\n\
+             T3,S1,2021,irrigated,410,3,,,,9.5,,\n\
+             T4,S2,2021,dryland,60,,,,,,,drought\n\
+             T5,S2,2022,dryland,220,4,0.2,,,,,hail\n",
+        ),
+        (
+            "means.csv",
+            "trial,variety,yield,plots\nT1,A,2.1,4\nT1,B,2.4,4\nT1,C,2.0,3\nT2,A,1.6,\nT2,B,1.5,\nT3,A,5.0,3\n\
+             T3,C,5.6,3\nT5,A,0.7,4\n",
+        ),
+        (
+            "varieties.csv",
+            "variety,name,released,keep_seed,seed_cost,note\nA,Old,1995,yes,12,\"tall, weak\"\nB,,,,,\nC,,,ask,,\n",
+        ),
+        (
+            "sites.csv",
+            "site,name,zone,latitude,longitude,elevation_m\nS1,North,dry,40.5,-101,1200\nS2,South,dry,,,\n",
+        ),
+        (
+            "water.csv",
+            "site,season,system,water\nS1,2019,dryland,150\nS1,2020,dryland,210\nS2,2020,dryland,180\n",
+        ),
+        (
+            "traits.csv",
+            "trait,label,kind,best,worst,severe_loss,protectable,efficacy\n\
+             leaf-rust,Leaf rust,disease,1,9,0.3,yes,0.7\nfirst-hollow-stem,First hollow stem,grazing,,,,,\n",
+        ),
+        (
+            "ratings.csv",
+            "variety,trait,value,seasons\nA,leaf-rust,7,5\nB,leaf-rust,2,\nA,first-hollow-stem,0,\n",
+        ),
+        ("pressure.csv", "trial,trait,pressure\nT1,leaf-rust,0\nT2,leaf-rust,3\n"),
+        (
+            "shortlist.csv",
+            "system,variety,stance,note,by,date\ndryland,B,in,,,2025-07-01\nirrigated,A,out,,,\n",
+        ),
+    ];
+    files.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())).into_iter().collect()
+}
+
+fn with(file: &str, text: &str) -> BTreeMap<String, Vec<u8>> {
+    let mut files = whole();
+    files.insert(file.to_owned(), text.as_bytes().to_vec());
+    files
+}
+
+/// One file of the whole folder with some text replaced.
+fn edited(file: &str, from: &str, to: &str) -> BTreeMap<String, Vec<u8>> {
+    let text = String::from_utf8(whole()[file].clone()).unwrap();
+    assert!(text.contains(from), "{file} holds no {from:?}");
+    with(file, &text.replacen(from, to, 1))
+}
+
+fn lines(problems: &[Problem]) -> Vec<String> {
+    problems.iter().map(Problem::to_string).collect()
+}
+
+/// The folder has exactly these errors, by the start of their lines.
+#[track_caller]
+fn errors(files: &BTreeMap<String, Vec<u8>>, expected: &[&str]) {
+    let reading = read(files);
+    let found = lines(&reading.errors);
+    assert_eq!(found.len(), expected.len(), "{found:#?}");
+    for (line, start) in found.iter().zip(expected) {
+        assert!(line.starts_with(start), "{line:?} does not start with {start:?}");
+    }
+    assert!(reading.network.is_none());
+    accounted(&reading);
+}
+
+#[track_caller]
+fn warning(files: &BTreeMap<String, Vec<u8>>, start: &str) {
+    let reading = read(files);
+    assert!(reading.network.is_some(), "{:#?}", lines(&reading.errors));
+    let found = lines(&reading.warnings);
+    assert!(found.iter().any(|line| line.starts_with(start)), "{found:#?}");
+}
+
+#[track_caller]
+fn accounted(reading: &Reading) {
+    for table in &reading.rows {
+        assert_eq!(table.used + table.reported, table.all, "{table:?}\n{:#?}", lines(&reading.errors));
+    }
+}
+
+#[test]
+fn a_whole_folder_reads_without_a_word() {
+    let reading = read(&whole());
+    assert_eq!(lines(&reading.errors), [""; 0]);
+    assert_eq!(lines(&reading.warnings), [""; 0]);
+    let rows: Vec<_> = reading.rows.iter().map(|t| (t.file.as_str(), t.all, t.used)).collect();
+    assert_eq!(rows[0], ("trials.csv", 5, 5));
+    assert_eq!(rows[1], ("means.csv", 8, 8));
+    assert_eq!(rows.len(), 9);
+    let network = reading.network.unwrap();
+    assert_eq!(network.trials[3].excluded, Some(Exclusion::Drought));
+    assert_eq!(network.trials[3].water, Some(60.0));
+    assert_eq!(network.means[7].trial, "T5", "means of excluded trials are kept");
+    assert_eq!(network.varieties[0].note, "tall, weak");
+    assert_eq!(network.means[3].plots, None);
+    assert_eq!(network.pressure[0].pressure, 0);
+    assert_eq!(network.info.seasons_to_prove, 3);
+    assert_eq!(network.systems(), ["dryland", "irrigated"]);
+}
+
+#[test]
+fn two_files_and_a_name_are_enough_and_each_missing_ability_is_said() {
+    let mut files = whole();
+    files.retain(|file, _| ["network.json", "trials.csv", "means.csv"].contains(&file.as_str()));
+    files.insert("network.json".to_owned(), br#"{"name": "N", "yield_unit": "t/ha"}"#.to_vec());
+    files.insert("trials.csv".to_owned(), b"trial,site,season\nT1,S9,2020\n".to_vec());
+    files.insert("means.csv".to_owned(), b"trial,variety,yield\nT1,Z,1\nT1,Y,2\n".to_vec());
+    let reading = read(&files);
+    assert_eq!(lines(&reading.errors), [""; 0]);
+    assert_eq!(reading.warnings.len(), 7);
+    assert!(
+        lines(&reading.warnings)
+            .contains(&"water.csv: not there: the seasons of the trials stand in for the climate".to_owned())
+    );
+    let network = reading.network.unwrap();
+    assert_eq!(network.trials[0].system, "all");
+    assert_eq!(network.varieties.iter().map(|v| v.variety.as_str()).collect::<Vec<_>>(), ["Y", "Z"]);
+    assert_eq!(network.sites[0].site, "S9");
+}
+
+#[test]
+fn every_problem_is_named_at_once() {
+    let mut files = with("means.csv", "trial,variety,yield\nT1,A,-3.2\nT9,Q,x\nT1,B,1\nT1,B,2\n");
+    files.insert("trials.csv".to_owned(), b"trial,site,season,system\nT1,S7,20,\n".to_vec());
+    files.remove("water.csv");
+    files.remove("shortlist.csv");
+    files.remove("pressure.csv");
+    files.insert(
+        "network.json".to_owned(),
+        br#"{"name": "", "yield_unit": "stone", "lapse_after": 0}"#.to_vec(),
+    );
+    errors(
+        &files,
+        &[
+            "network.json, column `name`: must be a text in quotes that is not empty",
+            "network.json, column `yield_unit`: `stone` is not one of bu/ac, t/ha, kg/ha, lb/ac",
+            "network.json, column `lapse_after`: 0 is not from 1 to 20",
+            "trials.csv row 2, column `season`: `20` is not a year",
+            "trials.csv row 2, column `site`: site `S7` is not in sites.csv",
+            "means.csv row 2, column `yield`: -3.2 is not 0 or more",
+            "means.csv row 3, column `yield`: `x` is not a number",
+            "means.csv row 3, column `trial`: trial `T9` is not in trials.csv",
+            "means.csv row 3, column `variety`: variety `Q` is not in varieties.csv",
+            "means.csv row 5: trial `T1`, variety `B` is already in row 4",
+        ],
+    );
+}
+
+#[test]
+fn each_cell_is_held_to_its_column() {
+    let cases = [
+        ("means.csv", "2.4", "-2.4", "means.csv row 3, column `yield`: -2.4 is below 0 t/ha"),
+        ("means.csv", "2.4", "inf", "means.csv row 3, column `yield`: `inf` is not a finite number"),
+        ("means.csv", "2.4", "NaN", "means.csv row 3, column `yield`: `NaN` is not a finite number"),
+        ("means.csv", "2.4", "1e999", "means.csv row 3, column `yield`: `1e999` is not a finite number"),
+        ("means.csv", "2.4", "", "means.csv row 3, column `yield`: blank"),
+        ("means.csv", "2.4,4", "2.4,0", "means.csv row 3, column `plots`: 0 is not 1 or more"),
+        ("means.csv", "T1,B,2.4,4", "T1,B,2.4", "means.csv row 3: 3 cells where the header has 4"),
+        ("means.csv", "T1,B,2.4,4", "T1,B,2,4,4", "means.csv row 3: 5 cells where the header has 4"),
+        ("means.csv", "T1,B", "T1,", "means.csv row 3, column `variety`: blank"),
+        ("trials.csv", "210", "-1", "trials.csv row 2, column `water`: -1 is below 0 mm"),
+        ("trials.csv", "0.16", "0", "trials.csv row 2, column `error_ms`: 0 is not above 0"),
+        ("trials.csv", "0.05", "1", "trials.csv row 3, column `lsd_level`: 1 is not between 0 and 1"),
+        (
+            "trials.csv",
+            "drought",
+            "dry",
+            "trials.csv row 5, column `excluded`: `dry` is not one of drought, hail",
+        ),
+        (
+            "trials.csv",
+            "T2,S2,2020,dryland",
+            "T2,S2,2020,",
+            "trials.csv row 3, column `system`: blank, though",
+        ),
+        ("trials.csv", "T4", "T3", "trials.csv row 5: trial `T3` is already in row 4"),
+        (
+            "traits.csv",
+            "disease",
+            "fungus",
+            "traits.csv row 2, column `kind`: `fungus` is not one of disease",
+        ),
+        ("traits.csv", "1,9", "9,9", "traits.csv row 2, column `worst`: best and worst are both 9"),
+        ("traits.csv", "0.3", "30", "traits.csv row 2, column `severe_loss`: 30 is not from 0 to 1"),
+        (
+            "ratings.csv",
+            "rust,7",
+            "rust,70",
+            "ratings.csv row 2, column `value`: 70 is off the scale of leaf-rust",
+        ),
+        (
+            "ratings.csv",
+            "B,leaf",
+            "B,stem",
+            "ratings.csv row 3, column `trait`: trait `stem-rust` is not in traits.csv",
+        ),
+        ("pressure.csv", "rust,3", "rust,4", "pressure.csv row 3, column `pressure`: `4` is not 0 (none)"),
+        (
+            "pressure.csv",
+            "rust,3",
+            "rust,1.5",
+            "pressure.csv row 3, column `pressure`: `1.5` is not 0 (none)",
+        ),
+        ("pressure.csv", "rust,3", "rust,", "pressure.csv row 3, column `pressure`: blank"),
+        (
+            "shortlist.csv",
+            "irrigated",
+            "wet",
+            "shortlist.csv row 3, column `system`: system `wet` is not in trials.csv",
+        ),
+        (
+            "shortlist.csv",
+            ",in,",
+            ",maybe,",
+            "shortlist.csv row 2, column `stance`: `maybe` is not one of in, out, follow",
+        ),
+        ("sites.csv", "40.5", "140.5", "sites.csv row 2, column `latitude`: 140.5 is not from -90 to 90"),
+        (
+            "varieties.csv",
+            "ask",
+            "perhaps",
+            "varieties.csv row 4, column `keep_seed`: `perhaps` is not one of yes",
+        ),
+        (
+            "water.csv",
+            "2019,dryland",
+            "2020,dryland",
+            "water.csv row 3: site `S1`, season `2020`, system `dryland` is",
+        ),
+        (
+            "network.json",
+            "[\"A\"]",
+            "[\"A\", \"X\"]",
+            "network.json, column `checks[1]`: variety `X` is not in",
+        ),
+        (
+            "network.json",
+            "\"S1\"",
+            "\"S5\"",
+            "network.json, column `defaults.site`: site `S5` is not in sites.csv",
+        ),
+        (
+            "network.json",
+            "210",
+            "\"210\"",
+            "network.json, column `defaults.price`: must be a number without quotes",
+        ),
+        ("network.json", "true", "1", "network.json, column `invented`: must be true or false"),
+        (
+            "network.json",
+            "\"checks\"",
+            "\"name\": \"again\", \"checks\"",
+            "network.json, column `name`: the key is there twice",
+        ),
+        ("network.json", "true,", "true", "network.json row 1: not JSON at character"),
+    ];
+    for (file, from, to, expected) in cases {
+        errors(&edited(file, from, to), &[expected]);
+    }
+}
+
+#[test]
+fn faults_of_whole_files_are_named_once() {
+    errors(&edited("means.csv", "yield", "Yield"), &["means.csv, column `yield`: the column is not there"]);
+    errors(&edited("means.csv", "plots", "yield"), &["means.csv, column `yield`: the column is there twice"]);
+    errors(&with("means.csv", ""), &["means.csv: the file is empty"]);
+    errors(&with("means.csv", "trial,variety,yield\n"), &["means.csv: no rows below the header"]);
+    errors(
+        &edited("water.csv", "system", "sistema"),
+        &["water.csv, column `system`: trials.csv has a `system` column"],
+    );
+    errors(
+        &edited("sites.csv", "S2,South", "S2,\"South"),
+        &["sites.csv row 3, column `name`: a cell opens", "sites.csv row 3: 2 cells"],
+    );
+    let mut files = whole();
+    files.insert("varieties.csv".to_owned(), b"variety,name\nA,x\nB,\nC,pi\xF1a\n".to_vec());
+    errors(&files, &["varieties.csv row 4, column `name`: the text is not UTF-8"]);
+    for (absent, expected) in [
+        ("network.json", "network.json: the file is not there"),
+        ("trials.csv", "trials.csv: the file is not there"),
+        ("means.csv", "means.csv: neither means.csv nor plots.csv is there"),
+    ] {
+        let mut files = whole();
+        files.remove(absent);
+        errors(&files, &[expected]);
+    }
+}
+
+#[test]
+fn what_stops_nothing_is_a_warning() {
+    warning(
+        &edited("means.csv", "plots", "parcels"),
+        "means.csv, column `parcels`: not a column of this file",
+    );
+    warning(
+        &edited("means.csv", "T3,A,5.0,3\nT3,C,5.6,3\n", ""),
+        "trials.csv row 4: trial `T3` has no yields",
+    );
+    warning(
+        &edited("trials.csv", "0.62,0.05", "0.62,"),
+        "trials.csv row 3, column `lsd`: without `lsd_level`",
+    );
+    warning(
+        &edited("water.csv", "S2,2020,dryland", "S2,2020,flood"),
+        "water.csv, column `system`: no trial was grown in system `flood`; its 1 rows",
+    );
+    warning(
+        &edited("network.json", "\"invented\"", "\"colour\": 1, \"invented\""),
+        "network.json, column `colour`: not a key",
+    );
+    warning(&with("readme.txt", "hello"), "readme.txt: not a file of a network");
+    warning(&edited("network.json", "t/ha", "bu/ac"), "network.json, column `bushel_lb`: without the weight");
+    let mut files = whole();
+    files.remove("traits.csv");
+    warning(&files, "ratings.csv: without traits.csv this file is not used");
+}
+
+#[test]
+fn byte_order_mark_and_line_breaks_do_not_matter() {
+    let expected = read(&whole());
+    let files = whole()
+        .into_iter()
+        .map(|(name, bytes)| {
+            let text = String::from_utf8(bytes).unwrap().replace('\n', "\r\n");
+            (name, format!("\u{feff}{text}").into_bytes())
+        })
+        .collect();
+    assert_eq!(read(&files), expected);
+}
+
+#[test]
+fn statements_of_error_that_differ_are_named() {
+    // EMS 0.16267 on four replicates and two entries: t on 3 df is 3.1824, LSD 0.9076; half of that is a quarter
+    // of the variance.
+    let differing = edited("trials.csv", "4,0.16,,", "4,0.16267,0.4538,0.05");
+    let reading = read(&differing);
+    let named: Vec<_> = reading.warnings.iter().map(|w| (&w.kind, w.row)).collect();
+    let [(ProblemKind::ErrorSourcesDiffer { first, second, .. }, Some(2))] = named[..] else {
+        panic!("{named:?}")
+    };
+    assert_eq!((*first, *second), (ErrorSource::ErrorMs, ErrorSource::Lsd));
+}
+
+const PLOTS_HEADER: &str = "trial,rep,block,row,col,variety,yield\n";
+
+/// Plots of trials T1 and T2 that agree with the means file on the varieties.
+fn plots_of_two_trials() -> String {
+    let mut text = PLOTS_HEADER.to_owned();
+    for (trial, varieties) in [("T1", "ABC"), ("T2", "AB")] {
+        for (rep, lift) in [("1", 0.0), ("2", 0.3), ("3", 0.5)] {
+            for (at, variety) in varieties.chars().enumerate() {
+                let yield_ = 1.0 + lift + [0.0, 0.4, 0.1][at] + if at == 1 && rep == "2" { 0.2 } else { 0.0 };
+                text += &format!("{trial},{rep},,{rep},{at},{variety},{yield_}\n");
+            }
+        }
+    }
+    text
+}
+
+#[test]
+fn plots_alone_give_means_and_error_mean_squares() {
+    let mut files = with("plots.csv", &plots_of_two_trials());
+    files.remove("means.csv");
+    let reading = read(&files);
+    assert_eq!(lines(&reading.errors), [""; 0]);
+    let network = reading.network.unwrap();
+    assert_eq!(network.means.len(), 5);
+    let b = &network.means[1];
+    assert_eq!((b.trial.as_str(), b.variety.as_str(), b.plots), ("T1", "B", Some(3.0)));
+    let expected = (1.4 + 1.9 + 1.9) / 3.0;
+    assert!((b.yield_ - expected).abs() < 1e-12);
+    // T1 states its error mean square, T2 only an LSD: only the blank is filled.
+    assert_eq!(network.trials[0].error.error_ms, Some(0.16));
+    // Differences B − A in T2 are 0.4, 0.6, 0.4: half their variance, 1/75 / 2, is the error mean square.
+    assert!((network.trials[1].error.error_ms.unwrap() - 1.0 / 150.0).abs() < 1e-12);
+    assert_eq!(network.trials[1].error.reps, Some(4.0));
+    let warned = lines(&reading.warnings);
+    assert!(warned.iter().any(|line| line.contains("`T3` has no yields")), "{warned:#?}");
+    assert!(
+        warned.iter().any(|line| line.starts_with("trials.csv row 3: error_ms and lsd differ by")),
+        "{warned:#?}"
+    );
+}
+
+#[test]
+fn stated_means_win_over_plots_and_must_name_the_same_varieties() {
+    let both = with("plots.csv", &plots_of_two_trials());
+    let network = read(&both).network.unwrap();
+    assert_eq!(network.means, read(&whole()).network.unwrap().means);
+    assert_eq!(network.plots.len(), 15);
+    errors(
+        &with("plots.csv", &plots_of_two_trials().replace("T2,1,,1,0,A,1\n", "T2,1,,1,0,C,1\n")),
+        &["plots.csv row 11: trial `T2` has C in one of means.csv and plots.csv only"],
+    );
+    let mut only_new = with("plots.csv", &plots_of_two_trials());
+    let means =
+        String::from_utf8(only_new["means.csv"].clone()).unwrap().replace("T2,A,1.6,\nT2,B,1.5,\n", "");
+    only_new.insert("means.csv".to_owned(), means.into_bytes());
+    warning(&only_new, "plots.csv row 11: trial `T2` is not in means.csv; its means are worked out");
+    let means = read(&only_new).network.unwrap().means;
+    assert_eq!((means.len(), means[6].trial.as_str()), (8, "T2"));
+}
+
+#[test]
+fn plots_are_held_to_their_field() {
+    let text = plots_of_two_trials();
+    let mut files = with("plots.csv", &text.replace("T1,1,,1,1,B", "T1,1,,1,0,B"));
+    errors(&files, &["plots.csv row 3: trial `T1`, row `1`, col `0` is already in row 2"]);
+    warning(
+        &with("plots.csv", &text.replace("T1,1,,1,1,B", "T1,1,b1,1,1,B")),
+        "plots.csv, column `block`: blocks",
+    );
+    let apart = format!("{PLOTS_HEADER}T1,1,,,,A,1\nT1,1,,,,B,2\nT1,2,,,,C,2\n");
+    files.insert("plots.csv".to_owned(), apart.into_bytes());
+    errors(&files, &["plots.csv row 2: replicates `1` and `2` of trial `T1` have no variety in common"]);
+    files.remove("means.csv");
+    files.insert(
+        "plots.csv".to_owned(),
+        format!("{PLOTS_HEADER}T1,1,,,,A,1\nT1,1,,,,B,\nT2,1,,,,C,\n").into_bytes(),
+    );
+    warning(&files, "plots.csv row 3: every plot of `B` in trial `T1` is blank");
+    warning(&files, "plots.csv row 4: no plot of trial `T2` has a yield");
+}
+
+#[test]
+fn the_fingerprint_is_of_the_data_alone() {
+    let print = |files: &BTreeMap<String, Vec<u8>>| fingerprint(&read(files).network.unwrap());
+    let expected = print(&whole());
+    assert_eq!(expected.len(), 8);
+    assert!(expected.bytes().all(|b| b.is_ascii_hexdigit() && !b.is_ascii_uppercase()));
+    for same in [
+        edited("means.csv", "2.1", "2.100"),
+        edited("means.csv", "T1,A,2.1,4\nT1,B,2.4,4\n", "T1,B,2.4,4\nT1,A,2.1,4\n"),
+        edited("network.json", "Invented", "Renamed"),
+        edited("network.json", "210", "220"),
+        edited("varieties.csv", "Old", "New"),
+        edited("shortlist.csv", "B,in", "B,out"),
+    ] {
+        assert_eq!(print(&same), expected);
+    }
+    for other in [
+        edited("means.csv", "2.1", "2.2"),
+        edited("means.csv", "2.1,4", "2.1,"),
+        edited("trials.csv", "210", "211"),
+        edited("trials.csv", "hail", ""),
+        edited("water.csv", "150", "151"),
+        edited("ratings.csv", "rust,7", "rust,6"),
+        edited("pressure.csv", "rust,3", "rust,2"),
+        edited("network.json", "t/ha", "kg/ha"),
+    ] {
+        assert_ne!(print(&other), expected);
+    }
+    let sorted = with("plots.csv", &plots_of_two_trials());
+    let text = plots_of_two_trials();
+    let mut rows: Vec<&str> = text.lines().skip(1).collect();
+    rows.reverse();
+    let mut reversed = with("plots.csv", &format!("{PLOTS_HEADER}{}", rows.join("\n")));
+    let mut sorted = sorted;
+    sorted.remove("means.csv");
+    reversed.remove("means.csv");
+    assert_eq!(print(&sorted), print(&reversed));
+}
+
+proptest! {
+    /// Whatever is done to a file, no row is lost between used and reported, a network comes out exactly when
+    /// there is no error, and the count of rows is that of the `csv` crate.
+    #[test]
+    fn damage_loses_no_row(
+        file in 0_usize..10,
+        cuts in prop::collection::vec((0_usize..400, 0_usize..4, "[,\"\n0-9a-z.\\-]{0,3}|T1|leaf-rust|\\PC"), 1..5),
+    ) {
+        let mut files = whole();
+        files.insert("plots.csv".to_owned(), plots_of_two_trials().into_bytes());
+        let name = TABLES[file].file;
+        let mut text: Vec<char> = String::from_utf8(files[name].clone()).unwrap().chars().collect();
+        for (at, length, new) in cuts {
+            let start = at % (text.len() + 1);
+            let end = (start + length).min(text.len());
+            text.splice(start..end, new.chars());
+        }
+        let text: String = text.into_iter().collect();
+        files.insert(name.to_owned(), text.clone().into_bytes());
+        let reading = read(&files);
+        accounted(&reading);
+        prop_assert_eq!(reading.network.is_some(), reading.errors.is_empty());
+        let quotes_in_order = !reading.errors.iter().any(|error| {
+            matches!(error.kind, ProblemKind::QuoteNotClosed | ProblemKind::TextAfterQuote | ProblemKind::HeaderMissing)
+        });
+        if quotes_in_order {
+            let mut reader = csv::ReaderBuilder::new().has_headers(false).flexible(true).from_reader(text.as_bytes());
+            let records = reader.records().filter(|r| r.as_ref().unwrap().iter().any(|c| !c.trim().is_empty())).count();
+            let counted = reading.rows.iter().find(|table| table.file == name).unwrap().all;
+            prop_assert_eq!(counted + 1, records);
+        }
+    }
+}
+
+#[test]
+fn no_variety_is_called_as_a_link_key_is() {
+    assert_eq!(Code::Trait.to_string(), "trait");
+    for word in ["price", "water", "spray-rust", "v"] {
+        let mut files = edited("traits.csv", "first-hollow-stem,", &format!("{word},"));
+        files.insert("ratings.csv".to_owned(), b"variety,trait,value\nA,leaf-rust,7\n".to_vec());
+        errors(&files, &[&format!("traits.csv row 3, column `trait`: a trait may not be called `{word}`")]);
+    }
+}

@@ -1,0 +1,235 @@
+//! The level of a trial: what the reference set makes there, by system, water, site and season.
+//!
+//! log η_j = α_s + λ_s·f(w_j) + site_k + season_t + ε_j, fitted by restricted maximum likelihood with the
+//! known variance 1/weight = Var(log η̂_j) added to that of ε. η_j is in shares of the level's scale. f is
+//! linear, or saturating, f(w) = h·(1 − exp(−w/h)), where that gains at least 4 in the AIC by maximum
+//! likelihood. It is the same arrow solver with one block and no trial columns. It knows no variety.
+
+use crate::mixed::arrow::{self, ArrowError, Likelihood, Solution};
+use crate::mixed::design::{Design, Effect, Row};
+use crate::mixed::effects::{Effects, Functional};
+use crate::mixed::optimise::{OptimiseError, optimise};
+use crate::mixed::terms::Terms;
+use crate::mixed::variances::Variances;
+use serde::{Deserialize, Serialize};
+
+/// Share of the scale below which a level enters as that share.
+pub const LEAST_LEVEL: f64 = 0.02;
+/// Gain in AIC that a saturating response must bring.
+const AIC_GAIN: f64 = 4.0;
+/// Saturation tried, in standard deviations of water.
+const SATURATIONS: [f64; 3] = [0.75, 1.5, 3.0];
+
+/// One trial's level as estimated by the mixed model.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TrialLevel {
+    /// Site index.
+    pub site: usize,
+    /// Season index.
+    pub season: usize,
+    /// System index.
+    pub system: usize,
+    /// Standardised water; 0 where the system has none.
+    pub water: f64,
+    /// Level η̂ in shares of the scale.
+    pub level: f64,
+    /// Variance of η̂.
+    pub variance: f64,
+}
+
+/// What a level fit needs to be rebuilt without searching: kept in the pack.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LevelParameters {
+    /// Saturation in standard deviations of water; `None` for a straight line.
+    pub saturation: Option<f64>,
+    /// Whether site and season effects are in.
+    pub site: bool,
+    /// Whether season effects are in.
+    pub season: bool,
+    /// Variance of site effects, log scale.
+    pub site_variance: f64,
+    /// Variance of season effects, log scale.
+    pub season_variance: f64,
+    /// Variance of a trial about them, log scale.
+    pub trial_variance: f64,
+}
+
+/// The fitted level model.
+#[derive(Debug, Clone)]
+pub struct LevelModel {
+    /// Its variances and form.
+    pub parameters: LevelParameters,
+    design: Design,
+    solution: Solution,
+    variances: Variances,
+    slope_columns: Vec<Option<usize>>,
+    systems: usize,
+    floored: usize,
+}
+
+/// Level of one field: mean and error covariance of (α_s, λ_s, site), log scale.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FieldLevel {
+    /// Intercept, slope on f(w), site effect.
+    pub mean: [f64; 3],
+    /// Their error covariance, row-major.
+    pub covariance: [f64; 9],
+    /// For each of the three, its derivative by each trial's log η̂.
+    pub weights: [Vec<f64>; 3],
+}
+
+impl LevelModel {
+    /// Fits the level model. `slopes` says for each system whether it has enough water to carry a slope.
+    ///
+    /// # Errors
+    /// See [`OptimiseError`]; too few trials end in fewer effects first, not in an error.
+    pub fn fit(levels: &[TrialLevel], slopes: &[bool]) -> Result<LevelModel, OptimiseError> {
+        let counts = |of: fn(&TrialLevel) -> usize| {
+            levels.iter().map(of).collect::<std::collections::BTreeSet<usize>>().len()
+        };
+        let (sites, seasons) = (counts(|l| l.site), counts(|l| l.season));
+        let mut form = LevelParameters {
+            saturation: None,
+            site: sites >= 2 && sites < levels.len(),
+            season: seasons >= 2 && seasons < levels.len(),
+            site_variance: 0.0,
+            season_variance: 0.0,
+            trial_variance: 0.0,
+        };
+        if form.site && form.season && sites.max(seasons) * 2 > levels.len() + 1 {
+            // Each trial nearly its own season: the two groupings cannot be told apart.
+            form.season = false;
+        }
+        form.saturation = choose_saturation(levels, slopes, &form);
+        let (design, _) = layout(levels, slopes, &form);
+        let optimum = optimise(&design, Likelihood::Restricted)?;
+        form.site_variance = optimum.variances.site;
+        form.season_variance = optimum.variances.season;
+        form.trial_variance = optimum.variances.residual[0];
+        LevelModel::at(levels, slopes, form).map_err(OptimiseError::from)
+    }
+
+    /// The level model at known parameters: one solution, no search.
+    ///
+    /// # Errors
+    /// Parameters that are not of these trials.
+    pub fn at(
+        levels: &[TrialLevel],
+        slopes: &[bool],
+        parameters: LevelParameters,
+    ) -> Result<LevelModel, ArrowError> {
+        let (design, slope_columns) = layout(levels, slopes, &parameters);
+        let variances = Variances {
+            site: parameters.site_variance,
+            season: parameters.season_variance,
+            residual: vec![parameters.trial_variance],
+            ..Variances::default()
+        };
+        let solution = arrow::solve(&design, &variances, Likelihood::Restricted)?;
+        let floored = levels.iter().filter(|l| l.level <= LEAST_LEVEL).count();
+        Ok(LevelModel {
+            parameters,
+            design,
+            solution,
+            variances,
+            slope_columns,
+            systems: slopes.len(),
+            floored,
+        })
+    }
+
+    /// The response f(w) at standardised water.
+    pub fn response(&self, water: f64) -> f64 {
+        response(self.parameters.saturation, water)
+    }
+
+    /// Trials whose level was so low that it entered at the least level.
+    pub fn floored(&self) -> usize {
+        self.floored
+    }
+
+    /// Intercept, slope and site effect of a field, with their errors. A site that no trial stood on (or
+    /// `None`) has effect 0 and the variance of sites.
+    pub fn field(&self, system: usize, site: Option<usize>) -> FieldLevel {
+        let effects = Effects::new(&self.design, &self.solution, &self.variances);
+        let border = |column: usize| Functional { border: vec![(column, 1.0)], ..Functional::default() };
+        let mut functionals = vec![border(system)];
+        functionals.push(self.slope_columns[system].map_or_else(Functional::default, border));
+        let known = site.and_then(|site| effects.column(0, Effect::Site(site)));
+        functionals.push(Functional {
+            effects: known.map(|column| (0, column, 1.0)).into_iter().collect(),
+            ..Functional::default()
+        });
+        let found = effects.covariance(&functionals);
+        let mut covariance = [0.0; 9];
+        covariance.copy_from_slice(&found);
+        if known.is_none() {
+            covariance[8] = self.parameters.site_variance;
+        }
+        let mean = [0, 1, 2].map(|i| effects.value(&functionals[i]));
+        let weights = [0, 1, 2].map(|i| effects.weights(&functionals[i]));
+        FieldLevel { mean, covariance, weights }
+    }
+
+    /// Systems of the model.
+    pub fn systems(&self) -> usize {
+        self.systems
+    }
+}
+
+fn response(saturation: Option<f64>, water: f64) -> f64 {
+    saturation.map_or(water, |h| h * (1.0 - (-water / h).exp()))
+}
+
+/// The design of the level model, and the border column of each system's slope.
+fn layout(levels: &[TrialLevel], slopes: &[bool], form: &LevelParameters) -> (Design, Vec<Option<usize>>) {
+    let systems = slopes.len();
+    let rows: Vec<Row> = levels
+        .iter()
+        .map(|l| {
+            let level = l.level.max(LEAST_LEVEL);
+            Row {
+                block: 0,
+                trial: 0,
+                site: l.site,
+                season: l.season,
+                system: 0,
+                water: 0.0,
+                value: level.ln(),
+                known_variance: l.variance / (level * level),
+            }
+        })
+        .collect();
+    let mut extras: Vec<Vec<f64>> =
+        (0..systems).map(|s| levels.iter().map(|l| f64::from(u8::from(l.system == s))).collect()).collect();
+    let mut columns = vec![None; systems];
+    for s in (0..systems).filter(|&s| slopes[s]) {
+        columns[s] = Some(extras.len());
+        extras.push(
+            levels
+                .iter()
+                .map(|l| if l.system == s { response(form.saturation, l.water) } else { 0.0 })
+                .collect(),
+        );
+    }
+    let terms = Terms { site: form.site, season: form.season, ..Terms::default() };
+    (Design::new(&rows, &extras, 1, 0, 1, terms), columns)
+}
+
+/// The saturation that beats a straight line by enough, if any does.
+fn choose_saturation(levels: &[TrialLevel], slopes: &[bool], form: &LevelParameters) -> Option<f64> {
+    if !slopes.contains(&true) {
+        return None;
+    }
+    let criterion = |saturation: Option<f64>| {
+        let form = LevelParameters { saturation, ..form.clone() };
+        let (design, _) = layout(levels, slopes, &form);
+        optimise(&design, Likelihood::Full).map(|o| o.solution.criterion).unwrap_or(f64::INFINITY)
+    };
+    let line = criterion(None);
+    let (best, value) = SATURATIONS
+        .map(|h| (h, criterion(Some(h)) + 2.0))
+        .into_iter()
+        .fold((0.0, f64::INFINITY), |a, b| if b.1 < a.1 { b } else { a });
+    (value + AIC_GAIN <= line).then_some(best)
+}
