@@ -141,7 +141,7 @@ pub struct FieldSummary {
 }
 
 /// An ability that is missing, with the reason; the page has a sentence for each.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Missing {
     /// No `water.csv`: the climate is that of the trial seasons.
