@@ -18,18 +18,18 @@ pub struct Frame {
     pub width: f64,
     /// Yield to place.
     pub scale: Scale,
-    /// The line between good and short, where there is one yield that parts them.
-    pub line: Option<f64>,
+    /// The least and greatest line between good and short, where single yields part them.
+    pub line: Option<(f64, f64)>,
 }
 
 /// The frame that holds every mark of a table; user units are about a CSS pixel on a phone or a laptop.
-pub fn frame(table: &OddsTable, line: Option<f64>, wide: bool) -> Frame {
+pub fn frame(table: &OddsTable, line: Option<(f64, f64)>, wide: bool) -> Frame {
     let width = if wide { 520.0 } else { 350.0 };
     let greatest = table
         .varieties
         .iter()
         .filter_map(|row| row.seasons.last().copied())
-        .chain(line)
+        .chain(line.map(|ends| ends.1))
         .fold(0.0, f64::max);
     let high = if greatest > 0.0 { greatest * 1.02 } else { 1.0 };
     Frame { width, scale: Scale { low: 0.0, high, from: ENDS.0, to: width - ENDS.1 }, line }
@@ -38,10 +38,9 @@ pub fn frame(table: &OddsTable, line: Option<f64>, wide: bool) -> Frame {
 /// The axis with its unit and the labelled line.
 pub fn axis(frame: &Frame, short: Short, units: &Units) -> Html {
     let words = units.words;
-    let line = frame.line.map(|value| (short, value));
-    let (title, description) = words.axis_picture(frame.scale.high, line, units);
+    let (title, description) = words.axis_picture(frame.scale.high, frame.line.map(|ends| (short, ends)), units);
     let ticks = frame.scale.ticks(6);
-    let unit_at_left = frame.line.is_some_and(|value| frame.scale.place(value) > 0.5 * frame.width);
+    let unit_at_left = frame.line.is_some_and(|ends| frame.scale.place(ends.0 + ends.1) > frame.width);
     let (unit_x, unit_anchor) = if unit_at_left { (2.0, "start") } else { (frame.width - 2.0, "end") };
     html! {
         <svg class="axis" viewBox={format!("0 0 {} 42", frame.width)} role="img" aria-label={title.clone()}>
@@ -50,12 +49,14 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Html {
             <text class="unit" x={at(unit_x)} y="12" text-anchor={unit_anchor}>
                 { words.yield_unit(units.yield_unit) }
             </text>
-            { for frame.line.map(|value| line_label(frame, short, value, units)) }
+            { for frame.line.map(|ends| line_label(frame, short, ends, units)) }
             <path class="rule" d={format!("M0 41.5H{}", frame.width)} />
             { for ticks.iter().map(|tick| {
                 let place = frame.scale.place(*tick);
                 let x = at(place);
-                let clear = frame.line.is_none_or(|value| (frame.scale.place(value) - place).abs() > CLEAR);
+                let clear = frame.line.is_none_or(|ends| {
+                    place < frame.scale.place(ends.0) - CLEAR || place > frame.scale.place(ends.1) + CLEAR
+                });
                 html! {
                     <>
                         <path class="tick" d={format!("M{x} 36V41.5")} />
@@ -70,8 +71,9 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Html {
 }
 
 /// The words over the line, kept inside the picture at either end.
-fn line_label(frame: &Frame, short: Short, value: f64, units: &Units) -> Html {
-    let x = frame.scale.place(value);
+fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> Html {
+    let (left, right) = (frame.scale.place(ends.0), frame.scale.place(ends.1));
+    let x = (left + right) / 2.0;
     let anchor = if x < 0.25 * frame.width {
         "start"
     } else if x > 0.75 * frame.width {
@@ -82,9 +84,10 @@ fn line_label(frame: &Frame, short: Short, value: f64, units: &Units) -> Html {
     html! {
         <>
             <text class="line-label" x={at(x)} y="12" text-anchor={anchor}>
-                { units.words.line_label(short, value, units) }
+                { units.words.line_label(short, ends, units) }
             </text>
-            <path class="line" d={format!("M{} 17V42", at(x))} />
+            <path class={if right - left < 1.0 { "line" } else { "line-span" }}
+                d={format!("M{l} 42V17H{r}V42", l = at(left), r = at(right))} />
         </>
     }
 }

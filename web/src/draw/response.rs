@@ -115,7 +115,7 @@ fn threshold(plot: &Plot, short: Short, value: f64, units: &Units) -> Html {
         <>
             <path class="line" d={format!("M{} {}H{}", at(plot.x.from), at(y), at(plot.x.to))} />
             <text class="line-label" x={at(plot.x.to - 2.0)} y={at(y - 5.0)} text-anchor="end">
-                { units.words.line_label(short, value, units) }
+                { units.words.line_label(short, (value, value), units) }
             </text>
         </>
     }

@@ -57,6 +57,21 @@ fn like_this(water: WaterOutlook) -> Option<&'static str> {
     }
 }
 
+/// `28 July 2025` for an ISO 8601 date; anything else as it stands.
+fn date(iso: &str) -> String {
+    const MONTHS: [&str; 12] = [
+        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+        "December",
+    ];
+    let parts: Vec<&str> = iso.split('-').collect();
+    let [year, month, day] = parts[..] else { return iso.to_owned() };
+    let name = month.parse::<usize>().ok().and_then(|month| MONTHS.get(month.wrapping_sub(1)));
+    match (name, day.parse::<u8>()) {
+        (Some(name), Ok(day)) => format!("{day} {name} {year}"),
+        _ => iso.to_owned(),
+    }
+}
+
 fn lean(dry: u8, wet: u8) -> &'static str {
     match dry.cmp(&wet) {
         std::cmp::Ordering::Greater => "lean dry",
@@ -195,7 +210,7 @@ impl Words for English {
         }
     }
 
-    fn sheet_hint(&self, sheet: Sheet, units: &Units) -> String {
+    fn sheet_hint(&self, sheet: Sheet, seed_apart: bool, units: &Units) -> String {
         match sheet {
             Sheet::System => "Trials of one system are never lent to another.".into(),
             Sheet::Site => "It sets the water record the years are drawn from, and the local trials that count most.".into(),
@@ -204,8 +219,10 @@ impl Words for English {
             Sheet::Water => "Water is what the crop could use: stored in the soil, rain and irrigation.".into(),
             Sheet::Price => "What you count on at the elevator, after docks.".into(),
             Sheet::Cost => format!(
-                "Everything you spend on {} of this crop, whatever it makes: seed, fertiliser, sprays, fuel, custom work, insurance; rent and your own time too if the crop has to pay them.",
-                self.area_per(units.yield_unit)
+                "Everything you spend on {} of this crop, whatever it makes: {}fertiliser, sprays, fuel, custom work, insurance; rent and your own time too if the crop has to pay them.{}",
+                self.area_per(units.yield_unit),
+                if seed_apart { "" } else { "seed, " },
+                if seed_apart { " Not seed: its price is added variety by variety." } else { "" }
             ),
             Sheet::Order | Sheet::Find => String::new(),
         }
@@ -415,10 +432,12 @@ impl Words for English {
         format!("The other {rest}, in the same order")
     }
 
-    fn line_label(&self, short: Short, value: f64, units: &Units) -> String {
+    fn line_label(&self, short: Short, (low, high): (f64, f64), units: &Units) -> String {
+        let (low, high) = (units.yield_fine(low), units.yield_fine(high));
         match short {
-            Short::Money => format!("break-even {}", units.yield_fine(value)),
-            Short::Below(_) => format!("short below {}", units.yield_fine(value)),
+            Short::Money if low == high => format!("break-even {low}"),
+            Short::Money => format!("break-even {low} to {high}, by seed"),
+            Short::Below(_) => format!("short below {low}"),
         }
     }
 
@@ -443,8 +462,8 @@ impl Words for English {
         )
     }
 
-    fn axis_picture(&self, greatest: f64, line: Option<(Short, f64)>, units: &Units) -> (String, String) {
-        let line = line.map_or(String::new(), |(short, value)| format!(" {}.", self.line_label(short, value, units)));
+    fn axis_picture(&self, greatest: f64, line: Option<(Short, (f64, f64))>, units: &Units) -> (String, String) {
+        let line = line.map_or(String::new(), |(short, ends)| format!(" {}.", self.line_label(short, ends, units)));
         ("Yield axis".into(), format!("From 0 to {}.{line}", units.yield_amount(greatest)))
     }
 
@@ -574,7 +593,7 @@ impl Words for English {
     }
 
     fn signed(&self, by: &str, date: &str) -> String {
-        [by, date].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+        [by.to_owned(), self::date(date)].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     }
 
     fn source(&self, field: &FieldSummary, info: &NetworkInfo) -> Vec<String> {
@@ -583,7 +602,7 @@ impl Words for English {
             "{} of {}, {first} to {last}{}.",
             count(field.trials, "trial", "trials"),
             if info.crop.is_empty() { &info.name } else { &info.crop },
-            if info.data_date.is_empty() { String::new() } else { format!("; data of {}", info.data_date) }
+            if info.data_date.is_empty() { String::new() } else { format!("; data of {}", date(&info.data_date)) }
         )];
         if !info.contact.is_empty() {
             lines.push(format!("Ask: {}.", info.contact.trim_end_matches('.')));

@@ -177,8 +177,8 @@ pub trait Words {
 
     /// Heading of a sheet.
     fn sheet_title(&self, sheet: Sheet, units: &Units) -> String;
-    /// The words under that heading.
-    fn sheet_hint(&self, sheet: Sheet, units: &Units) -> String;
+    /// The words under that heading; `seed_apart` says whether seed is counted variety by variety.
+    fn sheet_hint(&self, sheet: Sheet, seed_apart: bool, units: &Units) -> String;
     /// What to do about a number that cannot be used.
     fn number_problem(&self, quantity: Quantity, problem: NumberProblem, units: &Units) -> String;
     /// A year assumed, as an option.
@@ -225,8 +225,8 @@ pub trait Words {
     fn show_rest(&self, rest: usize) -> String;
     /// Heading over the rest.
     fn rest_heading(&self, rest: usize) -> String;
-    /// Label of the line on the axis.
-    fn line_label(&self, short: Short, value: f64, units: &Units) -> String;
+    /// Label of the line on the axis, or of the least and greatest where seed costs differ.
+    fn line_label(&self, short: Short, ends: (f64, f64), units: &Units) -> String;
     /// Where every unit costs more to haul than it brings.
     fn costs_more_to_haul(&self, unit: YieldUnit) -> String;
     /// Where no single yield parts good from bad.
@@ -237,7 +237,7 @@ pub trait Words {
     /// Title and description of a row's picture.
     fn marks_picture(&self, name: &str, seasons: &[f64], units: &Units) -> (String, String);
     /// Title and description of the axis.
-    fn axis_picture(&self, greatest: f64, line: Option<(Short, f64)>, units: &Units) -> (String, String);
+    fn axis_picture(&self, greatest: f64, line: Option<(Short, (f64, f64))>, units: &Units) -> (String, String);
     /// Title and description of the response to water.
     fn response_picture(&self, name: &str, trials: usize, units: &Units) -> (String, String);
     /// The label of the water axis.

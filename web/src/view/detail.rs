@@ -4,10 +4,11 @@ use super::list::twenty_numbers;
 use super::row::{assumes_a_kind_of_year, row_text, strip};
 use super::{Page, line_button, ratings, trials};
 use crate::draw::axis::{axis, frame};
-use crate::draw::response::{Response, SIGNS, response};
+use crate::draw::response::{Response, SIGNS, drawn, response};
 use crate::text::{Difference, Label};
 use crate::update::Msg;
 use leanyear_engine::decide::{VarietyDetail, VarietyOdds};
+use std::collections::BTreeSet;
 use yew::prelude::*;
 
 /// The detail of the variety looked at.
@@ -30,7 +31,7 @@ pub fn detail(page: &Page) -> Html {
             <p>{ page.words.evidence(&odds.standing, page.state.settings.water, system) }</p>
             { note(page, &detail.variety) }
             { twenty(page, odds) }
-            { water(page, detail) }
+            { water(page, odds, detail) }
             { long_run(page, detail) }
             { ratings::ratings(page, &detail.variety) }
             { trials::trials(page, detail) }
@@ -68,7 +69,8 @@ fn note(page: &Page, code: &str) -> Html {
 
 /// The twenty years with their axis, and what follows from them in words.
 fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
-    let frame = frame(&page.answer.table, page.line(), page.state.wide);
+    let own = odds.break_even.map(|line| (line, line));
+    let frame = frame(&page.answer.table, own, page.state.wide);
     let units = page.units();
     let words = page.words;
     let text = row_text(page, &frame, odds);
@@ -107,7 +109,7 @@ fn capital(line: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn water(page: &Page, detail: &VarietyDetail) -> Html {
+fn water(page: &Page, odds: &VarietyOdds, detail: &VarietyDetail) -> Html {
     let units = page.units();
     let heading = html! { <h2>{ page.label(Label::Response) }</h2> };
     if detail.response.is_empty() {
@@ -120,19 +122,20 @@ fn water(page: &Page, detail: &VarietyDetail) -> Html {
         points: &detail.response,
         trials: &detail.trials,
         systems: &systems,
-        line: page.line().map(|value| (page.short(), value)),
+        line: odds.break_even.map(|value| (page.short(), value)),
         band: outlook
             .water_range
             .filter(|_| assumes_a_kind_of_year(page))
             .map(|range| (range, page.words.outlook_band(page.state.settings.water))),
         wide: page.state.wide,
     };
+    let shown: BTreeSet<String> = drawn(&picture).into_iter().map(|t| t.system.clone()).collect();
     html! {
         <section>
             {heading}
             { response(&picture, &units) }
             <p class="key">
-                { for systems.iter().zip(SIGNS).map(|(system, sign)| html! {
+                { for systems.iter().zip(SIGNS).filter(|(system, _)| shown.contains(*system)).map(|(system, sign)| html! {
                     <span><span aria-hidden="true">{sign}</span>{" "}{ page.words.system(system) }</span>
                 }) }
             </p>

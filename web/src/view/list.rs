@@ -45,7 +45,7 @@ pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
 /// The list view.
 pub fn list(page: &Page) -> Html {
     let parts = parts(page);
-    let frame = frame(&page.answer.table, page.line(), page.state.wide);
+    let frame = frame(&page.answer.table, page.lines(), page.state.wide);
     let units = page.units();
     let stale = page.state.draft_problem().is_some();
     html! {

@@ -97,12 +97,13 @@ impl<'a> Page<'a> {
         }
     }
 
-    /// The yield that parts good from short, where one does.
-    pub fn line(&self) -> Option<f64> {
-        match self.answer.table.break_even {
-            BreakEven::Yield(value) | BreakEven::Target(value) => Some(value),
-            BreakEven::CostsMoreToHaul | BreakEven::NoSingleCrossing => None,
-        }
+    /// The least and greatest yield that part good from short: they differ where seed costs differ.
+    pub fn lines(&self) -> Option<(f64, f64)> {
+        let own = self.answer.table.varieties.iter().filter_map(|row| row.break_even);
+        own.fold(None, |ends: Option<(f64, f64)>, line| {
+            let (low, high) = ends.unwrap_or((line, line));
+            Some((low.min(line), high.max(line)))
+        })
     }
 
     /// The odds of a variety.

@@ -65,7 +65,7 @@ pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
         marks: marks::marks(&odds.seasons, odds.failed_marks, odds.marks_short, &frame.scale),
         picture: words.marks_picture(&name, &odds.seasons, &units),
         width: frame.width,
-        line: frame.line.map(|value| at(frame.scale.place(value))),
+        line: odds.break_even.map(|value| at(frame.scale.place(value))),
         looked_at: open && page.answer.detail.as_ref().is_some_and(|d| d.variety == odds.variety),
         name,
     }

@@ -44,19 +44,37 @@ pub fn site_name(page: &Page, code: &str) -> String {
 /// The sentence with its brackets as buttons.
 pub fn sentence(page: &Page) -> Html {
     let pieces = page.words.sentence(&field(page, true), &page.units());
-    html! {
-        <p class="sentence">
-            { for pieces.into_iter().map(|piece| match piece {
-                Piece::Text(words) => html! { {words} },
-                Piece::Ask(sheet, words) => html! {
-                    <button class="bracket" aria-haspopup="dialog"
-                        onclick={page.tap(Msg::Open(sheet, start_of(page, sheet)))}>
-                        <span>{words}</span>
-                    </button>
-                },
-            }) }
-        </p>
+    let mut out = Vec::new();
+    let mut pieces = pieces.into_iter().peekable();
+    while let Some(piece) = pieces.next() {
+        match piece {
+            Piece::Text(words) => out.push(html! { {words} }),
+            Piece::Ask(sheet, words) => {
+                let (mark, rest) = match pieces.next_if(|next| matches!(next, Piece::Text(_))) {
+                    Some(Piece::Text(next)) => punctuation(&next),
+                    _ => (String::new(), String::new()),
+                };
+                out.push(html! { <span class="kept">{ bracket(page, sheet, words) }{mark}</span> });
+                out.push(html! { {rest} });
+            }
+        }
     }
+    html! { <p class="sentence">{ for out }</p> }
+}
+
+fn bracket(page: &Page, sheet: Sheet, words: String) -> Html {
+    let start = start_of(page, sheet);
+    html! {
+        <button class="bracket" aria-haspopup="dialog" onclick={page.tap(Msg::Open(sheet, start))}>
+            <span>{words}</span>
+        </button>
+    }
+}
+
+/// Parts the punctuation off a text, so that it can be kept on the line of the bracket before it.
+fn punctuation(text: &str) -> (String, String) {
+    let end = text.find(|c: char| !matches!(c, ',' | '.' | ';' | ':')).unwrap_or(text.len());
+    (text[..end].to_owned(), text[end..].to_owned())
 }
 
 /// The sentence as plain words, for sending: with money only where that is wished.

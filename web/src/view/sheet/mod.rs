@@ -19,7 +19,8 @@ pub fn sheet(page: &Page) -> Html {
         return html! {};
     };
     let units = page.units();
-    let hint = page.words.sheet_hint(sheet, &units);
+    let seed_apart = page.network.varieties.iter().any(|variety| variety.seed_cost.is_some());
+    let hint = page.words.sheet_hint(sheet, seed_apart, &units);
     let body = match sheet {
         Sheet::System => systems(page),
         Sheet::Site => place::places(page),
