@@ -48,7 +48,8 @@ pub fn App(props: &AppProps) -> Html {
         Callback::from(move |msg| dispatcher.dispatch(msg))
     });
     let act = use_memo((), |()| acts(knowledge.clone(), browser.clone(), (*send).clone()));
-    let surroundings = use_memo((), |()| Surroundings { address: browser.address(), can_send: browser.can_send() });
+    let surroundings =
+        use_memo((), |()| Surroundings { address: browser.address(), can_send: browser.can_send() });
     let words = catalogue(&knowledge.network().info.lang);
 
     use_effect_with((), {
@@ -116,7 +117,12 @@ fn beside(send: &Callback<Msg>) -> Callback<MouseEvent> {
 
 /// What has to happen in the browser when the state has changed.
 #[hook]
-fn use_followed(browser: &Rc<Browser>, knowledge: &Rc<Knowledge>, state: &UseReducerHandle<State>, dialog: &NodeRef) {
+fn use_followed(
+    browser: &Rc<Browser>,
+    knowledge: &Rc<Knowledge>,
+    state: &UseReducerHandle<State>,
+    dialog: &NodeRef,
+) {
     use_effect_with(state.night, {
         let browser = browser.clone();
         move |night| browser.night(*night)

@@ -8,6 +8,8 @@ mod derive;
 mod draw;
 mod number;
 mod platform;
+#[cfg(test)]
+mod sample;
 mod state;
 mod text;
 mod update;
@@ -35,6 +37,12 @@ pub fn leanyear_start() {
         Some(props) => _ = yew::Renderer::<App>::with_root_and_props(root, props).render(),
         None => _ = root.insert_adjacent_text("afterbegin", catalogue("en").label(Label::Broken)),
     }
+}
+
+/// The words of the plain table that stands in the page until it runs, and of the shell's own screens:
+/// the catalogue's text with `{…}` where values go, under the names of the page's assembly.
+pub fn static_words(lang: &str) -> serde_json::Value {
+    text::static_words(lang)
 }
 
 /// Does one job, given and answered as JSON; the entry of a worker.

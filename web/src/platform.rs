@@ -176,7 +176,8 @@ impl Browser {
         match entry {
             Entry::Replace => self.write_soon(),
             Entry::Push => {
-                let written = self.write(if self.sheet_entry.replace(false) { Entry::Replace } else { entry });
+                let written =
+                    self.write(if self.sheet_entry.replace(false) { Entry::Replace } else { entry });
                 if !written {
                     self.write_soon();
                 }

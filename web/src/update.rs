@@ -137,7 +137,8 @@ pub fn update(state: &State, msg: Msg) -> State {
 
 /// Puts a sheet away; a number that was left half typed goes back to what it was before.
 fn put_away(state: &mut State) {
-    if let Some(quantity) = state.sheet.and_then(Sheet::quantity).filter(|_| state.draft_problem().is_some()) {
+    if let Some(quantity) = state.sheet.and_then(Sheet::quantity).filter(|_| state.draft_problem().is_some())
+    {
         let before = state.opened_with;
         set(state, quantity, before);
     }
@@ -199,4 +200,97 @@ fn address(state: &State, settings: Settings, notices: Vec<LinkNotice>) -> State
         next.sent = None;
     }
     next
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+    use super::*;
+    use crate::sample;
+
+    fn after(messages: impl IntoIterator<Item = Msg>) -> State {
+        messages.into_iter().fold(State::opening(sample::settings()), |state, msg| update(&state, msg))
+    }
+
+    #[test]
+    fn a_number_counts_as_soon_as_it_can_be_used() {
+        let typed = |text: &str| after([Msg::Open(Sheet::Usual, String::new()), Msg::Type(text.into())]);
+        assert_eq!(typed("32,5").settings.usual, Some(32.5));
+        assert_eq!(typed("32,5").draft_problem(), None);
+        let wrong = typed("32 or so");
+        assert_eq!((wrong.settings.usual, wrong.draft_problem().is_some()), (None, true));
+    }
+
+    #[test]
+    fn a_sheet_put_away_half_typed_leaves_the_number_as_it_was() {
+        let open = [Msg::Open(Sheet::Price, "5.8".into()), Msg::Type("6".into()), Msg::Type("6x".into())];
+        let left = after(open.clone().into_iter().chain([Msg::CloseSheet]));
+        assert_eq!((left.settings.price, left.sheet), (Some(5.8), None));
+        let back = after(open.into_iter().chain([Msg::Address(Box::new(sample::settings()), Vec::new())]));
+        assert_eq!((back.settings.price, back.sheet), (Some(5.8), None));
+    }
+
+    #[test]
+    fn blank_is_a_problem_only_where_a_number_stood() {
+        let open = |sheet| after([Msg::Open(sheet, String::new())]);
+        assert_eq!(open(Sheet::Usual).draft_problem(), None);
+        assert!(open(Sheet::Price).draft_problem().is_some());
+        assert_eq!(open(Sheet::Order).draft_problem(), None);
+    }
+
+    #[test]
+    fn each_system_keeps_its_own_usual_yield() {
+        let there = [
+            Msg::Open(Sheet::Usual, String::new()),
+            Msg::Type("32".into()),
+            Msg::CloseSheet,
+            Msg::System("full-irrigation".into()),
+        ];
+        let away = after(there.clone());
+        assert_eq!((away.settings.system.as_str(), away.settings.usual), ("full-irrigation", None));
+        let home = after(there.into_iter().chain([Msg::System("dryland".into())]));
+        assert_eq!(home.settings.usual, Some(32.0));
+    }
+
+    #[test]
+    fn a_choice_is_taken_and_its_sheet_put_away() {
+        for (sheet, msg) in [
+            (Sheet::Water, Msg::Water(WaterOutlook::Wet)),
+            (Sheet::Order, Msg::Order(Order::WorstFifth)),
+            (Sheet::Mine, Msg::Mine(None)),
+            (Sheet::Site, Msg::NoPlace),
+            (Sheet::System, Msg::System("full-irrigation".into())),
+            (Sheet::Cost, Msg::Clear(Quantity::Cost)),
+            (Sheet::Find, Msg::Look("V07".into())),
+        ] {
+            let state = after([Msg::Open(sheet, String::new()), msg.clone()]);
+            assert_eq!(state.sheet, None, "{msg:?}");
+            assert_ne!(state.settings, sample::settings(), "{msg:?}");
+        }
+    }
+
+    #[test]
+    fn going_back_closes_a_sheet_before_it_changes_anything() {
+        let other = Settings { view: View::Variety, ..sample::settings() };
+        let back = Msg::Address(Box::new(other.clone()), Vec::new());
+        let with_sheet = after([Msg::Open(Sheet::Water, String::new()), back.clone()]);
+        assert_eq!((with_sheet.sheet, &with_sheet.settings), (None, &sample::settings()));
+        assert_eq!(after([back]).settings, other);
+    }
+
+    #[test]
+    fn a_site_and_a_zone_exclude_each_other() {
+        let zone = after([Msg::Zone("Upper zone".into())]);
+        assert_eq!((zone.settings.site, zone.settings.zone.as_deref()), (None, Some("Upper zone")));
+        let site = after([Msg::Zone("Upper zone".into()), Msg::Site("S02".into())]);
+        assert_eq!((site.settings.site.as_deref(), site.settings.zone), (Some("S02"), None));
+    }
+
+    #[test]
+    fn starting_again_forgets_choices_but_not_the_light() {
+        let fresh = Settings { mine: None, ..sample::settings() };
+        let state =
+            after([Msg::Night(true), Msg::ShareMoney(true), Msg::StartAgain(Box::new(fresh.clone()))]);
+        assert_eq!((state.settings, state.night, state.share_money), (fresh, true, false));
+    }
 }

@@ -11,6 +11,9 @@ const ENDS: (f64, f64) = (16.0, 20.0);
 /// A number nearer to the line than this would be crossed by it; the line's own label says as much.
 const CLEAR: f64 = 14.0;
 
+/// Width of a letter of the label, user units, about; it keeps the label inside the picture.
+const LETTER: f64 = 7.4;
+
 /// The shared geometry of a list's pictures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Frame {
@@ -38,7 +41,8 @@ pub fn frame(table: &OddsTable, line: Option<(f64, f64)>, wide: bool) -> Frame {
 /// The axis with its unit and the labelled line.
 pub fn axis(frame: &Frame, short: Short, units: &Units) -> Html {
     let words = units.words;
-    let (title, description) = words.axis_picture(frame.scale.high, frame.line.map(|ends| (short, ends)), units);
+    let (title, description) =
+        words.axis_picture(frame.scale.high, frame.line.map(|ends| (short, ends)), units);
     let ticks = frame.scale.ticks(6);
     let unit_at_left = frame.line.is_some_and(|ends| frame.scale.place(ends.0 + ends.1) > frame.width);
     let (unit_x, unit_anchor) = if unit_at_left { (2.0, "start") } else { (frame.width - 2.0, "end") };
@@ -74,18 +78,12 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Html {
 fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> Html {
     let (left, right) = (frame.scale.place(ends.0), frame.scale.place(ends.1));
     let x = (left + right) / 2.0;
-    let anchor = if x < 0.25 * frame.width {
-        "start"
-    } else if x > 0.75 * frame.width {
-        "end"
-    } else {
-        "middle"
-    };
+    let words = units.words.line_label(short, ends, units);
+    let half = 0.5 * LETTER * words.chars().count() as f64;
+    let x_words = x.clamp(half, (frame.width - half).max(half));
     html! {
         <>
-            <text class="line-label" x={at(x)} y="12" text-anchor={anchor}>
-                { units.words.line_label(short, ends, units) }
-            </text>
+            <text class="line-label" x={at(x_words)} y="12" text-anchor="middle">{words}</text>
             <path class={if right - left < 1.0 { "line" } else { "line-span" }}
                 d={format!("M{l} 42V17H{r}V42", l = at(left), r = at(right))} />
         </>

@@ -4,7 +4,9 @@ use super::figure::{Units, of_twenty};
 use super::{Difference, Field, Label, Piece, Place, Short, Words};
 use crate::number::{NumberProblem, Quantity};
 use crate::state::{Sent, Sheet};
-use leanyear_engine::decide::{ClimateSource, FieldSummary, Missing, OutlookSummary, Standing, StandingState};
+use leanyear_engine::decide::{
+    ClimateSource, FieldSummary, Missing, OutlookSummary, Standing, StandingState,
+};
 use leanyear_engine::link::{LinkNotice, Order, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo, YieldUnit};
 use leanyear_engine::season::climate::BaseRate;
@@ -60,7 +62,17 @@ fn like_this(water: WaterOutlook) -> Option<&'static str> {
 /// `28 July 2025` for an ISO 8601 date; anything else as it stands.
 fn date(iso: &str) -> String {
     const MONTHS: [&str; 12] = [
-        "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
         "December",
     ];
     let parts: Vec<&str> = iso.split('-').collect();
@@ -213,10 +225,17 @@ impl Words for English {
     fn sheet_hint(&self, sheet: Sheet, seed_apart: bool, units: &Units) -> String {
         match sheet {
             Sheet::System => "Trials of one system are never lent to another.".into(),
-            Sheet::Site => "It sets the water record the years are drawn from, and the local trials that count most.".into(),
-            Sheet::Usual => "Your average on this ground over the last ten crops, failed ones counted as 0.".into(),
+            Sheet::Site => {
+                "It sets the water record the years are drawn from, and the local trials that count most."
+                    .into()
+            }
+            Sheet::Usual => {
+                "Your average on this ground over the last ten crops, failed ones counted as 0.".into()
+            }
             Sheet::Mine => "It stays on top of the list, and every other is held against it.".into(),
-            Sheet::Water => "Water is what the crop could use: stored in the soil, rain and irrigation.".into(),
+            Sheet::Water => {
+                "Water is what the crop could use: stored in the soil, rain and irrigation.".into()
+            }
             Sheet::Price => "What you count on at the elevator, after docks.".into(),
             Sheet::Cost => format!(
                 "Everything you spend on {} of this crop, whatever it makes: {}fertiliser, sprays, fuel, custom work, insurance; rent and your own time too if the crop has to pay them.{}",
@@ -233,7 +252,9 @@ impl Words for English {
             (Quantity::Usual, YieldUnit::BushelPerAcre) => (32.0, self.yield_unit(units.yield_unit)),
             (Quantity::Usual, YieldUnit::TonnePerHectare) => (2.1, self.yield_unit(units.yield_unit)),
             (Quantity::Usual, _) => (2100.0, self.yield_unit(units.yield_unit)),
-            (Quantity::Price, unit) => (if unit == YieldUnit::BushelPerAcre { 5.8 } else { 210.0 }, self.price_per(unit)),
+            (Quantity::Price, unit) => {
+                (if unit == YieldUnit::BushelPerAcre { 5.8 } else { 210.0 }, self.price_per(unit))
+            }
             (Quantity::Cost, unit) => (165.0, self.area_per(unit)),
         };
         match problem {
@@ -280,8 +301,12 @@ impl Words for English {
         };
         let (inside, all) = (rate.seasons_like_this, rate.seasons_in_record);
         let rate = match water {
-            WaterOutlook::Any | WaterOutlook::Thirds(..) => format!("{} on record here", count(all, "year", "years")),
-            WaterOutlook::DriestFifth | WaterOutlook::Dry => format!("{inside} of {all} years here were this dry"),
+            WaterOutlook::Any | WaterOutlook::Thirds(..) => {
+                format!("{} on record here", count(all, "year", "years"))
+            }
+            WaterOutlook::DriestFifth | WaterOutlook::Dry => {
+                format!("{inside} of {all} years here were this dry")
+            }
             WaterOutlook::Middle => format!("{inside} of {all} years here were like this"),
             WaterOutlook::Wet => format!("{inside} of {all} years here were this wet"),
             WaterOutlook::Like(_) => format!("1 of {all} years here"),
@@ -290,17 +315,26 @@ impl Words for English {
     }
 
     fn climate(&self, outlook: &OutlookSummary) -> String {
-        let years = outlook.record_years.map_or(String::new(), |(first, last)| format!(", {first} to {last}"));
+        let years =
+            outlook.record_years.map_or(String::new(), |(first, last)| format!(", {first} to {last}"));
         let seasons = count(outlook.seasons_in_record, "season", "seasons");
         match outlook.source {
-            ClimateSource::LongRecord => format!("Drawn from this site\u{2019}s long water record: {seasons}{years}."),
+            ClimateSource::LongRecord => {
+                format!("Drawn from this site\u{2019}s long water record: {seasons}{years}.")
+            }
             ClimateSource::TrialSeasons => {
-                format!("Only the years of this site\u{2019}s own trials are known: {seasons}{years}. A short record; a worse year may be missing from it.")
+                format!(
+                    "Only the years of this site\u{2019}s own trials are known: {seasons}{years}. A short record; a worse year may be missing from it."
+                )
             }
             ClimateSource::NetworkSeasons => {
-                format!("No water record for this site: the years of the trials round about stand in, {seasons}{years}. A short record; a worse year may be missing from it.")
+                format!(
+                    "No water record for this site: the years of the trials round about stand in, {seasons}{years}. A short record; a worse year may be missing from it."
+                )
             }
-            ClimateSource::None => "No water was recorded with these trials, so only years as they come can be shown.".into(),
+            ClimateSource::None => {
+                "No water was recorded with these trials, so only years as they come can be shown.".into()
+            }
         }
     }
 
@@ -354,7 +388,9 @@ impl Words for English {
             count(standing.trials, "trial", "trials")
         );
         match like_this(water) {
-            Some(like) if standing.trials_like_this > 0 => format!("{all}, {} of them {like}", standing.trials_like_this),
+            Some(like) if standing.trials_like_this > 0 => {
+                format!("{all}, {} of them {like}", standing.trials_like_this)
+            }
             _ => all,
         }
     }
@@ -401,7 +437,9 @@ impl Words for English {
         let area = self.area_per(units.yield_unit);
         match net < 0.0 {
             true => format!("over all 20 years it loses {} {area} a year", units.money_rounded(net)),
-            false => format!("over all 20 years it leaves {} {area} a year after costs", units.money_rounded(net)),
+            false => {
+                format!("over all 20 years it leaves {} {area} a year after costs", units.money_rounded(net))
+            }
         }
     }
 
@@ -458,12 +496,22 @@ impl Words for English {
         let numbers: Vec<String> = seasons.iter().map(|y| units.yield_number(*y)).collect();
         (
             format!("{name}: twenty years"),
-            format!("Yields in {}, poorest first: {}.", self.yield_unit(units.yield_unit), numbers.join(", ")),
+            format!(
+                "Yields in {}, poorest first: {}.",
+                self.yield_unit(units.yield_unit),
+                numbers.join(", ")
+            ),
         )
     }
 
-    fn axis_picture(&self, greatest: f64, line: Option<(Short, (f64, f64))>, units: &Units) -> (String, String) {
-        let line = line.map_or(String::new(), |(short, ends)| format!(" {}.", self.line_label(short, ends, units)));
+    fn axis_picture(
+        &self,
+        greatest: f64,
+        line: Option<(Short, (f64, f64))>,
+        units: &Units,
+    ) -> (String, String) {
+        let line =
+            line.map_or(String::new(), |(short, ends)| format!(" {}.", self.line_label(short, ends, units)));
         ("Yield axis".into(), format!("From 0 to {}.{line}", units.yield_amount(greatest)))
     }
 
@@ -593,7 +641,11 @@ impl Words for English {
     }
 
     fn signed(&self, by: &str, date: &str) -> String {
-        [by.to_owned(), self::date(date)].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+        [by.to_owned(), self::date(date)]
+            .into_iter()
+            .filter(|part| !part.is_empty())
+            .collect::<Vec<_>>()
+            .join(", ")
     }
 
     fn source(&self, field: &FieldSummary, info: &NetworkInfo) -> Vec<String> {
@@ -602,7 +654,11 @@ impl Words for English {
             "{} of {}, {first} to {last}{}.",
             count(field.trials, "trial", "trials"),
             if info.crop.is_empty() { &info.name } else { &info.crop },
-            if info.data_date.is_empty() { String::new() } else { format!("; data of {}", date(&info.data_date)) }
+            if info.data_date.is_empty() {
+                String::new()
+            } else {
+                format!("; data of {}", date(&info.data_date))
+            }
         )];
         if !info.contact.is_empty() {
             lines.push(format!("Ask: {}.", info.contact.trim_end_matches('.')));
@@ -632,8 +688,11 @@ impl Words for English {
             _ => "About as many as promised.",
         };
         vec![
-            "Each season was worked out from the earlier ones alone, told only how much water it brought.".into(),
-            format!("The range that should hold 4 times in 5 held in {held} of {n} results; {promised} were promised. {verdict}"),
+            "Each season was worked out from the earlier ones alone, told only how much water it brought."
+                .into(),
+            format!(
+                "The range that should hold 4 times in 5 held in {held} of {n} results; {promised} were promised. {verdict}"
+            ),
         ]
     }
 
@@ -652,7 +711,9 @@ impl Words for English {
     fn sent(&self, sent: Sent) -> &'static str {
         match sent {
             Sent::Copied => "Copied.",
-            Sent::Refused => "This browser does not allow copying: hold your finger on the text and copy it by hand.",
+            Sent::Refused => {
+                "This browser does not allow copying: hold your finger on the text and copy it by hand."
+            }
             Sent::Forgotten => "Forgotten on this device.",
         }
     }

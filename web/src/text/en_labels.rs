@@ -87,11 +87,15 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
         Missing::Water => "No water was recorded: the page cannot assume a dry or a wet year.",
         Missing::Ratings => "No disease ratings came with the data: no disease can be assumed.",
         Missing::Pressure => "How hard diseases hit each trial was not recorded.",
-        Missing::DiseaseLosses => "Diseases do not move these numbers yet: they are in them only as the trials had them.",
+        Missing::DiseaseLosses => {
+            "Diseases do not move these numbers yet: they are in them only as the trials had them."
+        }
         Missing::ErrorVariances => {
             "The trials did not report their own error: a stated share of the scatter is taken as plot error."
         }
-        Missing::DroughtLosses => "No trial was reported lost to drought: the chance of a crop not worth cutting is a cautious guess.",
+        Missing::DroughtLosses => {
+            "No trial was reported lost to drought: the chance of a crop not worth cutting is a cautious guess."
+        }
         Missing::Money => "Without price and cost, short means short of a yield, not of money.",
         Missing::SiteNames => "No list of sites came with the data: sites go by their codes.",
         Missing::VarietyNames => "No list of varieties came with the data: they go by their codes.",
@@ -102,7 +106,9 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
 }
 
 pub(super) fn notice(notice: &LinkNotice) -> String {
-    let left_out = |key: &str, why: &str| format!("In the link, \u{201c}{key}\u{201d} {why}; the usual setting stands instead.");
+    let left_out = |key: &str, why: &str| {
+        format!("In the link, \u{201c}{key}\u{201d} {why}; the usual setting stands instead.")
+    };
     match notice {
         LinkNotice::OtherPack { .. } => {
             "The link was made with other trial data: the settings are the sender\u{2019}s, the numbers may differ.".into()

@@ -137,7 +137,7 @@ impl<'a> Units<'a> {
     }
 }
 
-/// A chance as so many of twenty, kept off 0 and 20 unless it is exactly that.
+/// A chance as so many of twenty.
 pub fn of_twenty(chance: f64) -> u32 {
     (chance * 20.0).round().clamp(0.0, 20.0) as u32
 }

@@ -6,7 +6,10 @@
 
 pub mod en;
 mod en_labels;
+mod en_static;
 pub mod figure;
+#[cfg(test)]
+mod tests;
 
 use crate::number::{NumberProblem, Quantity};
 use crate::state::{Sent, Sheet};
@@ -237,7 +240,12 @@ pub trait Words {
     /// Title and description of a row's picture.
     fn marks_picture(&self, name: &str, seasons: &[f64], units: &Units) -> (String, String);
     /// Title and description of the axis.
-    fn axis_picture(&self, greatest: f64, line: Option<(Short, (f64, f64))>, units: &Units) -> (String, String);
+    fn axis_picture(
+        &self,
+        greatest: f64,
+        line: Option<(Short, (f64, f64))>,
+        units: &Units,
+    ) -> (String, String);
     /// Title and description of the response to water.
     fn response_picture(&self, name: &str, trials: usize, units: &Units) -> (String, String);
     /// The label of the water axis.
@@ -282,6 +290,12 @@ pub trait Words {
     fn notice(&self, notice: &LinkNotice) -> String;
     /// What became of sending.
     fn sent(&self, sent: Sent) -> &'static str;
+}
+
+/// The words of the plain table for viewers without scripts and of the shell's own screens, in a
+/// language; English where there is none.
+pub fn static_words(_lang: &str) -> serde_json::Value {
+    en_static::static_words()
 }
 
 /// A language, for the life of the page.

@@ -32,8 +32,7 @@ pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
     let rows = &page.answer.table.varieties;
     let mine = page.state.settings.mine.as_deref();
     let group_size = rows.iter().filter(|row| row.group).count();
-    let (pinned, others): (Vec<_>, Vec<_>) =
-        rows.iter().partition(|row| Some(row.variety.as_str()) == mine);
+    let (pinned, others): (Vec<_>, Vec<_>) = rows.iter().partition(|row| Some(row.variety.as_str()) == mine);
     let (mut group, mut rest): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.group);
     if group.len() > GROUP_SHOWN {
         let over = group.split_off(GROUP_SHOWN);

@@ -12,9 +12,9 @@ pub mod sentence;
 pub mod share;
 pub mod sheet;
 pub mod source;
-pub mod trials;
 #[cfg(test)]
 mod tests;
+pub mod trials;
 
 use crate::derive::Answer;
 use crate::state::State;

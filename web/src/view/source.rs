@@ -37,7 +37,8 @@ fn track(page: &Page) -> Html {
         Track::Failed => html! { <p role="status">{ page.label(Label::TrackFailed) }</p> },
         Track::Done(record) => {
             let seasons = by_season(page, record);
-            let (held, n) = seasons.values().fold((0, 0), |(held, n), season| (held + season.0, n + season.1));
+            let (held, n) =
+                seasons.values().fold((0, 0), |(held, n), season| (held + season.0, n + season.1));
             html! {
                 <>
                     { for page.words.track(held, n).into_iter().map(|line| html! { <p>{line}</p> }) }
