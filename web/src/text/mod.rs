@@ -5,8 +5,6 @@
 //! the statistician's words (a test looks for them).
 
 pub mod en;
-mod en_labels;
-mod en_static;
 pub mod figure;
 #[cfg(test)]
 mod tests;
@@ -153,8 +151,11 @@ pub enum Label {
     MarksHeading,
 }
 
-/// The sentences of one language.
-pub trait Words {
+/// Every sentence of one language.
+pub trait Words: SettingWords + OddsWords + DetailWords {}
+
+/// The field sentence, its sheets, units.
+pub trait SettingWords {
     /// Language tag for the page, for example `en`.
     fn lang(&self) -> &'static str;
     /// Decimal mark and mark between thousands.
@@ -198,7 +199,10 @@ pub trait Words {
     fn no_zone(&self) -> &'static str;
     /// What can come first; `money` says whether price and cost are known.
     fn order_option(&self, order: Order, money: bool) -> &'static str;
+}
 
+/// The list, its rows and its pictures.
+pub trait OddsWords {
     /// The bold sentence of a row.
     fn odds(&self, short: Short, marks_short: u8, units: &Units) -> String;
     /// Average and range.
@@ -252,7 +256,10 @@ pub trait Words {
     fn water_axis(&self, units: &Units) -> String;
     /// The label of the band of the assumed years on the water axis.
     fn outlook_band(&self, water: WaterOutlook) -> String;
+}
 
+/// One variety in detail, where the numbers come from, links and sending.
+pub trait DetailWords {
     /// How well tested, as a sentence of the detail.
     fn evidence(&self, standing: &Standing, water: WaterOutlook, system: Option<&str>) -> String;
     /// The long-run difference with its range.
@@ -295,7 +302,7 @@ pub trait Words {
 /// The words of the plain table for viewers without scripts and of the shell's own screens, in a
 /// language; English where there is none.
 pub fn static_words(_lang: &str) -> serde_json::Value {
-    en_static::static_words()
+    en::static_words()
 }
 
 /// A language, for the life of the page.

@@ -1,6 +1,6 @@
 //! English: short fixed words, missing abilities, cautions.
 
-use super::Label;
+use crate::text::Label;
 use leanyear_engine::decide::Missing;
 use leanyear_engine::link::LinkNotice;
 
