@@ -144,19 +144,20 @@ fn use_followed(
             }
         }
     });
-    let (view, wide) = (state.settings.view, state.wide);
-    let last_view = use_mut_ref(|| view);
+    let wide = state.wide;
+    let last = use_mut_ref(|| state.settings.clone());
     use_effect_with(state.settings.clone(), {
         let (browser, link) = (browser.clone(), knowledge.link(&state.settings));
         move |settings| {
-            let before = last_view.replace(settings.view);
-            let entry = if before == settings.view { Entry::Replace } else { Entry::Push };
-            browser.keep(link, entry);
-            match (before == settings.view || wide, settings.view) {
-                (true, _) => {}
-                (false, View::Odds) => browser.return_to_list(settings.variety.as_deref()),
-                (false, _) if before == View::Odds => browser.leave_list(),
-                (false, _) => {}
+            let before = last.replace(settings.clone());
+            let moved = before.view != settings.view;
+            browser.keep(link, if moved { Entry::Push } else { Entry::Replace });
+            if moved && !wide {
+                match (before.view, settings.view) {
+                    (_, View::Odds) => browser.return_to_list(before.variety.as_deref()),
+                    (View::Odds, _) => browser.leave_list(),
+                    _ => {}
+                }
             }
         }
     });

@@ -9,7 +9,7 @@ use js_sys::{Function, Promise, Reflect};
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
-use web_sys::{Document, Element, HtmlDialogElement, HtmlElement, Storage, Window};
+use web_sys::{Document, Element, HtmlDialogElement, HtmlElement, ScrollRestoration, Storage, Window};
 use yew::Callback;
 
 /// Quiet time after the last change before the address is written.
@@ -136,6 +136,10 @@ impl Browser {
 
     /// Reports a changed address and a changed width for as long as the page lives.
     pub fn listen(self: &Rc<Self>, on_address: Callback<String>, on_wide: Callback<bool>) {
+        if let Ok(history) = self.window.history() {
+            // The list is put back where it was by the page, which knows when its rows are there.
+            _ = history.set_scroll_restoration(ScrollRestoration::Manual);
+        }
         let mut listeners = self.listeners.borrow_mut();
         for event in ["popstate", "hashchange"] {
             let (browser, on_address) = (self.clone(), on_address.clone());
@@ -201,7 +205,8 @@ impl Browser {
         if let Some(storage) = self.storage() {
             _ = storage.set_item(&self.memory_key, &link);
         }
-        if entry == Entry::Replace && self.fragment().as_deref() == Some(link.as_str()) {
+        // A step back or forward has brought the address along already; a new entry would cut the way on.
+        if self.fragment().as_deref() == Some(link.as_str()) {
             return true;
         }
         self.last_write_ms.set(self.now());

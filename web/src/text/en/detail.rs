@@ -109,7 +109,11 @@ impl DetailWords for English {
     }
 
     fn signed(&self, by: &str, date: &str) -> String {
-        [by.to_owned(), super::date(date)].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+        [by.to_owned(), super::date(date)]
+            .into_iter()
+            .filter(|part| !part.is_empty())
+            .collect::<Vec<_>>()
+            .join(", ")
     }
 
     fn source(&self, field: &FieldSummary, info: &NetworkInfo) -> Vec<String> {
