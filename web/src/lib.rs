@@ -1,24 +1,52 @@
 //! The page of Leanyear: one state, messages, pure views.
+//!
+//! It computes no statistic: numbers come from the engine through [`derive`], words from the catalogue
+//! in [`text`], and only [`platform`] touches the browser.
 
-use wasm_bindgen::prelude::wasm_bindgen;
-use yew::prelude::{Html, component, html};
+mod app;
+mod derive;
+mod draw;
+mod number;
+mod platform;
+#[cfg(test)]
+mod sample;
+mod state;
+mod text;
+mod update;
+mod view;
 
-/// The whole page.
-#[component]
-fn Page() -> Html {
-    html! { <main><h1>{ "Leanyear" }</h1></main> }
-}
+use app::{App, AppProps, opening};
+use derive::Knowledge;
+use platform::Browser;
+use std::rc::Rc;
+use text::{Label, catalogue};
+use wasm_bindgen::prelude::*;
 
-/// Puts the page into `#app`; called once by the shell, on the page itself.
+/// Puts the page in place of the static table; where the data cannot be read, that table stays and a
+/// sentence above it says so.
 #[wasm_bindgen]
 pub fn leanyear_start() {
-    if let Some(root) = gloo::utils::document().get_element_by_id("app") {
-        yew::Renderer::<Page>::with_root(root).render();
+    let Some(root) = Browser::mount_point() else { return };
+    let knowledge = Browser::pack_text().and_then(|text| Knowledge::read(&text).ok());
+    let started = knowledge.and_then(|knowledge| {
+        let browser = Browser::here(knowledge.fingerprint())?;
+        let opening = opening(&knowledge, &browser);
+        Some(AppProps { knowledge: Rc::new(knowledge), browser, opening })
+    });
+    match started {
+        Some(props) => _ = yew::Renderer::<App>::with_root_and_props(root, props).render(),
+        None => _ = root.insert_adjacent_text("afterbegin", catalogue("en").label(Label::Broken)),
     }
 }
 
-/// Answers one job, JSON in and JSON out; called by the shell in a worker or on the page.
+/// The words of the plain table that stands in the page until it runs, and of the shell's own screens:
+/// the catalogue's text with `{…}` where values go, under the names of the page's assembly.
+pub fn static_words(lang: &str) -> serde_json::Value {
+    text::static_words(lang)
+}
+
+/// Does one job, given and answered as JSON; the entry of a worker.
 #[wasm_bindgen]
 pub fn leanyear_job(request: &str) -> String {
-    serde_json::json!({ "error": format!("unknown job in a request of {} bytes", request.len()) }).to_string()
+    derive::do_job(request)
 }

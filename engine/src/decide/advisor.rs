@@ -25,6 +25,9 @@ use thiserror::Error;
 /// Points of a variety's response to water.
 const RESPONSE_POINTS: usize = 25;
 
+/// Half-width of the normal law's 80 % range, in standard deviations: its 90th percentile.
+const NORMAL_80: f64 = 1.281_551_565_544_600_4;
+
 /// Why an answer cannot be given.
 #[derive(Debug, Clone, PartialEq, Error)]
 pub enum AdvisorError {
@@ -218,29 +221,18 @@ impl Advisor {
 
     fn outlook(&self, draws: &Draws, system: usize) -> OutlookSummary {
         let (climate, weights) = draws.climate();
-        let years = climate.years();
-        let inside: Vec<f64> =
-            climate.seasons.iter().zip(weights).filter(|(_, w)| **w > 0.0).map(|(s, _)| s.1).collect();
-        let range = inside.first().copied().zip(inside.last().copied());
-        // Seasons that count in full are 1/H each of an even record; the others count by their share.
-        let heaviest = weights.iter().copied().fold(0.0, f64::max);
-        let share = if heaviest > 0.0 {
-            weights.iter().map(|w| w / heaviest).sum::<f64>() / weights.len() as f64
-        } else {
-            0.0
-        };
-        let record = years.map_or(0, |y| y.2);
+        let rate = climate.base_rate(weights);
         let driest = self.model.harvested[system].0 - SLOPE_REACH;
         OutlookSummary {
             source: climate.source,
-            seasons_in_record: record as u32,
-            seasons_like_this: ((share * record as f64).round() as u32).max(u32::from(record > 0)),
+            seasons_in_record: rate.seasons_in_record,
+            seasons_like_this: rate.seasons_like_this,
             water_mean: (!climate.seasons.is_empty())
                 .then(|| climate.seasons.iter().zip(weights).map(|(s, w)| s.1 * w).sum()),
-            water_range: range,
-            record_years: years.map(|y| (y.0, y.1)),
+            water_range: rate.water_range,
+            record_years: climate.years().map(|y| (y.0, y.1)),
             drier_than_harvested: self.model.prepared.water[system].is_some()
-                && range.is_some_and(|r| self.model.standard_water(system, r.0) < driest),
+                && rate.water_range.is_some_and(|r| self.model.standard_water(system, r.0) < driest),
             chance_no_harvest: draws.chance_no_harvest(),
         }
     }
@@ -303,6 +295,10 @@ impl Advisor {
             variety: variety.to_owned(),
             response: self.response(draws, key.system, block, units),
             difference: (difference * scale, error * scale),
+            difference_80: (
+                (difference - NORMAL_80 * error) * scale,
+                (difference + NORMAL_80 * error) * scale,
+            ),
             trials: trial_records(&self.pack.network, variety, units),
         })
     }

@@ -142,6 +142,7 @@ fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> Var
         failed_marks: seasons.iter().filter(|y| **y <= 0.0).count() as u8,
         marks_short: (0..MARKS).filter(|k| (*k as f64 + 0.5) / (MARKS as f64) < chance_short).count() as u8,
         seasons,
+        break_even: own_break_even(candidate, question),
         chance_short,
         shortfall: if short > 0.0 { missing / short } else { 0.0 },
         net: nets.map(|n| n.0),
@@ -155,6 +156,18 @@ fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> Var
         best_longrun: 0.0,
         group: false,
         standing: candidate.standing.clone(),
+    }
+}
+
+/// The line between good and short for one variety: seed that costs more moves it up.
+fn own_break_even(candidate: &Candidate, question: &Question<'_>) -> Option<f64> {
+    let line = match question.money {
+        Some(money) => Money { costs: money.costs + candidate.seed_cost, ..money }.break_even(),
+        None => question.break_even,
+    };
+    match line {
+        BreakEven::Yield(at) | BreakEven::Target(at) => Some(at),
+        BreakEven::CostsMoreToHaul | BreakEven::NoSingleCrossing => None,
     }
 }
 

@@ -48,6 +48,9 @@ pub struct VarietyOdds {
     pub seasons: Vec<f64>,
     /// How many of the twenty were not worth cutting (they stand at 0).
     pub failed_marks: u8,
+    /// Yield below which it is short, its own seed cost counted; `None` where no single yield parts
+    /// good from short.
+    pub break_even: Option<f64>,
     /// Chance that the net is below 0 (or the yield below the target where there is no price).
     pub chance_short: f64,
     /// Marks of the twenty that are short.
@@ -235,6 +238,8 @@ pub struct VarietyDetail {
     pub response: Vec<ResponsePoint>,
     /// Long-run difference from the reference set in this field, yield unit, with its standard error.
     pub difference: (f64, f64),
+    /// The range that holds that difference four times in five, yield unit.
+    pub difference_80: (f64, f64),
     /// Every trial it stood in, newest first.
     pub trials: Vec<TrialRecord>,
 }

@@ -21,6 +21,17 @@ pub struct Climate {
     pub source: ClimateSource,
 }
 
+/// How often years like the outlook's were, and the water they brought.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BaseRate {
+    /// Distinct years of the record.
+    pub seasons_in_record: u32,
+    /// Of those, years inside the outlook, rounded; those cut by its edge count by their share.
+    pub seasons_like_this: u32,
+    /// Least and greatest water of the seasons inside the outlook, water unit.
+    pub water_range: Option<(f64, f64)>,
+}
+
 impl Climate {
     /// The climate of a site (or a zone, or the whole network) in a production system.
     pub fn of(network: &Network, system: &str, site: Option<&str>, zone: Option<&str>) -> Climate {
@@ -96,6 +107,25 @@ impl Climate {
             // Rounding leaves slivers at the ends of an interval.
             .map(|overlap| if overlap * count < 1e-9 { 0.0 } else { overlap })
             .collect()
+    }
+
+    /// How often years were like those that `weights` count.
+    pub fn base_rate(&self, weights: &[f64]) -> BaseRate {
+        let inside: Vec<f64> =
+            self.seasons.iter().zip(weights).filter(|(_, w)| **w > 0.0).map(|(s, _)| s.1).collect();
+        // Seasons that count in full are 1/H each of an even record; the others count by their share.
+        let heaviest = weights.iter().copied().fold(0.0, f64::max);
+        let share = if heaviest > 0.0 {
+            weights.iter().map(|w| w / heaviest).sum::<f64>() / weights.len() as f64
+        } else {
+            0.0
+        };
+        let record = self.years().map_or(0, |y| y.2);
+        BaseRate {
+            seasons_in_record: record as u32,
+            seasons_like_this: ((share * record as f64).round() as u32).max(u32::from(record > 0)),
+            water_range: inside.first().copied().zip(inside.last().copied()),
+        }
     }
 
     /// Distinct years of the record, first, last and how many.

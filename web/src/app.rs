@@ -1,0 +1,184 @@
+//! The page's one component with hooks: holds the state, asks the engine, tells the browser.
+
+use crate::derive::{Answer, Knowledge, track_record_answer, track_record_request};
+use crate::platform::{Browser, Entry};
+use crate::state::{Sent, Sheet, State};
+use crate::text::{Label, catalogue};
+use crate::update::Msg;
+use crate::view::{Act, Page, Surroundings, page, sheet};
+use leanyear_engine::link::View;
+use std::rc::Rc;
+use web_sys::HtmlDialogElement;
+use yew::prelude::*;
+
+/// What the page is started with.
+#[derive(Clone, Properties)]
+pub struct AppProps {
+    /// The network and its engine.
+    pub knowledge: Rc<Knowledge>,
+    /// The browser.
+    pub browser: Rc<Browser>,
+    /// The state it opens in.
+    pub opening: State,
+}
+
+impl PartialEq for AppProps {
+    /// The page is mounted once; its properties never change afterwards.
+    fn eq(&self, other: &Self) -> bool {
+        Rc::ptr_eq(&self.knowledge, &other.knowledge)
+    }
+}
+
+/// The state the page opens in: the address wins over memory, memory over the defaults.
+pub fn opening(knowledge: &Knowledge, browser: &Browser) -> State {
+    let link = browser.fragment().or_else(|| browser.remembered());
+    let (settings, notices) =
+        link.map_or_else(|| (knowledge.defaults().clone(), Vec::new()), |link| knowledge.open(&link));
+    State { night: browser.remembered_night(), wide: browser.wide(), notices, ..State::opening(settings) }
+}
+
+/// The page.
+#[component]
+pub fn App(props: &AppProps) -> Html {
+    let AppProps { knowledge, browser, opening } = props;
+    let state = use_reducer_eq(|| opening.clone());
+    let dialog = use_node_ref();
+    let send = use_memo((), |()| {
+        let dispatcher = state.dispatcher();
+        Callback::from(move |msg| dispatcher.dispatch(msg))
+    });
+    let act = use_memo((), |()| acts(knowledge.clone(), browser.clone(), (*send).clone()));
+    let surroundings =
+        use_memo((), |()| Surroundings { address: browser.address(), can_send: browser.can_send() });
+    let words = catalogue(&knowledge.network().info.lang);
+
+    use_effect_with((), {
+        let (knowledge, browser, send) = (knowledge.clone(), browser.clone(), send.clone());
+        move |()| {
+            browser.lang(words.lang());
+            let on_wide = send.reform(Msg::Wide);
+            let on_address = send.reform(move |fragment: String| {
+                let (settings, notices) = knowledge.open(&fragment);
+                Msg::Address(Box::new(settings), notices)
+            });
+            browser.listen(on_address, on_wide);
+        }
+    });
+    use_followed(browser, knowledge, &state, &dialog);
+
+    let asked = (state.settings.clone(), state.share_money, state.sheet == Some(Sheet::Water));
+    let answer = use_memo(asked, |(settings, money, rates)| knowledge.answer(settings, *money, *rates).ok());
+    let kept = use_mut_ref(|| None::<Answer>);
+    if let Some(answer) = answer.as_ref() {
+        *kept.borrow_mut() = Some(answer.clone());
+    }
+    let Some(shown) = kept.borrow().clone() else {
+        return html! { <p class="remark">{ words.label(Label::NoAnswer) }</p> };
+    };
+    let view = Page {
+        state: &state,
+        network: knowledge.network(),
+        answer: &shown,
+        surroundings: &surroundings,
+        words,
+        send: &send,
+        act: &act,
+    };
+    html! {
+        <>
+            { for answer.is_none().then(|| html! { <p class="remark" role="alert">{ words.label(Label::NoAnswer) }</p> }) }
+            { page(&view) }
+            <dialog ref={dialog} class="slip-holder" aria-labelledby="sheet-title"
+                oncancel={cancel(&send)} onclick={beside(&send)}>
+                { sheet::sheet(&view) }
+            </dialog>
+        </>
+    }
+}
+
+/// Escape closes the sheet through the state, so that history and state agree.
+fn cancel(send: &Callback<Msg>) -> Callback<Event> {
+    let send = send.clone();
+    Callback::from(move |event: Event| {
+        event.prevent_default();
+        send.emit(Msg::CloseSheet);
+    })
+}
+
+/// A tap beside the sheet closes it: only there is the dialog itself the target.
+fn beside(send: &Callback<Msg>) -> Callback<MouseEvent> {
+    let send = send.clone();
+    Callback::from(move |event: MouseEvent| {
+        if event.target_dyn_into::<HtmlDialogElement>().is_some() {
+            send.emit(Msg::CloseSheet);
+        }
+    })
+}
+
+/// What has to happen in the browser when the state has changed.
+#[hook]
+fn use_followed(
+    browser: &Rc<Browser>,
+    knowledge: &Rc<Knowledge>,
+    state: &UseReducerHandle<State>,
+    dialog: &NodeRef,
+) {
+    use_effect_with(state.night, {
+        let browser = browser.clone();
+        move |night| browser.night(*night)
+    });
+    let last_sheet = use_mut_ref(|| None::<Sheet>);
+    let sheet_view = use_mut_ref(|| state.settings.view);
+    use_effect_with((state.sheet, state.settings.view), {
+        let (browser, dialog) = (browser.clone(), dialog.clone());
+        move |(sheet, view): &(Option<Sheet>, View)| {
+            let view_changed = sheet_view.replace(*view) != *view;
+            let had = last_sheet.replace(*sheet);
+            match (had, sheet) {
+                (None, Some(_)) => browser.sheet_opened(),
+                (Some(_), None) if !view_changed => browser.sheet_closed(),
+                _ => {}
+            }
+            if let Some(dialog) = dialog.cast::<HtmlDialogElement>() {
+                browser.show_dialog(&dialog, sheet.is_some());
+            }
+        }
+    });
+    let wide = state.wide;
+    let last = use_mut_ref(|| state.settings.clone());
+    use_effect_with(state.settings.clone(), {
+        let (browser, link) = (browser.clone(), knowledge.link(&state.settings));
+        move |settings| {
+            let before = last.replace(settings.clone());
+            let moved = before.view != settings.view;
+            browser.keep(link, if moved { Entry::Push } else { Entry::Replace });
+            if moved && !wide {
+                match (before.view, settings.view) {
+                    (_, View::Odds) => browser.return_to_list(before.variety.as_deref()),
+                    (View::Odds, _) => browser.leave_list(),
+                    _ => {}
+                }
+            }
+        }
+    });
+}
+
+/// Does what only the browser can do, and tells the state how it went.
+fn acts(knowledge: Rc<Knowledge>, browser: Rc<Browser>, send: Callback<Msg>) -> Callback<Act> {
+    Callback::from(move |act| match act {
+        Act::Copy(text) => {
+            let sent = |worked| Msg::Sent(if worked { Sent::Copied } else { Sent::Refused });
+            browser.copy(text, send.reform(sent));
+        }
+        Act::Send(text) => browser.send(&knowledge.network().info.name, &text),
+        Act::Forget => {
+            browser.forget();
+            send.emit(Msg::StartAgain(Box::new(knowledge.defaults().clone())));
+        }
+        Act::CheckTrackRecord => {
+            send.emit(Msg::TrackAsked);
+            let request = track_record_request(&Browser::pack_text().unwrap_or_default());
+            browser.job(request, send.reform(|answer: String| Msg::TrackCame(track_record_answer(&answer))));
+        }
+    })
+}

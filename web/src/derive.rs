@@ -1,0 +1,283 @@
+//! What follows from the settings: the only place that asks the engine.
+//!
+//! Answers are kept for the last settings, so that a change of price or order reuses the draws and a
+//! change of view reuses everything. It knows no browser and writes no sentence.
+
+use leanyear_engine::decide::{Advisor, AdvisorError, OddsTable, VarietyDetail};
+use leanyear_engine::forecast::backtest::{By, TrialRange, backtest};
+use leanyear_engine::forecast::draws::Draws;
+use leanyear_engine::link::{Codes, LinkDefaults, LinkNotice, Settings, View, WaterOutlook, decode, encode};
+use leanyear_engine::pack::{Network, Pack, PackError};
+use leanyear_engine::season::climate::{BaseRate, Climate};
+use std::cell::RefCell;
+use std::rc::Rc;
+
+/// Why the page has no network to speak of.
+#[derive(Debug, thiserror::Error)]
+pub enum Unreadable {
+    /// The document inside the page.
+    #[error(transparent)]
+    Pack(#[from] PackError),
+    /// What was fitted from it.
+    #[error(transparent)]
+    Advisor(#[from] AdvisorError),
+}
+
+/// Everything a view may show of the engine's answers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Answer {
+    /// The decision table.
+    pub table: Rc<OddsTable>,
+    /// The variety looked at.
+    pub detail: Option<Rc<VarietyDetail>>,
+    /// The years that can be assumed, when their sheet is open.
+    pub years: Rc<Years>,
+    /// The link to these settings, as it goes out: without money unless that is wished.
+    pub link: String,
+}
+
+/// The years that can be assumed here.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Years {
+    /// Kinds of year, each with how often it was.
+    pub kinds: Vec<(WaterOutlook, BaseRate)>,
+    /// Single years with their water, newest first; empty where a year has no one water.
+    pub single: Vec<(i32, f64)>,
+}
+
+/// The kinds of year that can be assumed.
+const KINDS_OF_YEAR: [WaterOutlook; 8] = [
+    WaterOutlook::Any,
+    WaterOutlook::DriestFifth,
+    WaterOutlook::Dry,
+    WaterOutlook::Middle,
+    WaterOutlook::Wet,
+    WaterOutlook::Thirds(50, 30, 20),
+    WaterOutlook::Thirds(33, 34, 33),
+    WaterOutlook::Thirds(20, 30, 50),
+];
+
+/// A network with its engine and the last answers.
+pub struct Knowledge {
+    advisor: Advisor,
+    codes: Codes,
+    defaults: LinkDefaults,
+    draws: RefCell<Option<Rc<Draws>>>,
+    table: RefCell<Option<(Settings, Rc<OddsTable>)>>,
+    detail: RefCell<Option<(Settings, Rc<VarietyDetail>)>>,
+}
+
+impl Knowledge {
+    /// Reads the pack inside the page.
+    ///
+    /// # Errors
+    /// [`Unreadable`] where it is damaged, newer than this page, or without a trial that counts.
+    pub fn read(pack: &str) -> Result<Self, Unreadable> {
+        let pack = Pack::from_json(pack)?;
+        let codes = Codes::of(&pack.network);
+        let defaults = LinkDefaults::of(&pack.network, &pack.fingerprint);
+        let advisor = Advisor::new(pack)?;
+        Ok(Self {
+            advisor,
+            codes,
+            defaults,
+            draws: RefCell::default(),
+            table: RefCell::default(),
+            detail: RefCell::default(),
+        })
+    }
+
+    /// The network's tables.
+    pub fn network(&self) -> &Network {
+        &self.advisor.pack().network
+    }
+
+    /// The fingerprint that memory and links are kept by.
+    pub fn fingerprint(&self) -> &str {
+        &self.advisor.pack().fingerprint
+    }
+
+    /// What the page opens with.
+    pub fn defaults(&self) -> &Settings {
+        self.defaults.settings()
+    }
+
+    /// Settings from the text of a link, with what could not be used.
+    pub fn open(&self, link: &str) -> (Settings, Vec<LinkNotice>) {
+        let decoded = decode(link, &self.defaults, &self.codes);
+        (decoded.settings, decoded.notices)
+    }
+
+    /// The text of a link to these settings.
+    pub fn link(&self, settings: &Settings) -> String {
+        encode(settings, &self.defaults)
+    }
+
+    /// The answer to these settings; `share_money` decides what the outgoing link holds and
+    /// `with_base_rates` whether the base rates are wanted too.
+    ///
+    /// # Errors
+    /// [`AdvisorError`] where no trial answers the settings.
+    pub fn answer(
+        &self,
+        settings: &Settings,
+        share_money: bool,
+        with_base_rates: bool,
+    ) -> Result<Answer, AdvisorError> {
+        let asked = asked(settings);
+        let draws = self.draws(&asked)?;
+        let table = self.table(&draws, &asked)?;
+        let looked_at = settings
+            .variety
+            .clone()
+            .filter(|code| table.varieties.iter().any(|row| row.variety == *code))
+            .or_else(|| table.varieties.first().map(|row| row.variety.clone()));
+        let detail = match looked_at {
+            Some(code) => Some(self.detail(&draws, &asked, &code)?),
+            None => None,
+        };
+        let years = if with_base_rates { self.years(&asked) } else { Years::default() };
+        let outgoing = if share_money { settings.clone() } else { self.without_money(settings) };
+        let link = self.link(&Settings { view: came_from(settings), ..outgoing });
+        Ok(Answer { table, detail, years: Rc::new(years), link })
+    }
+
+    fn draws(&self, asked: &Settings) -> Result<Rc<Draws>, AdvisorError> {
+        let kept = self.draws.borrow().clone();
+        let draws = match kept {
+            Some(draws) if self.advisor.serves(&draws, asked) => return Ok(draws),
+            Some(draws) => Rc::new(self.advisor.redraw(&draws, asked)?),
+            None => Rc::new(self.advisor.draws(asked)?),
+        };
+        *self.draws.borrow_mut() = Some(draws.clone());
+        Ok(draws)
+    }
+
+    fn table(&self, draws: &Draws, asked: &Settings) -> Result<Rc<OddsTable>, AdvisorError> {
+        let kept = self.table.borrow().clone().filter(|(settings, _)| settings == asked);
+        if let Some((_, table)) = kept {
+            return Ok(table);
+        }
+        let table = Rc::new(self.advisor.table(draws, asked)?);
+        *self.table.borrow_mut() = Some((asked.clone(), table.clone()));
+        Ok(table)
+    }
+
+    fn detail(&self, draws: &Draws, asked: &Settings, code: &str) -> Result<Rc<VarietyDetail>, AdvisorError> {
+        let key = Settings { variety: Some(code.to_owned()), ..asked.clone() };
+        let kept = self.detail.borrow().clone().filter(|(settings, _)| *settings == key);
+        if let Some((_, detail)) = kept {
+            return Ok(detail);
+        }
+        let detail = Rc::new(self.advisor.detail(draws, asked, code)?);
+        *self.detail.borrow_mut() = Some((key, detail.clone()));
+        Ok(detail)
+    }
+
+    fn years(&self, asked: &Settings) -> Years {
+        let (site, zone) = (asked.site.as_deref(), asked.zone.as_deref());
+        let climate = Climate::of(self.network(), &asked.system, site, zone);
+        let kinds = KINDS_OF_YEAR.map(|water| (water, climate.base_rate(&climate.weights(water))));
+        let mut single = climate.seasons.clone();
+        single.sort_by_key(|(year, _)| -year);
+        let distinct = climate.years().map_or(0, |years| years.2);
+        if distinct != single.len() {
+            single.clear();
+        }
+        Years { kinds: kinds.to_vec(), single }
+    }
+
+    /// The settings with everything about money put back to what every reader's page opens with.
+    fn without_money(&self, settings: &Settings) -> Settings {
+        let d = self.defaults();
+        Settings {
+            price: d.price,
+            cost: d.cost,
+            haul: d.haul,
+            volatility: d.volatility,
+            cover: d.cover,
+            guarantee_price: d.guarantee_price,
+            premium: d.premium,
+            gain: d.gain,
+            value: d.value,
+            sprays: d.sprays.clone(),
+            ..settings.clone()
+        }
+    }
+}
+
+/// The part of the settings that the engine's numbers depend on.
+fn asked(settings: &Settings) -> Settings {
+    Settings { view: View::default(), variety: None, with: Vec::new(), ..settings.clone() }
+}
+
+/// What a receiver of the link should see: never the view for sending itself.
+fn came_from(settings: &Settings) -> View {
+    match settings.view {
+        View::Share => View::Odds,
+        other => other,
+    }
+}
+
+/// Work that takes seconds and runs off the screen.
+#[derive(Debug, serde::Serialize, serde::Deserialize)]
+#[serde(tag = "job", rename_all = "kebab-case")]
+enum Job {
+    /// How often the ranges would have held in the seasons that are over, each worked out from the
+    /// seasons before it alone.
+    TrackRecord {
+        /// The pack to check.
+        pack: Box<Pack>,
+    },
+}
+
+/// What is wrong with a job, for the page's own code and not for a reader.
+#[derive(Debug, thiserror::Error)]
+enum JobError {
+    #[error("this is no job: {0}")]
+    Unknown(#[from] serde_json::Error),
+    #[error("there are too few seasons to check")]
+    TooFewSeasons,
+}
+
+/// Does a job given as JSON and answers in JSON: the result, or `{"error": "…"}`.
+pub fn do_job(request: &str) -> String {
+    match job_result(request) {
+        Ok(result) => result,
+        Err(error) => serde_json::json!({ "error": error.to_string() }).to_string(),
+    }
+}
+
+fn job_result(request: &str) -> Result<String, JobError> {
+    match serde_json::from_str(request)? {
+        Job::TrackRecord { pack } => {
+            let record = backtest(&pack.network, By::Season, true, &mut |_, _| true);
+            Ok(serde_json::to_string(&record.ok_or(JobError::TooFewSeasons)?.ranges)?)
+        }
+    }
+}
+
+/// The request for the track record of the pack whose text is given.
+pub fn track_record_request(pack: &str) -> String {
+    format!("{{\"job\":\"track-record\",\"pack\":{pack}}}")
+}
+
+/// Reads the answer to [`track_record_request`]; `None` where the job failed.
+pub fn track_record_answer(answer: &str) -> Option<Vec<TrialRange>> {
+    serde_json::from_str(answer).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+    use super::*;
+
+    #[test]
+    fn an_unknown_job_is_answered_with_an_error() {
+        for request in ["", "{}", "{\"job\":\"mow\"}", "{\"job\":\"track-record\"}"] {
+            let answer: serde_json::Value = serde_json::from_str(&do_job(request)).unwrap();
+            assert!(answer["error"].is_string(), "{request}: {answer}");
+            assert_eq!(track_record_answer(&answer.to_string()), None);
+        }
+    }
+}

@@ -1,0 +1,366 @@
+//! The browser: address, history, memory, clipboard, worker, timers. No other file touches them.
+//!
+//! It knows no setting and no view: texts go in and come out. A browser that refuses something (storage
+//! on a file, history too often) is no error; the page goes on without it.
+
+use gloo::events::EventListener;
+use gloo::timers::callback::Timeout;
+use js_sys::{Function, Promise, Reflect};
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
+use wasm_bindgen::prelude::*;
+use web_sys::{Document, Element, HtmlDialogElement, HtmlElement, ScrollRestoration, Storage, Window};
+use yew::Callback;
+
+/// Quiet time after the last change before the address is written.
+const WRITE_AFTER_MS: u32 = 400;
+/// Least time between two writes: a browser refuses about a hundred in half a minute.
+const WRITE_EVERY_MS: f64 = 1000.0;
+/// The window width from which two columns fit.
+const WIDE: &str = "(min-width: 1000px)";
+
+/// How a change reaches the history.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Entry {
+    /// In place of the present entry, soon.
+    Replace,
+    /// As a new entry, now.
+    Push,
+}
+
+/// The window and what the page remembers about it.
+pub struct Browser {
+    window: Window,
+    document: Document,
+    memory_key: String,
+    wanted: RefCell<String>,
+    last_write_ms: Cell<f64>,
+    timer: RefCell<Option<Timeout>>,
+    /// Whether the present entry of the history was made for an open sheet.
+    sheet_entry: Cell<bool>,
+    /// Whether the next step back is our own doing.
+    own_back: Cell<bool>,
+    list_scroll: Cell<f64>,
+    listeners: RefCell<Vec<EventListener>>,
+}
+
+impl Browser {
+    /// The browser around this page; `None` in a worker.
+    pub fn here(fingerprint: &str) -> Option<Rc<Self>> {
+        let window = web_sys::window()?;
+        let document = window.document()?;
+        Some(Rc::new(Self {
+            window,
+            document,
+            memory_key: format!("leanyear:{fingerprint}"),
+            wanted: RefCell::default(),
+            last_write_ms: Cell::new(f64::NEG_INFINITY),
+            timer: RefCell::default(),
+            sheet_entry: Cell::new(false),
+            own_back: Cell::new(false),
+            list_scroll: Cell::new(0.0),
+            listeners: RefCell::default(),
+        }))
+    }
+
+    /// The text of the page's pack, from the document.
+    pub fn pack_text() -> Option<String> {
+        web_sys::window()?.document()?.get_element_by_id("pack")?.text_content()
+    }
+
+    /// The element the page is mounted on.
+    pub fn mount_point() -> Option<Element> {
+        web_sys::window()?.document()?.get_element_by_id("app")
+    }
+
+    /// The text after `#` in the address, if there is one.
+    pub fn fragment(&self) -> Option<String> {
+        let hash = self.window.location().hash().ok()?;
+        let text = hash.trim_start_matches('#');
+        (!text.is_empty()).then(|| text.to_owned())
+    }
+
+    /// The address without its fragment; `None` on a file, whose path is nobody's business.
+    pub fn address(&self) -> Option<String> {
+        let location = self.window.location();
+        let web = location.protocol().ok().is_some_and(|p| p == "https:" || p == "http:");
+        let href = location.href().ok()?;
+        web.then(|| href.split('#').next().unwrap_or_default().to_owned())
+    }
+
+    fn storage(&self) -> Option<Storage> {
+        self.window.local_storage().ok().flatten()
+    }
+
+    /// What was chosen the last time, as the text of a link.
+    pub fn remembered(&self) -> Option<String> {
+        self.storage()?.get_item(&self.memory_key).ok().flatten()
+    }
+
+    /// Forgets what was chosen.
+    pub fn forget(&self) {
+        if let Some(storage) = self.storage() {
+            _ = storage.remove_item(&self.memory_key);
+        }
+    }
+
+    /// Whether the night switch was on the last time.
+    pub fn remembered_night(&self) -> bool {
+        self.storage().and_then(|s| s.get_item("leanyear:night").ok().flatten()).is_some()
+    }
+
+    /// Turns the paper dark or light and remembers it.
+    pub fn night(&self, night: bool) {
+        if let Some(root) = self.document.document_element() {
+            _ = root.class_list().toggle_with_force("night", night);
+        }
+        if let Some(storage) = self.storage() {
+            _ = match night {
+                true => storage.set_item("leanyear:night", "1"),
+                false => storage.remove_item("leanyear:night"),
+            };
+        }
+    }
+
+    /// Sets the language of the document.
+    pub fn lang(&self, lang: &str) {
+        if let Some(root) = self.document.document_element() {
+            _ = root.set_attribute("lang", lang);
+        }
+    }
+
+    /// Whether two columns fit.
+    pub fn wide(&self) -> bool {
+        self.window.match_media(WIDE).ok().flatten().is_some_and(|query| query.matches())
+    }
+
+    /// Reports a changed address and a changed width for as long as the page lives.
+    pub fn listen(self: &Rc<Self>, on_address: Callback<String>, on_wide: Callback<bool>) {
+        if let Ok(history) = self.window.history() {
+            // The list is put back where it was by the page, which knows when its rows are there.
+            _ = history.set_scroll_restoration(ScrollRestoration::Manual);
+        }
+        let mut listeners = self.listeners.borrow_mut();
+        for event in ["popstate", "hashchange"] {
+            let (browser, on_address) = (self.clone(), on_address.clone());
+            listeners.push(EventListener::new(&self.window, event, move |event| {
+                browser.address_changed(&event.type_(), &on_address);
+            }));
+        }
+        if let Ok(Some(query)) = self.window.match_media(WIDE) {
+            let browser = self.clone();
+            listeners.push(EventListener::new(&query, "change", move |_| on_wide.emit(browser.wide())));
+        }
+    }
+
+    /// A step in the history fires `popstate` and, if the fragment differs, `hashchange` after it: only
+    /// the first is told on, unless somebody edits the address by hand in a browser that fires just the
+    /// second.
+    fn address_changed(self: &Rc<Self>, event: &str, on_address: &Callback<String>) {
+        let fragment = self.fragment().unwrap_or_default();
+        if event == "popstate" {
+            self.sheet_entry.set(false);
+            if self.own_back.replace(false) {
+                self.write_soon();
+                return;
+            }
+        } else if fragment == *self.wanted.borrow() {
+            return;
+        }
+        if self.timer.borrow_mut().take().is_some() && event != "popstate" {
+            return;
+        }
+        on_address.emit(fragment);
+        self.write_soon();
+    }
+
+    /// Keeps `link` in memory and brings it into the address.
+    pub fn keep(self: &Rc<Self>, link: String, entry: Entry) {
+        *self.wanted.borrow_mut() = link;
+        match entry {
+            Entry::Replace => self.write_soon(),
+            Entry::Push => {
+                let written =
+                    self.write(if self.sheet_entry.replace(false) { Entry::Replace } else { entry });
+                if !written {
+                    self.write_soon();
+                }
+            }
+        }
+    }
+
+    fn write_soon(self: &Rc<Self>) {
+        let since = self.now() - self.last_write_ms.get();
+        let rest = (WRITE_EVERY_MS - since).clamp(0.0, WRITE_EVERY_MS) as u32;
+        let browser = self.clone();
+        let timer = Timeout::new(rest.max(WRITE_AFTER_MS), move || {
+            browser.write(Entry::Replace);
+        });
+        *self.timer.borrow_mut() = Some(timer);
+    }
+
+    fn write(&self, entry: Entry) -> bool {
+        *self.timer.borrow_mut() = None;
+        let link = self.wanted.borrow().clone();
+        if let Some(storage) = self.storage() {
+            _ = storage.set_item(&self.memory_key, &link);
+        }
+        // A step back or forward has brought the address along already; a new entry would cut the way on.
+        if self.fragment().as_deref() == Some(link.as_str()) {
+            return true;
+        }
+        self.last_write_ms.set(self.now());
+        let Ok(history) = self.window.history() else { return false };
+        let address = format!("#{link}");
+        let state = JsValue::from_bool(self.sheet_entry.get());
+        let done = match entry {
+            Entry::Replace => history.replace_state_with_url(&state, "", Some(&address)),
+            Entry::Push => history.push_state_with_url(&state, "", Some(&address)),
+        };
+        done.is_ok()
+    }
+
+    fn now(&self) -> f64 {
+        self.window.performance().map_or(0.0, |clock| clock.now())
+    }
+
+    /// A sheet was opened: the way back shall close it.
+    pub fn sheet_opened(&self) {
+        let Ok(history) = self.window.history() else { return };
+        if !self.sheet_entry.get() && history.push_state(&JsValue::TRUE, "").is_ok() {
+            self.sheet_entry.set(true);
+        }
+    }
+
+    /// A sheet was closed by a tap: its entry in the history goes too.
+    pub fn sheet_closed(&self) {
+        let Ok(history) = self.window.history() else { return };
+        if self.sheet_entry.replace(false) {
+            self.own_back.set(true);
+            if history.back().is_err() {
+                self.own_back.set(false);
+            }
+        }
+    }
+
+    /// Shows the dialog as a modal one, or puts it away; without the browser's help it is simply open.
+    pub fn show_dialog(&self, dialog: &HtmlDialogElement, open: bool) {
+        if open && !dialog.open() {
+            if dialog.show_modal().is_err() {
+                dialog.set_open(true);
+            }
+            dialog.set_scroll_top(0);
+            self.focus_within(dialog);
+        } else if !open && dialog.open() {
+            dialog.close();
+        }
+    }
+
+    /// Starts where the reader is likely to go on: the field, or the choice in force.
+    fn focus_within(&self, dialog: &HtmlDialogElement) {
+        let first = ["input", "[aria-pressed=true]"];
+        let target = first.iter().find_map(|selector| dialog.query_selector(selector).ok().flatten());
+        if let Some(element) = target.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+            _ = element.focus();
+            if let Some(input) = element.dyn_ref::<web_sys::HtmlInputElement>() {
+                input.select();
+            }
+        }
+    }
+
+    /// Leaves the list for another view: remembers the place, starts the view at its top.
+    pub fn leave_list(&self) {
+        self.list_scroll.set(self.window.scroll_y().unwrap_or(0.0));
+        self.window.scroll_to_with_x_and_y(0.0, 0.0);
+        self.focus("view-top");
+    }
+
+    /// Returns to the list where it was left, with the row looked at in focus.
+    pub fn return_to_list(&self, row: Option<&str>) {
+        self.window.scroll_to_with_x_and_y(0.0, self.list_scroll.get());
+        if let Some(code) = row {
+            self.focus(&format!("row-{code}"));
+        }
+    }
+
+    fn focus(&self, id: &str) {
+        let element = self.document.get_element_by_id(id);
+        if let Some(element) = element.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
+            let options = web_sys::FocusOptions::new();
+            options.set_prevent_scroll(true);
+            _ = element.focus_with_options(&options);
+        }
+    }
+
+    /// Puts a text on the clipboard and tells whether that worked.
+    pub fn copy(&self, text: String, done: Callback<bool>) {
+        let navigator: JsValue = self.window.navigator().into();
+        // Absent outside secure contexts, where the typed binding would throw.
+        let clipboard = Reflect::get(&navigator, &"clipboard".into()).ok();
+        let promise = clipboard.and_then(|c| call(&c, "writeText", &text.into()));
+        match promise {
+            Some(promise) => settle(promise, move |result| done.emit(result.is_ok())),
+            None => done.emit(false),
+        }
+    }
+
+    /// Whether the device has its own way of sending.
+    pub fn can_send(&self) -> bool {
+        let navigator: JsValue = self.window.navigator().into();
+        Reflect::get(&navigator, &"share".into()).is_ok_and(|share| share.is_function())
+    }
+
+    /// Hands a text to the device's way of sending; a reader who changes his mind is no error.
+    pub fn send(&self, title: &str, text: &str) {
+        let data = js_sys::Object::new();
+        let field = if text.starts_with("http") { "url" } else { "text" };
+        _ = Reflect::set(&data, &"title".into(), &title.into());
+        _ = Reflect::set(&data, &field.into(), &text.into());
+        let navigator: JsValue = self.window.navigator().into();
+        if let Some(promise) = call(&navigator, "share", &data.into()) {
+            settle(promise, |_| {});
+        }
+    }
+
+    /// Has a job done off the screen if the shell offers that, else here after the screen has been drawn.
+    pub fn job(&self, request: String, done: Callback<String>) {
+        let shell = Reflect::get(&js_sys::global(), &"leanyear".into()).ok();
+        let promise = shell.and_then(|shell| call(&shell, "job", &request.clone().into()));
+        let here = move |done: Callback<String>| {
+            Timeout::new(30, move || done.emit(crate::derive::do_job(&request))).forget();
+        };
+        match promise {
+            None => here(done),
+            Some(promise) => settle(promise, move |result| match result.map(|v| v.as_string()) {
+                Ok(Some(answer)) => done.emit(answer),
+                _ => done.emit(String::new()),
+            }),
+        }
+    }
+}
+
+/// Calls a method that gives a promise; `None` where it is missing or throws.
+fn call(object: &JsValue, method: &str, argument: &JsValue) -> Option<Promise> {
+    let method: Function = Reflect::get(object, &method.into()).ok()?.dyn_into().ok()?;
+    method.call1(object, argument).ok()?.dyn_into().ok()
+}
+
+/// Hears the outcome of a promise once.
+fn settle(promise: Promise, done: impl FnOnce(Result<JsValue, JsValue>) + 'static) {
+    let done = Rc::new(Cell::new(Some(done)));
+    let other = done.clone();
+    let kept = Closure::once_into_js(move |value: JsValue| {
+        if let Some(done) = done.take() {
+            done(Ok(value));
+        }
+    });
+    let broken = Closure::once_into_js(move |value: JsValue| {
+        if let Some(done) = other.take() {
+            done(Err(value));
+        }
+    });
+    let then: Option<Function> = Reflect::get(&promise, &"then".into()).ok().and_then(|f| f.dyn_into().ok());
+    if let Some(then) = then {
+        _ = then.call2(&promise, &kept, &broken);
+    }
+}

@@ -1,0 +1,141 @@
+//! What the page is at one moment: settings, what is open, what is being typed.
+//!
+//! Nothing that could be worked out from the settings is kept here, and nothing here knows a browser.
+
+use crate::number::{NumberProblem, Quantity, limits, read};
+use leanyear_engine::forecast::backtest::TrialRange;
+use leanyear_engine::link::{LinkNotice, Settings};
+use std::collections::BTreeMap;
+
+/// A small sheet that asks for one thing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sheet {
+    /// Production system.
+    System,
+    /// Site or zone.
+    Site,
+    /// Usual yield.
+    Usual,
+    /// The variety grown now.
+    Mine,
+    /// The year assumed.
+    Water,
+    /// Price of grain.
+    Price,
+    /// Cost per area.
+    Cost,
+    /// What comes first.
+    Order,
+    /// A variety to look at.
+    Find,
+}
+
+impl Sheet {
+    /// The quantity typed in this sheet, if one is.
+    pub fn quantity(self) -> Option<Quantity> {
+        match self {
+            Sheet::Usual => Some(Quantity::Usual),
+            Sheet::Price => Some(Quantity::Price),
+            Sheet::Cost => Some(Quantity::Cost),
+            Sheet::System | Sheet::Site | Sheet::Mine | Sheet::Water | Sheet::Order | Sheet::Find => None,
+        }
+    }
+}
+
+/// How far the track record has come.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub enum Track {
+    /// Not asked for.
+    #[default]
+    Unasked,
+    /// Being worked out.
+    Running,
+    /// There.
+    Done(Vec<TrialRange>),
+    /// It could not be worked out.
+    Failed,
+}
+
+/// What became of the last attempt to send or copy something.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Sent {
+    /// It is on the clipboard.
+    Copied,
+    /// The browser refused; the text has to be copied by hand.
+    Refused,
+    /// What was typed is forgotten on this device.
+    Forgotten,
+}
+
+/// The page at one moment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct State {
+    /// What was chosen, always valid.
+    pub settings: Settings,
+    /// The sheet that is open.
+    pub sheet: Option<Sheet>,
+    /// Text as typed in a number sheet, valid or not.
+    pub draft: String,
+    /// The number that was in force when its sheet was opened.
+    pub opened_with: Option<f64>,
+    /// Text as typed in a search field.
+    pub search: String,
+    /// Whether the rows beyond the first group are unfolded.
+    pub all_shown: bool,
+    /// Light ink on dark paper.
+    pub night: bool,
+    /// Whether the window is wide enough for two columns.
+    pub wide: bool,
+    /// What was wrong with the link that opened this page.
+    pub notices: Vec<LinkNotice>,
+    /// The track record.
+    pub track: Track,
+    /// Whether price and cost go into the link that is sent.
+    pub share_money: bool,
+    /// What became of the last attempt to send.
+    pub sent: Option<Sent>,
+    /// The usual yield belongs to the ground: it is kept for each system that was looked at.
+    pub usual_by_system: BTreeMap<String, Option<f64>>,
+}
+
+impl State {
+    /// The page as it opens on `settings`.
+    pub fn opening(settings: Settings) -> Self {
+        Self {
+            settings,
+            sheet: None,
+            draft: String::new(),
+            opened_with: None,
+            search: String::new(),
+            all_shown: false,
+            night: false,
+            wide: false,
+            notices: Vec::new(),
+            track: Track::Unasked,
+            share_money: false,
+            sent: None,
+            usual_by_system: BTreeMap::new(),
+        }
+    }
+
+    /// What stands in the way of the number being typed, if a number is being typed.
+    pub fn draft_problem(&self) -> Option<NumberProblem> {
+        let quantity = self.sheet?.quantity()?;
+        let (least, greatest) = limits(quantity, self.settings.unit);
+        match read(&self.draft, least, greatest) {
+            Ok(_) => None,
+            // A sheet for a number that was never given opens blank: that is not yet a mistake.
+            Err(NumberProblem::Blank) if self.given(quantity).is_none() => None,
+            Err(problem) => Some(problem),
+        }
+    }
+
+    /// The number in force for a quantity.
+    pub fn given(&self, quantity: Quantity) -> Option<f64> {
+        match quantity {
+            Quantity::Usual => self.settings.usual,
+            Quantity::Price => self.settings.price,
+            Quantity::Cost => self.settings.cost,
+        }
+    }
+}

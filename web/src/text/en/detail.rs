@@ -1,0 +1,188 @@
+//! English: one variety in detail, where the numbers come from, links and sending.
+
+use super::{English, count, date, labels, list};
+use crate::state::Sent;
+use crate::text::figure::Units;
+use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
+use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState};
+use leanyear_engine::link::{LinkNotice, WaterOutlook};
+use leanyear_engine::pack::{Exclusion, NetworkInfo};
+
+impl DetailWords for English {
+    fn evidence(&self, standing: &Standing, water: WaterOutlook, system: Option<&str>) -> String {
+        let place = system.map_or(String::new(), |code| format!(" on {} ground", self.system(code)));
+        let state = match standing.state {
+            StandingState::WellTested => "Well tested",
+            StandingState::New => "New",
+            StandingState::NoLongerTested => "No longer tested",
+        };
+        let last = standing.last.map_or(String::new(), |year| format!("; last in {year}"));
+        format!("{state}{place}: {}{last}.", self.tested(standing, water))
+    }
+
+    fn difference(&self, difference: &Difference, units: &Units) -> String {
+        let amount = |value: f64| match units.yield_fine(value.abs()) {
+            zero if zero.chars().all(|c| c == '0' || c == '.') => "nothing".to_owned(),
+            _ => format!(
+                "{} {}",
+                units.yield_difference(value.abs()),
+                if value < 0.0 { "less" } else { "more" }
+            ),
+        };
+        let against = list(&difference.against);
+        let sure = match (difference.low > 0.0, difference.high < 0.0) {
+            (true, _) => "So it is very likely better.",
+            (_, true) => "So it is very likely worse.",
+            _ => "So the trials cannot say which is better.",
+        };
+        let value = match amount(difference.value) {
+            nothing if nothing == "nothing" => "the same as".to_owned(),
+            value => format!("{value} than"),
+        };
+        format!(
+            "Over many years on this ground it makes {value} the average of {against}. Chances are 4 in 5 that the truth lies between {} and {}. {sure}",
+            amount(difference.low),
+            amount(difference.high)
+        )
+    }
+
+    fn deviation(&self, value: f64, units: &Units) -> String {
+        let text = units.yield_fine(value.abs());
+        match (value < 0.0, text.chars().all(|c| c == '0' || c == '.')) {
+            (_, true) => "the same".into(),
+            (true, _) => format!("{text} worse"),
+            (false, _) => format!("{text} better"),
+        }
+    }
+
+    fn exclusion(&self, exclusion: Exclusion) -> &'static str {
+        match exclusion {
+            Exclusion::Drought => "lost to drought",
+            Exclusion::Hail => "hail",
+            Exclusion::Stand => "poor stand",
+            Exclusion::Other => "set aside",
+        }
+    }
+
+    fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str) -> String {
+        let number = |value: f64| {
+            let text = format!("{value}");
+            if unit == "%" { format!("{text}%") } else { text }
+        };
+        match (best, worst) {
+            (Some(best), Some(worst)) => format!("{} best, {} worst", number(best), number(worst)),
+            _ => unit.to_owned(),
+        }
+    }
+
+    fn rating_word(&self, place: f64) -> &'static str {
+        match place {
+            p if p <= 0.2 => "very good",
+            p if p <= 0.4 => "good",
+            p if p <= 0.6 => "middling",
+            p if p <= 0.8 => "weak",
+            _ => "very weak",
+        }
+    }
+
+    fn numbers_heading(&self, units: &Units) -> String {
+        format!("twenty yields in {}, poorest first", self.yield_unit(units.yield_unit))
+    }
+
+    fn seasons(&self, number: u32) -> String {
+        count(number, "season", "seasons")
+    }
+
+    fn stance(&self, stance: &str, system: &str) -> String {
+        let system = self.system(system);
+        match stance {
+            "in" => format!("On the adviser\u{2019}s short list for {system} ground"),
+            "out" => format!("Off the adviser\u{2019}s short list for {system} ground"),
+            _ => format!("One the adviser is watching on {system} ground"),
+        }
+    }
+
+    fn about(&self, released: Option<i32>, origin: &str, class: &str) -> String {
+        let released = released.map(|year| format!("released {year}"));
+        let parts = [class.to_owned(), origin.to_owned(), released.unwrap_or_default()];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+    }
+
+    fn signed(&self, by: &str, date: &str) -> String {
+        [by.to_owned(), super::date(date)]
+            .into_iter()
+            .filter(|part| !part.is_empty())
+            .collect::<Vec<_>>()
+            .join(", ")
+    }
+
+    fn source(&self, field: &FieldSummary, info: &NetworkInfo) -> Vec<String> {
+        let (first, last) = field.seasons;
+        let mut lines = vec![format!(
+            "{} of {}, {first} to {last}{}.",
+            count(field.trials, "trial", "trials"),
+            if info.crop.is_empty() { &info.name } else { &info.crop },
+            if info.data_date.is_empty() {
+                String::new()
+            } else {
+                format!("; data of {}", date(&info.data_date))
+            }
+        )];
+        if !info.contact.is_empty() {
+            lines.push(format!("Ask: {}.", info.contact.trim_end_matches('.')));
+        }
+        if !info.funded_by.is_empty() {
+            lines.push(format!("Paid for by {}.", info.funded_by.trim_end_matches('.')));
+        }
+        lines
+    }
+
+    fn missing(&self, missing: &Missing) -> &'static str {
+        labels::missing(missing)
+    }
+
+    fn cautions(&self) -> Vec<&'static str> {
+        labels::CAUTIONS.to_vec()
+    }
+
+    fn track(&self, held: u32, n: u32) -> Vec<String> {
+        if n == 0 {
+            return vec!["There are too few seasons to check this yet.".into()];
+        }
+        let promised = (f64::from(n) * 0.8).round();
+        let verdict = match f64::from(held) - promised {
+            d if d < -0.03 * f64::from(n) => "Fewer than promised: read the ranges as too narrow.",
+            d if d > 0.03 * f64::from(n) => "More than promised: the ranges are wider than they need be.",
+            _ => "About as many as promised.",
+        };
+        vec![
+            "Each season was worked out from the earlier ones alone, told only how much water it brought."
+                .into(),
+            format!(
+                "The range that should hold 4 times in 5 held in {held} of {n} results; {promised} were promised. {verdict}"
+            ),
+        ]
+    }
+
+    fn track_season(&self, held: u32, n: u32) -> String {
+        let tail = match f64::from(held) < 0.7 * f64::from(n) {
+            true => ": a bad season for these ranges",
+            false => "",
+        };
+        format!("{held} of {n}{tail}")
+    }
+
+    fn notice(&self, notice: &LinkNotice) -> String {
+        labels::notice(notice)
+    }
+
+    fn sent(&self, sent: Sent) -> &'static str {
+        match sent {
+            Sent::Copied => "Copied.",
+            Sent::Refused => {
+                "This browser does not allow copying: hold your finger on the text and copy it by hand."
+            }
+            Sent::Forgotten => "Forgotten on this device.",
+        }
+    }
+}

@@ -1,0 +1,145 @@
+//! English: short fixed words, missing abilities, cautions.
+
+use crate::text::Label;
+use leanyear_engine::decide::Missing;
+use leanyear_engine::link::LinkNotice;
+
+/// The cautions, shown under every list.
+pub(super) const CAUTIONS: [&str; 4] = [
+    "These are odds, not a guarantee: your field will do better or worse.",
+    "They come from trial ground, small plots well kept; yours differs.",
+    "Follow the label of every product and the rules where you farm.",
+    "Before a large decision, talk to a licensed adviser who knows your ground.",
+];
+
+pub(super) fn label(label: Label) -> &'static str {
+    use Label::*;
+    match label {
+        Done => "Done",
+        Yours => "Yours",
+        ShowFewer => "show fewer",
+        FindVariety => "find a variety",
+        FindHint => "Type part of a name",
+        NothingFound => "No variety of that name was tested here.",
+        BackToList => "Back to all varieties",
+        Night => "night",
+        Light => "daylight",
+        Share => "send",
+        Numbers => "the numbers",
+        Variety => "variety",
+        Season => "season",
+        Site => "site",
+        Water => "water",
+        AgainstTrial => "against that trial\u{2019}s average",
+        NotCounted => "Trials that do not count",
+        Reason => "why",
+        Trait => "trait",
+        Rating => "rating",
+        Scale => "scale",
+        Low => "poor end",
+        High => "good end",
+        Middle => "middle",
+        Response => "What it makes of the water",
+        NoResponse => "No water was recorded with these trials, so this picture cannot be drawn.",
+        EveryTrial => "Every trial it stood in",
+        Ratings => "Diseases, straw, grain",
+        LongRun => "Is it better in the long run?",
+        WhereFrom => "Where this comes from",
+        TrackHeading => "How often has this been right?",
+        TrackIntro => "The page can check itself against the seasons that are over.",
+        TrackButton => "check it now",
+        TrackRunning => "Working through the past seasons\u{2026}",
+        TrackFailed => "The check could not be finished on this device. Try again, or on a newer one.",
+        PutAway => "put away",
+        NoVarietyYet => "none of these",
+        NoPlace => "not near any of these",
+        LeaveToTrials => "leave it to the trials",
+        WithoutIt => "leave it out",
+        LikeAYear => "like a year you remember",
+        LeansHeading => "or only lean one way",
+        ShareHeading => "Send this",
+        ShareLink => "The link holds your settings, nothing else.",
+        ShareFromFile => {
+            "This page was opened from a file, so it has no address to send. Send the file itself, and with it this line, to be put at the end of its address:"
+        }
+        ShareFromFileHome => "This page was opened from a file; the link leads to its address on the web.",
+        ShareMoney => "put price and cost in it too",
+        ShareMoneyHint => "Left out unless you tick this.",
+        ShareCopy => "copy",
+        ShareSend => "send\u{2026}",
+        ShareSentence => "Or as a sentence",
+        Privacy => "Nothing you type leaves this phone unless you send it.",
+        Forget => "forget what I chose on this device",
+        Invented => "Invented data: not for choosing a variety.",
+        NoAnswer => "No trials answer this. Choose another system or site.",
+        Broken => "The trial data inside this page cannot be read. Open a fresh copy of the page.",
+        KeyFine => "pays its way",
+        Stale => "Still showing the last number that could be used.",
+        MarksHeading => "Twenty years",
+    }
+}
+
+pub(super) fn missing(missing: &Missing) -> &'static str {
+    match missing {
+        Missing::LongClimate => {
+            "No long water record came with the data: the years are drawn from the trial seasons alone, and a worse one may be missing."
+        }
+        Missing::Water => "No water was recorded: the page cannot assume a dry or a wet year.",
+        Missing::Ratings => "No disease ratings came with the data: no disease can be assumed.",
+        Missing::Pressure => "How hard diseases hit each trial was not recorded.",
+        Missing::DiseaseLosses => {
+            "Diseases do not move these numbers yet: they are in them only as the trials had them."
+        }
+        Missing::ErrorVariances => {
+            "The trials did not report their own error: a stated share of the scatter is taken as plot error."
+        }
+        Missing::DroughtLosses => {
+            "No trial was reported lost to drought: the chance of a crop not worth cutting is a cautious guess."
+        }
+        Missing::Money => "Without price and cost, short means short of a yield, not of money.",
+        Missing::SiteNames => "No list of sites came with the data: sites go by their codes.",
+        Missing::VarietyNames => "No list of varieties came with the data: they go by their codes.",
+        Missing::WaterSlope => {
+            "In this system the trials do not show which varieties do better or worse when dry: all move together with the water."
+        }
+    }
+}
+
+pub(super) fn notice(notice: &LinkNotice) -> String {
+    let left_out = |key: &str, why: &str| {
+        format!("In the link, \u{201c}{key}\u{201d} {why}; the usual setting stands instead.")
+    };
+    match notice {
+        LinkNotice::OtherPack { .. } => {
+            "The link was made with other trial data: the settings are the sender\u{2019}s, the numbers may differ.".into()
+        }
+        LinkNotice::VersionUnknown { .. } => {
+            "The link was made by a newer page and nothing of it was used. Open a newer copy of this page.".into()
+        }
+        LinkNotice::TooLong { .. } => "The link is too long; its end was left out.".into(),
+        LinkNotice::TooManyKeys { .. } => "The link holds too many settings; the last were left out.".into(),
+        LinkNotice::KeyTwice { key } => format!("In the link, \u{201c}{key}\u{201d} stands twice; the first was used."),
+        LinkNotice::KeyUnknown { key } => {
+            format!("This page does not know \u{201c}{key}\u{201d} in the link; it was left out.")
+        }
+        LinkNotice::Unreadable { key } => left_out(key, "cannot be read"),
+        LinkNotice::ValueMissing { key } => left_out(key, "is empty"),
+        LinkNotice::NotANumber { key, text } | LinkNotice::NotFinite { key, text } => {
+            left_out(key, &format!("is \u{201c}{text}\u{201d}, which is no number"))
+        }
+        LinkNotice::NotWhole { key, text } => left_out(key, &format!("is {text}, which is not a whole number")),
+        LinkNotice::OutOfRange { key, text, low, high } => {
+            left_out(key, &format!("is {text}, which is not from {low} to {high}"))
+        }
+        LinkNotice::WordUnknown { key, text } => left_out(key, &format!("is \u{201c}{text}\u{201d}, which it cannot be")),
+        LinkNotice::CodeUnknown { key, text } => {
+            left_out(key, &format!("is \u{201c}{text}\u{201d}, which is not among these trials"))
+        }
+        LinkNotice::CodeTwice { key, text } => {
+            format!("In the link, \u{201c}{text}\u{201d} stands twice under \u{201c}{key}\u{201d}; it counts once.")
+        }
+        LinkNotice::ListTooLong { key, .. } => {
+            format!("In the link, \u{201c}{key}\u{201d} names too many; the last were left out.")
+        }
+    }
+}

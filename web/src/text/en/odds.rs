@@ -1,0 +1,191 @@
+//! English: the list, its rows and its pictures.
+
+use super::{English, count, in_twenty, like_this, years_of_twenty};
+use crate::text::figure::Units;
+use crate::text::{OddsWords, SettingWords, Short};
+use leanyear_engine::decide::{Standing, StandingState};
+use leanyear_engine::link::WaterOutlook;
+use leanyear_engine::pack::YieldUnit;
+
+impl OddsWords for English {
+    fn odds(&self, short: Short, marks_short: u8, units: &Units) -> String {
+        let verb = match short {
+            Short::Money => "loses money in".to_owned(),
+            Short::Below(target) => format!("falls short of {} in", units.yield_amount(target)),
+        };
+        let years = years_of_twenty(u32::from(marks_short));
+        match marks_short {
+            0 | 20.. => format!("{verb} {years}"),
+            n => format!("{verb} {years}, not in {}", 20 - n),
+        }
+    }
+
+    fn averages(&self, expected: f64, low: f64, high: f64, units: &Units) -> String {
+        format!(
+            "averages {}; 4 years in 5 between {} and {}",
+            units.yield_number(expected),
+            units.yield_number(low),
+            units.yield_number(high)
+        )
+    }
+
+    fn tested(&self, standing: &Standing, water: WaterOutlook) -> String {
+        let all = format!(
+            "{}, {}",
+            count(standing.seasons, "season", "seasons"),
+            count(standing.trials, "trial", "trials")
+        );
+        match like_this(water) {
+            Some(like) if standing.trials_like_this > 0 => {
+                format!("{all}, {} of them {like}", standing.trials_like_this)
+            }
+            _ => all,
+        }
+    }
+
+    fn state(&self, state: StandingState, last: Option<i32>) -> Option<String> {
+        match (state, last) {
+            (StandingState::WellTested, _) => None,
+            (StandingState::New, _) => Some("new".into()),
+            (StandingState::NoLongerTested, Some(year)) => Some(format!("no longer tested, last {year}")),
+            (StandingState::NoLongerTested, None) => Some("not tested in this system".into()),
+        }
+    }
+
+    fn never_tested(&self, water: WaterOutlook) -> &'static str {
+        match water {
+            WaterOutlook::DriestFifth | WaterOutlook::Dry => {
+                "never tested in a year this dry: worked out from its other years"
+            }
+            WaterOutlook::Wet => "never tested in a year this wet: worked out from its other years",
+            _ => "never tested in such a year: worked out from its other years",
+        }
+    }
+
+    fn beats_mine(&self, chance: f64) -> String {
+        format!("beats yours in {}", in_twenty(chance))
+    }
+
+    fn beats_check(&self, chance: f64) -> String {
+        format!("beats the check in {}", in_twenty(chance))
+    }
+
+    fn worst_fifth(&self, yield_: f64, net: Option<f64>, units: &Units) -> String {
+        let left = net.map_or(String::new(), |net| {
+            let area = self.area_per(units.yield_unit);
+            match net < 0.0 {
+                true => format!(", a loss of {} {area}", units.money_rounded(net)),
+                false => format!(", {} {area} left after costs", units.money_rounded(net)),
+            }
+        });
+        format!("average of the 4 worst years of 20: {}{left}", units.yield_amount(yield_))
+    }
+
+    fn left(&self, net: f64, units: &Units) -> String {
+        let area = self.area_per(units.yield_unit);
+        match net < 0.0 {
+            true => format!("over all 20 years it loses {} {area} a year", units.money_rounded(net)),
+            false => {
+                format!("over all 20 years it leaves {} {area} a year after costs", units.money_rounded(net))
+            }
+        }
+    }
+
+    fn not_cut(&self, marks: u8) -> Option<String> {
+        (marks > 0).then(|| format!("not worth cutting in {marks} of 20"))
+    }
+
+    fn group_heading(&self, group: usize, shown: usize) -> String {
+        match (group, group > shown) {
+            (0 | 1, _) => "First, and clear of the others".into(),
+            (_, false) => "Too close to call".into(),
+            (_, true) => format!("Too close to call: the first {shown} of {group}"),
+        }
+    }
+
+    fn group_line(&self, group: usize) -> String {
+        match group {
+            0 | 1 => "The trials can tell this one from all the rest.".into(),
+            n => format!("The trials cannot tell these {n} apart; their order means little."),
+        }
+    }
+
+    fn show_rest(&self, rest: usize) -> String {
+        format!("show the other {rest}")
+    }
+
+    fn rest_heading(&self, rest: usize) -> String {
+        format!("The other {rest}, in the same order")
+    }
+
+    fn line_label(&self, short: Short, (low, high): (f64, f64), units: &Units) -> String {
+        let (low, high) = (units.yield_fine(low), units.yield_fine(high));
+        match short {
+            Short::Money if low == high => format!("break-even {low}"),
+            Short::Money => format!("break-even {low} to {high}, by seed"),
+            Short::Below(_) => format!("short below {low}"),
+        }
+    }
+
+    fn costs_more_to_haul(&self, unit: YieldUnit) -> String {
+        let unit = self.price_per(unit);
+        format!("At this price {unit} costs more to haul than it brings: every variety loses money.")
+    }
+
+    fn no_single_line(&self) -> &'static str {
+        "With these terms there is no single break-even yield; the marks still show every loss."
+    }
+
+    fn drier_than_harvested(&self) -> &'static str {
+        "Part of this is drier than any trial that was cut. There the level goes down and the order stays as it was in the driest trials."
+    }
+
+    fn marks_picture(&self, name: &str, seasons: &[f64], units: &Units) -> (String, String) {
+        let numbers: Vec<String> = seasons.iter().map(|y| units.yield_number(*y)).collect();
+        (
+            format!("{name}: twenty years"),
+            format!(
+                "Yields in {}, poorest first: {}.",
+                self.yield_unit(units.yield_unit),
+                numbers.join(", ")
+            ),
+        )
+    }
+
+    fn axis_picture(
+        &self,
+        greatest: f64,
+        line: Option<(Short, (f64, f64))>,
+        units: &Units,
+    ) -> (String, String) {
+        let line =
+            line.map_or(String::new(), |(short, ends)| format!(" {}.", self.line_label(short, ends, units)));
+        ("Yield axis".into(), format!("From 0 to {}.{line}", units.yield_amount(greatest)))
+    }
+
+    fn response_picture(&self, name: &str, trials: usize, units: &Units) -> (String, String) {
+        (
+            format!("{name}: yield against water"),
+            format!(
+                "Middle line: the yield to count on at each amount of water, in {}. Shaded: 4 years in 5. Marks: {}.",
+                self.yield_unit(units.yield_unit),
+                count(u32::try_from(trials).unwrap_or(u32::MAX), "trial", "trials")
+            ),
+        )
+    }
+
+    fn water_axis(&self, units: &Units) -> String {
+        format!("water for the crop, {}", units.water_unit())
+    }
+
+    fn outlook_band(&self, water: WaterOutlook) -> String {
+        match water {
+            WaterOutlook::Any | WaterOutlook::Thirds(..) => "all years on record".into(),
+            WaterOutlook::DriestFifth => "very dry years".into(),
+            WaterOutlook::Dry => "dry years".into(),
+            WaterOutlook::Middle => "middling years".into(),
+            WaterOutlook::Wet => "wet years".into(),
+            WaterOutlook::Like(year) => format!("{year}"),
+        }
+    }
+}

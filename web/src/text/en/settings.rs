@@ -1,0 +1,295 @@
+//! English: the field sentence, its sheets, units.
+
+use super::count;
+use super::{English, labels, lean};
+use crate::number::{NumberProblem, Quantity};
+use crate::state::Sheet;
+use crate::text::figure::Units;
+use crate::text::{Field, Label, Piece, Place, SettingWords, Short};
+use leanyear_engine::decide::{ClimateSource, OutlookSummary};
+use leanyear_engine::link::{Order, WaterOutlook};
+use leanyear_engine::pack::YieldUnit;
+use leanyear_engine::season::climate::BaseRate;
+
+impl SettingWords for English {
+    fn lang(&self) -> &'static str {
+        "en"
+    }
+
+    fn marks(&self) -> (char, char) {
+        ('.', ',')
+    }
+
+    fn label(&self, label: Label) -> &'static str {
+        labels::label(label)
+    }
+
+    fn yield_unit(&self, unit: YieldUnit) -> &'static str {
+        match unit {
+            YieldUnit::BushelPerAcre => "bu/ac",
+            YieldUnit::TonnePerHectare => "t/ha",
+            YieldUnit::KilogramPerHectare => "kg/ha",
+            YieldUnit::PoundPerAcre => "lb/ac",
+        }
+    }
+
+    fn system(&self, code: &str) -> String {
+        code.replace(['-', '_'], " ")
+    }
+
+    fn price_per(&self, unit: YieldUnit) -> &'static str {
+        match unit {
+            YieldUnit::BushelPerAcre => "a bushel",
+            YieldUnit::PoundPerAcre => "a hundredweight",
+            YieldUnit::TonnePerHectare | YieldUnit::KilogramPerHectare => "a tonne",
+        }
+    }
+
+    fn area_per(&self, unit: YieldUnit) -> &'static str {
+        match unit {
+            YieldUnit::BushelPerAcre | YieldUnit::PoundPerAcre => "an acre",
+            YieldUnit::TonnePerHectare | YieldUnit::KilogramPerHectare => "a hectare",
+        }
+    }
+
+    fn sentence(&self, field: &Field, units: &Units) -> Vec<Piece> {
+        let text = |words: &str| Piece::Text(words.to_owned());
+        let unit = units.yield_unit;
+        let mut out = vec![text("On ")];
+        if let Some(system) = &field.system {
+            out.push(Piece::Ask(Sheet::System, self.system(system)));
+            out.push(text(" "));
+        }
+        let place = match &field.place {
+            Place::Site(name) => {
+                out.push(text("ground near "));
+                name.clone()
+            }
+            Place::Zone(name) => {
+                out.push(text("ground in "));
+                name.clone()
+            }
+            Place::Elsewhere => {
+                out.push(text("ground "));
+                "near no trial site".into()
+            }
+        };
+        out.push(Piece::Ask(Sheet::Site, place));
+        out.push(text(", where I usually make "));
+        out.push(Piece::Ask(
+            Sheet::Usual,
+            match field.usual_given {
+                true => units.yield_given(field.usual),
+                false => format!("about {}", units.yield_amount(field.usual)),
+            },
+        ));
+        out.push(text(" and grow "));
+        out.push(Piece::Ask(Sheet::Mine, field.mine.clone().unwrap_or_else(|| "(name it)".into())));
+        if field.water_known {
+            let (before, bracket) = outlook_words(field.water);
+            out.push(text(before));
+            out.push(Piece::Ask(Sheet::Water, bracket));
+        }
+        if field.money_told {
+            let money = |value: Option<f64>, none: &str| value.map_or(none.to_owned(), |v| units.money(v));
+            out.push(text(", at "));
+            out.push(Piece::Ask(Sheet::Price, money(field.price, "no price")));
+            out.push(Piece::Text(format!(" {} and ", self.price_per(unit))));
+            out.push(Piece::Ask(Sheet::Cost, money(field.cost, "no cost")));
+            out.push(Piece::Text(format!(" {}", self.area_per(unit))));
+        }
+        out.push(text(", show first the one that "));
+        let known = field.price.is_some() && field.cost.is_some();
+        out.push(Piece::Ask(Sheet::Order, self.order_option(field.order, known).to_owned()));
+        out.push(text("."));
+        out
+    }
+
+    fn years_line(&self, water: WaterOutlook) -> String {
+        let (years, tail) = match water {
+            WaterOutlook::Any => ("20 years as they come".to_owned(), "each as likely"),
+            WaterOutlook::DriestFifth => ("20 very dry years".into(), "each as likely"),
+            WaterOutlook::Dry => ("20 dry years".into(), "each as likely"),
+            WaterOutlook::Middle => ("20 middling years".into(), "each as likely"),
+            WaterOutlook::Wet => ("20 wet years".into(), "each as likely"),
+            WaterOutlook::Like(year) => (format!("20 years with the water of {year}"), "each as likely"),
+            WaterOutlook::Thirds(dry, _, wet) => {
+                (format!("20 years whose odds {}", lean(dry, wet)), "each as likely")
+            }
+        };
+        format!("{years}, {tail}. Not past years, not a weather forecast.")
+    }
+
+    fn key_short(&self, short: Short, units: &Units) -> String {
+        match short {
+            Short::Money => "loses money".into(),
+            Short::Below(target) => format!("below {}", units.yield_amount(target)),
+        }
+    }
+
+    fn sheet_title(&self, sheet: Sheet, units: &Units) -> String {
+        match sheet {
+            Sheet::System => "How is the ground farmed?".into(),
+            Sheet::Site => "Which trial site is nearest?".into(),
+            Sheet::Usual => "What do you usually make there?".into(),
+            Sheet::Mine => "Which variety do you grow now?".into(),
+            Sheet::Water => "Suppose the year turns out\u{2026}".into(),
+            Sheet::Price => format!("What does {} bring?", self.price_per(units.yield_unit)),
+            Sheet::Cost => format!("What does {} cost you?", self.area_per(units.yield_unit)),
+            Sheet::Order => "Show first the one that\u{2026}".into(),
+            Sheet::Find => "Find a variety".into(),
+        }
+    }
+
+    fn sheet_hint(&self, sheet: Sheet, seed_apart: bool, units: &Units) -> String {
+        match sheet {
+            Sheet::System => "Trials of one system are never lent to another.".into(),
+            Sheet::Site => {
+                "It sets the water record the years are drawn from, and the local trials that count most."
+                    .into()
+            }
+            Sheet::Usual => {
+                "Your average on this ground over the last ten crops, failed ones counted as 0.".into()
+            }
+            Sheet::Mine => "It stays on top of the list, and every other is held against it.".into(),
+            Sheet::Water => {
+                "Water is what the crop could use: stored in the soil, rain and irrigation.".into()
+            }
+            Sheet::Price => "What you count on at the elevator, after docks.".into(),
+            Sheet::Cost => format!(
+                "Everything you spend on {} of this crop, whatever it makes: {}fertiliser, sprays, fuel, custom work, insurance; rent and your own time too if the crop has to pay them.{}",
+                self.area_per(units.yield_unit),
+                if seed_apart { "" } else { "seed, " },
+                if seed_apart { " Not seed: its price is added variety by variety." } else { "" }
+            ),
+            Sheet::Order | Sheet::Find => String::new(),
+        }
+    }
+
+    fn number_problem(&self, quantity: Quantity, problem: NumberProblem, units: &Units) -> String {
+        let (example, unit) = match (quantity, units.yield_unit) {
+            (Quantity::Usual, YieldUnit::BushelPerAcre) => (32.0, self.yield_unit(units.yield_unit)),
+            (Quantity::Usual, YieldUnit::TonnePerHectare) => (2.1, self.yield_unit(units.yield_unit)),
+            (Quantity::Usual, _) => (2100.0, self.yield_unit(units.yield_unit)),
+            (Quantity::Price, unit) => {
+                (if unit == YieldUnit::BushelPerAcre { 5.8 } else { 210.0 }, self.price_per(unit))
+            }
+            (Quantity::Cost, unit) => (165.0, self.area_per(unit)),
+        };
+        match problem {
+            NumberProblem::Blank => "Type a number, or choose the line below.".into(),
+            NumberProblem::NotANumber => format!("Use digits only, as in {} ({unit}).", units.plain(example)),
+            NumberProblem::TwoReadings(a, b) => format!(
+                "This can be read as {} or as {}: write it without the mark between thousands.",
+                units.plain(a),
+                units.plain(b)
+            ),
+            NumberProblem::TooSmall(least) => format!("Type {} or more ({unit}).", units.plain(least)),
+            NumberProblem::TooLarge(greatest) => format!("Type {} or less ({unit}).", units.plain(greatest)),
+        }
+    }
+
+    fn water_option(&self, water: WaterOutlook) -> String {
+        match water {
+            WaterOutlook::Any => "as it may: every year alike".into(),
+            WaterOutlook::DriestFifth => "very dry: the driest fifth".into(),
+            WaterOutlook::Dry => "dry: the driest third".into(),
+            WaterOutlook::Middle => "middling: the middle third".into(),
+            WaterOutlook::Wet => "wet: the wettest third".into(),
+            WaterOutlook::Like(year) => format!("like {year}"),
+            WaterOutlook::Thirds(dry, middle, wet) => match dry.cmp(&wet) {
+                std::cmp::Ordering::Equal => "leans neither way".into(),
+                order => format!(
+                    "leans {}: {dry} dry, {middle} middling, {wet} wet",
+                    if order.is_gt() { "dry" } else { "wet" }
+                ),
+            },
+        }
+    }
+
+    fn base_rate(&self, water: WaterOutlook, rate: &BaseRate, units: &Units) -> Option<String> {
+        let (low, high) = rate.water_range?;
+        let range = match units.water_number(low) == units.water_number(high) {
+            true => format!("{}\u{a0}{}", units.water_number(low), units.water_unit()),
+            false => format!(
+                "{} to {}\u{a0}{}",
+                units.water_number(low),
+                units.water_number(high),
+                units.water_unit()
+            ),
+        };
+        let (inside, all) = (rate.seasons_like_this, rate.seasons_in_record);
+        let rate = match water {
+            WaterOutlook::Any | WaterOutlook::Thirds(..) => {
+                format!("{} on record here", count(all, "year", "years"))
+            }
+            WaterOutlook::DriestFifth | WaterOutlook::Dry => {
+                format!("{inside} of {all} years here were this dry")
+            }
+            WaterOutlook::Middle => format!("{inside} of {all} years here were like this"),
+            WaterOutlook::Wet => format!("{inside} of {all} years here were this wet"),
+            WaterOutlook::Like(_) => format!("1 of {all} years here"),
+        };
+        Some(format!("{rate}: {range}"))
+    }
+
+    fn climate(&self, outlook: &OutlookSummary) -> String {
+        let years =
+            outlook.record_years.map_or(String::new(), |(first, last)| format!(", {first} to {last}"));
+        let seasons = count(outlook.seasons_in_record, "season", "seasons");
+        match outlook.source {
+            ClimateSource::LongRecord => {
+                format!("Drawn from this site\u{2019}s long water record: {seasons}{years}.")
+            }
+            ClimateSource::TrialSeasons => {
+                format!(
+                    "Only the years of this site\u{2019}s own trials are known: {seasons}{years}. A short record; a worse year may be missing from it."
+                )
+            }
+            ClimateSource::NetworkSeasons => {
+                format!(
+                    "No water record for this site: the years of the trials round about stand in, {seasons}{years}. A short record; a worse year may be missing from it."
+                )
+            }
+            ClimateSource::None => {
+                "No water was recorded with these trials, so only years as they come can be shown.".into()
+            }
+        }
+    }
+
+    fn past_year(&self, year: i32, water: f64, units: &Units) -> String {
+        format!("{year}: {} {}", units.water_number(water), units.water_unit())
+    }
+
+    fn zone_option(&self, zone: &str) -> String {
+        format!("elsewhere in {zone}")
+    }
+
+    fn no_zone(&self) -> &'static str {
+        "Sites"
+    }
+
+    fn order_option(&self, order: Order, money: bool) -> &'static str {
+        match (order, money) {
+            (Order::Net, true) => "leaves most after costs",
+            (Order::Net, false) => "yields most on average",
+            (Order::WorstFifth, _) => "does best in its worst years",
+            (Order::ChanceShort, true) => "loses money least often",
+            (Order::ChanceShort, false) => "falls short least often",
+        }
+    }
+}
+
+/// The words before the bracket of the year assumed, and those inside it.
+fn outlook_words(water: WaterOutlook) -> (&'static str, String) {
+    let turns_out = ", if the year turns out ";
+    match water {
+        WaterOutlook::Any => (turns_out, "as it may".into()),
+        WaterOutlook::DriestFifth => (turns_out, "very dry".into()),
+        WaterOutlook::Dry => (turns_out, "dry".into()),
+        WaterOutlook::Middle => (turns_out, "middling".into()),
+        WaterOutlook::Wet => (turns_out, "wet".into()),
+        WaterOutlook::Like(year) => (turns_out, format!("like {year}")),
+        WaterOutlook::Thirds(dry, _, wet) => (", if the odds for the year ", lean(dry, wet).into()),
+    }
+}

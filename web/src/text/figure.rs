@@ -1,0 +1,183 @@
+//! Numbers as they are printed: few digits, the language's marks, the unit where it belongs.
+//!
+//! Rounding here is for the eye only and never comes back into a setting.
+
+use super::Words;
+use leanyear_engine::pack::{NetworkInfo, WaterUnit, YieldUnit};
+
+/// The units of a page and the marks of its language.
+#[derive(Clone, Copy)]
+pub struct Units<'a> {
+    /// Unit of yields.
+    pub yield_unit: YieldUnit,
+    /// Unit of water.
+    pub water_unit: WaterUnit,
+    /// Currency sign.
+    pub currency: &'a str,
+    /// The language.
+    pub words: &'static dyn Words,
+}
+
+impl<'a> Units<'a> {
+    /// The units of a network in a language.
+    pub fn of(info: &'a NetworkInfo, words: &'static dyn Words) -> Self {
+        Self { yield_unit: info.yield_unit, water_unit: info.water_unit, currency: &info.currency, words }
+    }
+
+    /// A yield as a bare number, as coarse as a forecast of it.
+    pub fn yield_number(&self, value: f64) -> String {
+        match self.yield_unit {
+            YieldUnit::BushelPerAcre => self.fixed(value, 0),
+            YieldUnit::TonnePerHectare => self.fixed(value, 1),
+            YieldUnit::KilogramPerHectare | YieldUnit::PoundPerAcre => {
+                self.fixed((value / 10.0).round() * 10.0, 0)
+            }
+        }
+    }
+
+    /// A yield or a difference of yields with one more digit.
+    pub fn yield_fine(&self, value: f64) -> String {
+        match self.yield_unit {
+            YieldUnit::BushelPerAcre => self.fixed(value, 1),
+            YieldUnit::TonnePerHectare => self.fixed(value, 2),
+            YieldUnit::KilogramPerHectare | YieldUnit::PoundPerAcre => self.fixed(value, 0),
+        }
+    }
+
+    /// A yield with its unit.
+    pub fn yield_amount(&self, value: f64) -> String {
+        self.with_unit(&self.yield_number(value))
+    }
+
+    /// A yield exactly as it was given, with its unit.
+    pub fn yield_given(&self, value: f64) -> String {
+        self.with_unit(&self.plain(value))
+    }
+
+    /// A difference of yields with its unit.
+    pub fn yield_difference(&self, value: f64) -> String {
+        self.with_unit(&self.yield_fine(value))
+    }
+
+    fn with_unit(&self, number: &str) -> String {
+        format!("{number}\u{a0}{}", self.words.yield_unit(self.yield_unit))
+    }
+
+    /// Water as a bare number.
+    pub fn water_number(&self, value: f64) -> String {
+        match self.water_unit {
+            WaterUnit::Millimetre => self.fixed(value, 0),
+            WaterUnit::Inch => self.fixed(value, 1),
+        }
+    }
+
+    /// The unit of water as it stands behind a number.
+    pub fn water_unit(&self) -> &'static str {
+        match self.water_unit {
+            WaterUnit::Millimetre => "mm",
+            WaterUnit::Inch => "in",
+        }
+    }
+
+    /// A price or cost as it was given.
+    pub fn money(&self, value: f64) -> String {
+        let whole = (value - value.round()).abs() < 0.005;
+        let number = self.fixed(value, if whole && value.abs() >= 20.0 { 0 } else { 2 });
+        self.with_currency(&number)
+    }
+
+    /// Money that was worked out: whole units.
+    pub fn money_rounded(&self, value: f64) -> String {
+        self.with_currency(&self.fixed(value.abs(), 0))
+    }
+
+    /// A sign stands before the number, a word behind it.
+    fn with_currency(&self, number: &str) -> String {
+        let currency = self.currency.trim();
+        if currency.is_empty() {
+            number.to_owned()
+        } else if currency.chars().count() == 1 && !currency.chars().all(char::is_alphabetic) {
+            format!("{currency}{number}")
+        } else {
+            format!("{number}\u{a0}{currency}")
+        }
+    }
+
+    /// A number with all the digits it was typed with, up to three behind the mark.
+    pub fn plain(&self, value: f64) -> String {
+        let text = self.fixed(value, 3);
+        let (mark, _) = self.words.marks();
+        match text.contains(mark) {
+            true => text.trim_end_matches('0').trim_end_matches(mark).to_owned(),
+            false => text,
+        }
+    }
+
+    /// A number with `digits` behind the mark.
+    pub fn fixed(&self, value: f64, digits: usize) -> String {
+        let (mark, group) = self.words.marks();
+        let text = format!("{:.digits$}", value.abs());
+        let (whole, fraction) = text.split_once('.').unwrap_or((&text, ""));
+        let mut out = String::new();
+        let zero = text.chars().all(|c| c == '0' || c == '.');
+        if value < 0.0 && !zero {
+            out.push('\u{2212}');
+        }
+        for (place, digit) in whole.chars().enumerate() {
+            if place > 0 && (whole.len() - place) % 3 == 0 {
+                out.push(group);
+            }
+            out.push(digit);
+        }
+        if !fraction.is_empty() {
+            out.push(mark);
+            out.push_str(fraction);
+        }
+        out
+    }
+}
+
+/// A chance as so many of twenty.
+pub fn of_twenty(chance: f64) -> u32 {
+    (chance * 20.0).round().clamp(0.0, 20.0) as u32
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+    use super::super::en::English;
+    use super::*;
+    use crate::number::read;
+    use proptest::prelude::*;
+
+    fn units(yield_unit: YieldUnit, currency: &str) -> Units<'_> {
+        Units { yield_unit, water_unit: WaterUnit::Inch, currency, words: &English }
+    }
+
+    #[test]
+    fn yields_have_the_digits_of_their_unit() {
+        assert_eq!(units(YieldUnit::BushelPerAcre, "$").yield_amount(33.6), "34\u{a0}bu/ac");
+        assert_eq!(units(YieldUnit::TonnePerHectare, "$").yield_amount(2.149), "2.1\u{a0}t/ha");
+        assert_eq!(units(YieldUnit::KilogramPerHectare, "$").yield_amount(2148.0), "2,150\u{a0}kg/ha");
+        assert_eq!(units(YieldUnit::BushelPerAcre, "$").yield_given(32.5), "32.5\u{a0}bu/ac");
+        assert_eq!(units(YieldUnit::BushelPerAcre, "$").yield_number(-0.2), "0");
+    }
+
+    #[test]
+    fn money_has_its_sign_before_and_its_word_behind() {
+        assert_eq!(units(YieldUnit::BushelPerAcre, "$").money(5.8), "$5.80");
+        assert_eq!(units(YieldUnit::BushelPerAcre, "$").money(165.0), "$165");
+        assert_eq!(units(YieldUnit::BushelPerAcre, "kr").money(1250.0), "1,250\u{a0}kr");
+        assert_eq!(units(YieldUnit::BushelPerAcre, "").money(12.5), "12.50");
+    }
+
+    proptest! {
+        #[test]
+        fn a_printed_number_is_read_back(thousandths in 0u32..20_000_000) {
+            let value = f64::from(thousandths) / 1000.0;
+            let text = units(YieldUnit::BushelPerAcre, "$").plain(value);
+            let back = read(&text, value - 1e-9, value + 1e-9);
+            prop_assert_eq!(back, Ok(value), "{}", text);
+        }
+    }
+}

@@ -1,0 +1,314 @@
+//! Every sentence of the page, as a list that each language must fill.
+//!
+//! A sentence that is missing in a language does not compile. Views hold no words of their own; the
+//! catalogue computes nothing: it receives values and finds the words. Banned from a grower's view are
+//! the statistician's words (a test looks for them).
+
+pub mod en;
+pub mod figure;
+#[cfg(test)]
+mod tests;
+
+use crate::number::{NumberProblem, Quantity};
+use crate::state::{Sent, Sheet};
+use figure::Units;
+use leanyear_engine::decide::{FieldSummary, Missing, OutlookSummary, Standing, StandingState};
+use leanyear_engine::link::{LinkNotice, Order, WaterOutlook};
+use leanyear_engine::pack::{Exclusion, NetworkInfo, YieldUnit};
+use leanyear_engine::season::climate::BaseRate;
+
+/// A part of the field sentence: words, or a bracket that opens a sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Piece {
+    /// Words between brackets.
+    Text(String),
+    /// What was chosen, which opens a sheet.
+    Ask(Sheet, String),
+}
+
+/// Where the field lies.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Place {
+    /// Near a site, by name.
+    Site(String),
+    /// In a zone, near none of its sites.
+    Zone(String),
+    /// Near none of the sites.
+    Elsewhere,
+}
+
+/// The field sentence before it has words: names as growers know them, numbers as values.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field {
+    /// Production system, as data code; `None` where the network has only one.
+    pub system: Option<String>,
+    /// Where; `None` where the network names a single site.
+    pub place: Place,
+    /// Usual yield in force, yield unit.
+    pub usual: f64,
+    /// Whether the grower gave it.
+    pub usual_given: bool,
+    /// Name of the variety grown now.
+    pub mine: Option<String>,
+    /// The year assumed.
+    pub water: WaterOutlook,
+    /// Whether any water is known here, so that a year can be assumed at all.
+    pub water_known: bool,
+    /// Whether price and cost are told at all.
+    pub money_told: bool,
+    /// Price.
+    pub price: Option<f64>,
+    /// Cost.
+    pub cost: Option<f64>,
+    /// What comes first.
+    pub order: Order,
+}
+
+/// What counts as a bad season.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Short {
+    /// Less came in than went out.
+    Money,
+    /// Less than this yield.
+    Below(f64),
+}
+
+/// How the long-run difference of a variety is told, all in the yield unit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Difference {
+    /// Difference.
+    pub value: f64,
+    /// Lower end of the range that holds it 4 times in 5.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+    /// Names of the varieties it is told against.
+    pub against: Vec<String>,
+}
+
+/// Short fixed words, one a place of use.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[allow(missing_docs)]
+pub enum Label {
+    Done,
+    Yours,
+    ShowFewer,
+    FindVariety,
+    FindHint,
+    NothingFound,
+    BackToList,
+    Night,
+    Light,
+    Share,
+    Numbers,
+    Variety,
+    Season,
+    Site,
+    Water,
+    AgainstTrial,
+    NotCounted,
+    Reason,
+    Trait,
+    Rating,
+    Scale,
+    Low,
+    High,
+    Middle,
+    Response,
+    NoResponse,
+    EveryTrial,
+    Ratings,
+    LongRun,
+    WhereFrom,
+    TrackHeading,
+    TrackIntro,
+    TrackButton,
+    TrackRunning,
+    TrackFailed,
+    PutAway,
+    NoVarietyYet,
+    NoPlace,
+    LeaveToTrials,
+    WithoutIt,
+    LikeAYear,
+    LeansHeading,
+    ShareHeading,
+    ShareLink,
+    ShareFromFile,
+    ShareFromFileHome,
+    ShareMoney,
+    ShareMoneyHint,
+    ShareCopy,
+    ShareSend,
+    ShareSentence,
+    Privacy,
+    Forget,
+    Invented,
+    NoAnswer,
+    Broken,
+    KeyFine,
+    Stale,
+    MarksHeading,
+}
+
+/// Every sentence of one language.
+pub trait Words: SettingWords + OddsWords + DetailWords {}
+
+/// The field sentence, its sheets, units.
+pub trait SettingWords {
+    /// Language tag for the page, for example `en`.
+    fn lang(&self) -> &'static str;
+    /// Decimal mark and mark between thousands.
+    fn marks(&self) -> (char, char);
+    /// A short fixed word or sentence.
+    fn label(&self, label: Label) -> &'static str;
+
+    /// The name of a yield unit as it stands behind a number.
+    fn yield_unit(&self, unit: YieldUnit) -> &'static str;
+    /// A production system, from its code.
+    fn system(&self, code: &str) -> String;
+    /// What a price is counted by: a bushel, a tonne.
+    fn price_per(&self, unit: YieldUnit) -> &'static str;
+    /// What a cost is counted by: an acre, a hectare.
+    fn area_per(&self, unit: YieldUnit) -> &'static str;
+
+    /// The field sentence.
+    fn sentence(&self, field: &Field, units: &Units) -> Vec<Piece>;
+    /// What the twenty marks are, and are not.
+    fn years_line(&self, water: WaterOutlook) -> String;
+    /// What a mark short of the line means.
+    fn key_short(&self, short: Short, units: &Units) -> String;
+
+    /// Heading of a sheet.
+    fn sheet_title(&self, sheet: Sheet, units: &Units) -> String;
+    /// The words under that heading; `seed_apart` says whether seed is counted variety by variety.
+    fn sheet_hint(&self, sheet: Sheet, seed_apart: bool, units: &Units) -> String;
+    /// What to do about a number that cannot be used.
+    fn number_problem(&self, quantity: Quantity, problem: NumberProblem, units: &Units) -> String;
+    /// A year assumed, as an option.
+    fn water_option(&self, water: WaterOutlook) -> String;
+    /// How often such years were, and how much water they brought; `None` where nothing is known.
+    fn base_rate(&self, water: WaterOutlook, rate: &BaseRate, units: &Units) -> Option<String>;
+    /// What record the years are drawn from.
+    fn climate(&self, outlook: &OutlookSummary) -> String;
+    /// A named past year with its water.
+    fn past_year(&self, year: i32, water: f64, units: &Units) -> String;
+    /// Ground in a zone, away from its sites.
+    fn zone_option(&self, zone: &str) -> String;
+    /// Sites that belong to no zone.
+    fn no_zone(&self) -> &'static str;
+    /// What can come first; `money` says whether price and cost are known.
+    fn order_option(&self, order: Order, money: bool) -> &'static str;
+}
+
+/// The list, its rows and its pictures.
+pub trait OddsWords {
+    /// The bold sentence of a row.
+    fn odds(&self, short: Short, marks_short: u8, units: &Units) -> String;
+    /// Average and range.
+    fn averages(&self, expected: f64, low: f64, high: f64, units: &Units) -> String;
+    /// How long tested.
+    fn tested(&self, standing: &Standing, water: WaterOutlook) -> String;
+    /// The word beside the name of a variety that is new or no longer tested.
+    fn state(&self, state: StandingState, last: Option<i32>) -> Option<String>;
+    /// Never tested in such a year.
+    fn never_tested(&self, water: WaterOutlook) -> &'static str;
+    /// How often it beats the one grown now.
+    fn beats_mine(&self, chance: f64) -> String;
+    /// How often it beats the check.
+    fn beats_check(&self, chance: f64) -> String;
+    /// The worst fifth, in yield and, where known, in money.
+    fn worst_fifth(&self, yield_: f64, net: Option<f64>, units: &Units) -> String;
+    /// What is left in the average year.
+    fn left(&self, net: f64, units: &Units) -> String;
+    /// Years not worth cutting, of twenty.
+    fn not_cut(&self, marks: u8) -> Option<String>;
+
+    /// Heading over the first group of `group` varieties, `shown` of which stand below it.
+    fn group_heading(&self, group: usize, shown: usize) -> String;
+    /// The line under that heading.
+    fn group_line(&self, group: usize) -> String;
+    /// The button that unfolds the rest.
+    fn show_rest(&self, rest: usize) -> String;
+    /// Heading over the rest.
+    fn rest_heading(&self, rest: usize) -> String;
+    /// Label of the line on the axis, or of the least and greatest where seed costs differ.
+    fn line_label(&self, short: Short, ends: (f64, f64), units: &Units) -> String;
+    /// Where every unit costs more to haul than it brings.
+    fn costs_more_to_haul(&self, unit: YieldUnit) -> String;
+    /// Where no single yield parts good from bad.
+    fn no_single_line(&self) -> &'static str;
+    /// Drier than any harvested trial.
+    fn drier_than_harvested(&self) -> &'static str;
+
+    /// Title and description of a row's picture.
+    fn marks_picture(&self, name: &str, seasons: &[f64], units: &Units) -> (String, String);
+    /// Title and description of the axis.
+    fn axis_picture(
+        &self,
+        greatest: f64,
+        line: Option<(Short, (f64, f64))>,
+        units: &Units,
+    ) -> (String, String);
+    /// Title and description of the response to water.
+    fn response_picture(&self, name: &str, trials: usize, units: &Units) -> (String, String);
+    /// The label of the water axis.
+    fn water_axis(&self, units: &Units) -> String;
+    /// The label of the band of the assumed years on the water axis.
+    fn outlook_band(&self, water: WaterOutlook) -> String;
+}
+
+/// One variety in detail, where the numbers come from, links and sending.
+pub trait DetailWords {
+    /// How well tested, as a sentence of the detail.
+    fn evidence(&self, standing: &Standing, water: WaterOutlook, system: Option<&str>) -> String;
+    /// The long-run difference with its range.
+    fn difference(&self, difference: &Difference, units: &Units) -> String;
+    /// Better or worse than the trial's average.
+    fn deviation(&self, value: f64, units: &Units) -> String;
+    /// Why a trial does not count.
+    fn exclusion(&self, exclusion: Exclusion) -> &'static str;
+    /// A scale with its direction.
+    fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str) -> String;
+    /// A rating as a word: 0 is the best of its scale, 1 the worst.
+    fn rating_word(&self, place: f64) -> &'static str;
+    /// Heading over the twenty yields of a variety.
+    fn numbers_heading(&self, units: &Units) -> String;
+    /// A number of seasons.
+    fn seasons(&self, count: u32) -> String;
+    /// The agronomist's stance on a variety.
+    fn stance(&self, stance: &str, system: &str) -> String;
+    /// Release, origin, class, seed: what is known of a variety, in a line.
+    fn about(&self, released: Option<i32>, origin: &str, class: &str) -> String;
+    /// Who wrote a note and when.
+    fn signed(&self, by: &str, date: &str) -> String;
+
+    /// Trials, seasons, date, contact, payer.
+    fn source(&self, field: &FieldSummary, info: &NetworkInfo) -> Vec<String>;
+    /// A missing ability.
+    fn missing(&self, missing: &Missing) -> &'static str;
+    /// The cautions.
+    fn cautions(&self) -> Vec<&'static str>;
+    /// How often past ranges held, over all seasons.
+    fn track(&self, held: u32, n: u32) -> Vec<String>;
+    /// One season of the track record.
+    fn track_season(&self, held: u32, n: u32) -> String;
+    /// A problem with the link.
+    fn notice(&self, notice: &LinkNotice) -> String;
+    /// What became of sending.
+    fn sent(&self, sent: Sent) -> &'static str;
+}
+
+/// The words of the plain table for viewers without scripts and of the shell's own screens, in a
+/// language; English where there is none.
+pub fn static_words(_lang: &str) -> serde_json::Value {
+    en::static_words()
+}
+
+/// A language, for the life of the page.
+pub type Catalogue = &'static dyn Words;
+
+/// The catalogue for a language tag; English where there is none.
+pub fn catalogue(_lang: &str) -> Catalogue {
+    &en::English
+}

@@ -1,0 +1,197 @@
+//! One variety in detail: its odds, its response to water, what is known of it and on what grounds.
+
+use super::list::twenty_numbers;
+use super::row::{assumes_a_kind_of_year, row_text, strip};
+use super::{Page, line_button, ratings, trials};
+use crate::draw::axis::{axis, frame};
+use crate::draw::response::{Response, SIGNS, drawn, response};
+use crate::text::{Difference, Label};
+use crate::update::Msg;
+use leanyear_engine::decide::{VarietyDetail, VarietyOdds};
+use std::collections::BTreeSet;
+use yew::prelude::*;
+
+/// The detail of the variety looked at.
+pub fn detail(page: &Page) -> Html {
+    let Some(detail) = page.answer.detail.as_deref() else {
+        return html! {};
+    };
+    let Some(odds) = page.odds(&detail.variety) else {
+        return html! {};
+    };
+    let system = (page.network.systems().len() > 1).then_some(page.state.settings.system.as_str());
+    html! {
+        <article class="detail">
+            { for (!page.state.wide).then(|| line_button(
+                page.tap(Msg::List),
+                html! { <>{"\u{2190} "}{page.label(Label::BackToList)}</> },
+            )) }
+            <h1 tabindex="-1" id="view-top">{ page.network.variety_name(&detail.variety) }</h1>
+            { about(page, &detail.variety) }
+            <p>{ page.words.evidence(&odds.standing, page.state.settings.water, system) }</p>
+            { note(page, &detail.variety) }
+            { twenty(page, odds) }
+            { water(page, odds, detail) }
+            { long_run(page, detail) }
+            { ratings::ratings(page, &detail.variety) }
+            { trials::trials(page, detail) }
+        </article>
+    }
+}
+
+fn about(page: &Page, code: &str) -> Html {
+    let variety = page.network.varieties.iter().find(|v| v.variety == code);
+    let line = variety.map_or(String::new(), |v| page.words.about(v.released, &v.origin, &v.class));
+    html! { { for (!line.is_empty()).then(|| html! { <p class="quiet">{line}</p> }) } }
+}
+
+/// The agronomist's note and her word on the short list, in her own words.
+fn note(page: &Page, code: &str) -> Html {
+    let variety = page.network.varieties.iter().find(|v| v.variety == code);
+    let note = variety.map(|v| v.note.as_str()).filter(|note| !note.is_empty());
+    let system = &page.state.settings.system;
+    let entry = page.network.shortlist.iter().find(|e| e.variety == code && e.system == *system);
+    html! {
+        <>
+            { for note.map(|note| html! { <blockquote><p>{note}</p></blockquote> }) }
+            { for entry.map(|entry| html! {
+                <p>
+                    <strong>{ page.words.stance(&entry.stance, &entry.system) }</strong>
+                    { for (!entry.note.is_empty()).then(|| html! { <>{": "}{&entry.note}</> }) }
+                    { for Some(page.words.signed(&entry.by, &entry.date)).filter(|s| !s.is_empty()).map(|signed| html! {
+                        <span class="quiet">{" ("}{signed}{")"}</span>
+                    }) }
+                </p>
+            }) }
+        </>
+    }
+}
+
+/// The twenty years with their axis, and what follows from them in words.
+fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
+    let own = odds.break_even.map(|line| (line, line));
+    let frame = frame(&page.answer.table, own, page.state.wide);
+    let units = page.units();
+    let words = page.words;
+    let text = row_text(page, &frame, odds);
+    let lines = [
+        Some(format!("{}.", words.averages(odds.expected, odds.low80, odds.high80, &units))),
+        Some(format!("{}.", words.worst_fifth(odds.worst_fifth, odds.worst_fifth_net, &units))),
+        odds.net.map(|net| format!("{}.", words.left(net, &units))),
+        words.not_cut(odds.failed_marks).map(|words| format!("{words}.")),
+        odds.beats_mine.map(|chance| format!("{}.", words.beats_mine(chance))),
+        odds.beats_check.map(|chance| format!("{}.", words.beats_check(chance))),
+    ];
+    let never = odds.standing.trials_like_this == 0 && assumes_a_kind_of_year(page);
+    html! {
+        <section>
+            <h2>{ page.label(Label::MarksHeading) }</h2>
+            <p class="years">{ words.years_line(page.state.settings.water) }</p>
+            { axis(&frame, page.short(), &units) }
+            { strip(&text.marks, &text.picture, text.width, text.line.as_deref()) }
+            <p class="odds">{ text.odds }</p>
+            { for never.then(|| html! { <p><em>{ capital(words.never_tested(page.state.settings.water)) }{"."}</em></p> }) }
+            { for lines.into_iter().flatten().map(|line| html! { <p class="tight">{ capital(&line) }</p> }) }
+            <details>
+                <summary>{ page.label(Label::Numbers) }</summary>
+                <table class="figures">
+                    <thead><tr><th scope="col">{ words.numbers_heading(&units) }</th></tr></thead>
+                    <tbody><tr><td>{ twenty_numbers(odds, &units) }</td></tr></tbody>
+                </table>
+            </details>
+        </section>
+    }
+}
+
+/// A sentence that starts a line of its own.
+fn capital(line: &str) -> String {
+    let mut letters = line.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn water(page: &Page, odds: &VarietyOdds, detail: &VarietyDetail) -> Html {
+    let units = page.units();
+    let heading = html! { <h2>{ page.label(Label::Response) }</h2> };
+    if detail.response.is_empty() {
+        return html! { <section>{heading}<p>{ page.label(Label::NoResponse) }</p></section> };
+    }
+    let systems = systems(page, detail);
+    let outlook = &page.answer.table.outlook;
+    let picture = Response {
+        name: page.network.variety_name(&detail.variety),
+        points: &detail.response,
+        trials: &detail.trials,
+        systems: &systems,
+        line: odds.break_even.map(|value| (page.short(), value)),
+        band: outlook
+            .water_range
+            .filter(|_| assumes_a_kind_of_year(page))
+            .map(|range| (range, page.words.outlook_band(page.state.settings.water))),
+        wide: page.state.wide,
+    };
+    let shown: BTreeSet<String> = drawn(&picture).into_iter().map(|t| t.system.clone()).collect();
+    html! {
+        <section>
+            {heading}
+            { response(&picture, &units) }
+            <p class="key">
+                { for systems.iter().zip(SIGNS).filter(|(system, _)| shown.contains(*system)).map(|(system, sign)| html! {
+                    <span><span aria-hidden="true">{sign}</span>{" "}{ page.words.system(system) }</span>
+                }) }
+            </p>
+            <details>
+                <summary>{ page.label(Label::Numbers) }</summary>
+                { numbers(page, detail) }
+            </details>
+        </section>
+    }
+}
+
+fn numbers(page: &Page, detail: &VarietyDetail) -> Html {
+    let units = page.units();
+    html! {
+        <table class="figures">
+            <thead><tr>
+                <th scope="col">{ page.label(Label::Water) }{", "}{ units.water_unit() }</th>
+                <th scope="col">{ page.label(Label::Low) }</th>
+                <th scope="col">{ page.label(Label::Middle) }</th>
+                <th scope="col">{ page.label(Label::High) }</th>
+            </tr></thead>
+            <tbody>
+                { for detail.response.iter().map(|point| html! {
+                    <tr>
+                        <th scope="row">{ units.water_number(point.water) }</th>
+                        <td>{ units.yield_number(point.low80) }</td>
+                        <td>{ units.yield_number(point.median) }</td>
+                        <td>{ units.yield_number(point.high80) }</td>
+                    </tr>
+                }) }
+            </tbody>
+        </table>
+    }
+}
+
+/// The systems it was tried in, in the order of their shapes: the one asked for first.
+fn systems(page: &Page, detail: &VarietyDetail) -> Vec<String> {
+    let asked = &page.state.settings.system;
+    let tried = |system: &str| detail.trials.iter().any(|t| t.system == system && t.excluded.is_none());
+    let others = page.network.systems().into_iter().filter(|s| s != asked && tried(s)).map(str::to_owned);
+    std::iter::once(asked.clone()).chain(others).collect()
+}
+
+fn long_run(page: &Page, detail: &VarietyDetail) -> Html {
+    let (low, high) = detail.difference_80;
+    let names = |codes: &[String]| codes.iter().map(|c| page.network.variety_name(c).to_owned()).collect();
+    let difference = Difference {
+        value: detail.difference.0,
+        low,
+        high,
+        against: names(&page.answer.table.field.reference_set),
+    };
+    html! {
+        <section>
+            <h2>{ page.label(Label::LongRun) }</h2>
+            <p>{ page.words.difference(&difference, &page.units()) }</p>
+        </section>
+    }
+}

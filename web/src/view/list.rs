@@ -1,0 +1,185 @@
+//! The list: the sentence, what the marks mean, the axis, and the varieties in their order.
+//!
+//! Folded it shows the one grown now, then the first group (eight at most) under one heading.
+
+use super::row::{Row, row_text};
+use super::{Page, line_button, sentence, source};
+use crate::draw::axis::{Frame, axis, frame};
+use crate::draw::marks;
+use crate::state::Sheet;
+use crate::text::{Label, figure::Units};
+use crate::update::Msg;
+use leanyear_engine::decide::{BreakEven, VarietyOdds};
+use yew::prelude::*;
+
+/// Most rows of the group that are shown before the list is unfolded.
+pub const GROUP_SHOWN: usize = 8;
+
+/// The rows of a list: the one grown now, the first group, the rest.
+pub struct Parts<'a> {
+    /// The one grown now.
+    pub mine: Option<&'a VarietyOdds>,
+    /// The group too close to call, as far as it is shown.
+    pub group: Vec<&'a VarietyOdds>,
+    /// How many the group has in all, the one grown now included.
+    pub group_size: usize,
+    /// Everything else, in order.
+    pub rest: Vec<&'a VarietyOdds>,
+}
+
+/// Parts the table's rows; every row is in exactly one part.
+pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
+    let rows = &page.answer.table.varieties;
+    let mine = page.state.settings.mine.as_deref();
+    let group_size = rows.iter().filter(|row| row.group).count();
+    let (pinned, others): (Vec<_>, Vec<_>) = rows.iter().partition(|row| Some(row.variety.as_str()) == mine);
+    let (mut group, mut rest): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.group);
+    if group.len() > GROUP_SHOWN {
+        let over = group.split_off(GROUP_SHOWN);
+        rest.splice(0..0, over);
+    }
+    Parts { mine: pinned.first().copied(), group, group_size, rest }
+}
+
+/// The list view.
+pub fn list(page: &Page) -> Html {
+    let parts = parts(page);
+    let frame = frame(&page.answer.table, page.lines(), page.state.wide);
+    let units = page.units();
+    let stale = page.state.draft_problem().is_some();
+    html! {
+        <>
+            { sentence::sentence(page) }
+            <section class={classes!("odds-list", stale.then_some("stale"))}>
+                <p class="years">{ page.words.years_line(page.state.settings.water) }</p>
+                { key(page) }
+                { remarks(page) }
+                <div class="sticky">{ axis(&frame, page.short(), &units) }</div>
+                { for parts.mine.map(|mine| html! {
+                    <>
+                        <h2>{ page.label(Label::Yours) }</h2>
+                        { rows(page, &frame, &[mine]) }
+                    </>
+                }) }
+                <h2>{ page.words.group_heading(parts.group_size, parts.group.len() + usize::from(parts.mine.is_some_and(|m| m.group))) }</h2>
+                <p class="under-heading">{ page.words.group_line(parts.group_size) }</p>
+                { rows(page, &frame, &parts.group) }
+                { rest(page, &frame, &parts) }
+                { numbers(page, &parts) }
+            </section>
+            { source::source(page) }
+        </>
+    }
+}
+
+fn rows(page: &Page, frame: &Frame, rows: &[&VarietyOdds]) -> Html {
+    html! {
+        <ul class="rows">
+            { for rows.iter().map(|odds| html! {
+                <Row key={odds.variety.clone()} text={row_text(page, frame, odds)} send={page.send.clone()} />
+            }) }
+        </ul>
+    }
+}
+
+/// The marks of the rows that are shown, as numbers.
+fn numbers(page: &Page, parts: &Parts) -> Html {
+    let units = page.units();
+    let rest: &[_] = if page.state.all_shown { &parts.rest } else { &[] };
+    let shown = parts.mine.iter().chain(&parts.group).chain(rest);
+    html! {
+        <details>
+            <summary>{ page.label(Label::Numbers) }</summary>
+            <table class="figures">
+                <thead><tr>
+                    <th scope="col">{ page.label(Label::Variety) }</th>
+                    <th scope="col">{ page.words.numbers_heading(&units) }</th>
+                </tr></thead>
+                <tbody>
+                    { for shown.map(|odds| html! {
+                        <tr key={odds.variety.clone()}>
+                            <th scope="row">{ page.network.variety_name(&odds.variety) }</th>
+                            <td>{ twenty_numbers(odds, &units) }</td>
+                        </tr>
+                    }) }
+                </tbody>
+            </table>
+        </details>
+    }
+}
+
+/// The twenty yields of a variety, poorest first.
+pub fn twenty_numbers(odds: &VarietyOdds, units: &Units) -> String {
+    odds.seasons.iter().map(|y| units.yield_number(*y)).collect::<Vec<_>>().join(" ")
+}
+
+fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
+    let count = parts.rest.len();
+    let find = line_button(
+        page.tap(Msg::Open(Sheet::Find, String::new())),
+        html! { {page.label(Label::FindVariety)} },
+    );
+    let all = page.state.all_shown;
+    html! {
+        <>
+            { for (count > 0 && all).then(|| html! {
+                <>
+                    <h2>{ page.words.rest_heading(count) }</h2>
+                    { rows(page, frame, &parts.rest) }
+                </>
+            }) }
+            <p class="ways-on">
+                { for (count > 0).then(|| line_button(
+                    page.tap(Msg::ShowAll(!all)),
+                    match all {
+                        true => html! { {page.label(Label::ShowFewer)} },
+                        false => html! { {page.words.show_rest(count)} },
+                    },
+                )) }
+                { find }
+            </p>
+        </>
+    }
+}
+
+/// What each kind of mark means.
+fn key(page: &Page) -> Html {
+    let units = page.units();
+    let fine = marks::marks(&[6.0], 0, 0, &KEY).fine;
+    let short = marks::marks(&[6.0], 0, 1, &KEY).short;
+    let failed = marks::marks(&[6.0], 1, 1, &KEY).short;
+    let not_cut = page.answer.table.varieties.iter().map(|row| row.failed_marks).max().unwrap_or(0);
+    let sign = |class: &'static str, path: String| {
+        html! {
+            <svg class="sign" viewBox="0 7 12 16" aria-hidden="true"><path {class} d={path} /></svg>
+        }
+    };
+    html! {
+        <p class="key">
+            <span>{ sign("fine", fine) }{ page.label(Label::KeyFine) }</span>
+            <span>{ sign("short", short) }{ page.words.key_short(page.short(), &units) }</span>
+            { for page.words.not_cut(not_cut).map(|words| html! { <span>{ sign("short", failed) }{words}</span> }) }
+        </p>
+    }
+}
+
+const KEY: crate::draw::Scale = crate::draw::Scale { low: 0.0, high: 12.0, from: 0.0, to: 12.0 };
+
+/// What has to be said before the marks are read.
+fn remarks(page: &Page) -> Html {
+    let table = &page.answer.table;
+    let money = match table.break_even {
+        BreakEven::CostsMoreToHaul => Some(page.words.costs_more_to_haul(page.network.info.yield_unit)),
+        BreakEven::NoSingleCrossing => Some(page.words.no_single_line().to_owned()),
+        BreakEven::Yield(_) | BreakEven::Target(_) => None,
+    };
+    let dry = table.outlook.drier_than_harvested.then(|| page.words.drier_than_harvested().to_owned());
+    let stale = page.state.draft_problem().map(|_| page.label(Label::Stale).to_owned());
+    html! {
+        <>
+            { for [money, dry, stale].into_iter().flatten().map(|words| html! {
+                <p class="remark">{words}</p>
+            }) }
+        </>
+    }
+}

@@ -1,0 +1,162 @@
+//! What the page shows, as pure functions of its state and of the engine's answer.
+//!
+//! Views hold no words (the catalogue does), compute no number, and ask for nothing outside except
+//! through a message ([`Msg`]) or a request to the browser ([`Act`]).
+
+pub mod detail;
+pub mod list;
+pub mod notices;
+pub mod ratings;
+pub mod row;
+pub mod sentence;
+pub mod share;
+pub mod sheet;
+pub mod source;
+#[cfg(test)]
+mod tests;
+pub mod trials;
+
+use crate::derive::Answer;
+use crate::state::State;
+use crate::text::{Catalogue, Label, Short, figure::Units};
+use crate::update::Msg;
+use leanyear_engine::decide::{BreakEven, VarietyOdds};
+use leanyear_engine::link::View;
+use leanyear_engine::pack::Network;
+use yew::prelude::*;
+
+/// Something only the browser can do.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Act {
+    /// Put a text on the clipboard.
+    Copy(String),
+    /// Hand a text to the device's own way of sending.
+    Send(String),
+    /// Forget what was chosen on this device.
+    Forget,
+    /// Work out the track record.
+    CheckTrackRecord,
+}
+
+/// Where the page is and what its browser offers.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Surroundings {
+    /// Address without its fragment; `None` where the page was opened from a file.
+    pub address: Option<String>,
+    /// Whether the device offers a way of sending.
+    pub can_send: bool,
+}
+
+/// Everything a view may look at.
+#[derive(Clone, Copy)]
+pub struct Page<'a> {
+    /// The page's state.
+    pub state: &'a State,
+    /// The network's tables.
+    pub network: &'a Network,
+    /// The engine's answer.
+    pub answer: &'a Answer,
+    /// Where the page is.
+    pub surroundings: &'a Surroundings,
+    /// The language.
+    pub words: Catalogue,
+    /// Where messages go.
+    pub send: &'a Callback<Msg>,
+    /// Where requests to the browser go.
+    pub act: &'a Callback<Act>,
+}
+
+impl<'a> Page<'a> {
+    /// Units and number marks.
+    pub fn units(&self) -> Units<'a> {
+        Units::of(&self.network.info, self.words)
+    }
+
+    /// A fixed word.
+    pub fn label(&self, label: Label) -> &'static str {
+        self.words.label(label)
+    }
+
+    /// A handler that sends a message.
+    pub fn tap<E: 'static>(&self, msg: Msg) -> Callback<E> {
+        let send = self.send.clone();
+        Callback::from(move |_| send.emit(msg.clone()))
+    }
+
+    /// A handler that asks the browser for something.
+    pub fn ask<E: 'static>(&self, act: Act) -> Callback<E> {
+        let send = self.act.clone();
+        Callback::from(move |_| send.emit(act.clone()))
+    }
+
+    /// What counts as short.
+    pub fn short(&self) -> Short {
+        match self.answer.table.break_even {
+            BreakEven::Target(target) => Short::Below(target),
+            BreakEven::Yield(_) | BreakEven::CostsMoreToHaul | BreakEven::NoSingleCrossing => Short::Money,
+        }
+    }
+
+    /// The least and greatest yield that part good from short: they differ where seed costs differ.
+    pub fn lines(&self) -> Option<(f64, f64)> {
+        let own = self.answer.table.varieties.iter().filter_map(|row| row.break_even);
+        own.fold(None, |ends: Option<(f64, f64)>, line| {
+            let (low, high) = ends.unwrap_or((line, line));
+            Some((low.min(line), high.max(line)))
+        })
+    }
+
+    /// The odds of a variety.
+    pub fn odds(&self, code: &str) -> Option<&'a VarietyOdds> {
+        self.answer.table.varieties.iter().find(|row| row.variety == code)
+    }
+}
+
+/// The whole page below the sheet.
+pub fn page(page: &Page) -> Html {
+    let view = page.state.settings.view;
+    let beside = match view {
+        View::Share => share::share(page),
+        _ => detail::detail(page),
+    };
+    let body = match (page.state.wide, view) {
+        (true, _) => html! {
+            <div class="columns">
+                <main class="column">{ list::list(page) }</main>
+                <aside class="beside">{ beside }</aside>
+            </div>
+        },
+        (false, View::Variety | View::Share) => html! { <main class="column">{ beside }</main> },
+        (false, _) => html! { <main class="column">{ list::list(page) }</main> },
+    };
+    html! {
+        <div class="sheet-of-paper" lang={page.words.lang()}>
+            { head(page) }
+            { notices::notices(page) }
+            { body }
+        </div>
+    }
+}
+
+fn head(page: &Page) -> Html {
+    let info = &page.network.info;
+    let (night, word) = match page.state.night {
+        true => (false, Label::Light),
+        false => (true, Label::Night),
+    };
+    html! {
+        <>
+            { for info.invented.then(|| html! { <p class="invented">{ page.label(Label::Invented) }</p> }) }
+            <header class="head">
+                <p class="network">{ &info.name }</p>
+                <button class="word" onclick={page.tap(Msg::Share)}>{ page.label(Label::Share) }</button>
+                <button class="word" onclick={page.tap(Msg::Night(night))}>{ page.label(word) }</button>
+            </header>
+        </>
+    }
+}
+
+/// A button that reads as a line of text.
+pub(crate) fn line_button(onclick: Callback<MouseEvent>, words: Html) -> Html {
+    html! { <button class="line-button" {onclick}>{ words }</button> }
+}

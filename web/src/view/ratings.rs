@@ -1,0 +1,60 @@
+//! Ratings of diseases, straw and grain: the figure, its scale with direction, the seasons behind it.
+
+use super::Page;
+use crate::text::Label;
+use leanyear_engine::pack::{Rating, Trait};
+use yew::prelude::*;
+
+/// The table of ratings, where there are any.
+pub fn ratings(page: &Page, code: &str) -> Html {
+    let rated: Vec<(&Trait, &Rating)> = page
+        .network
+        .traits
+        .iter()
+        .filter_map(|t| {
+            let rating = page.network.ratings.iter().find(|r| r.variety == code && r.trait_ == t.trait_)?;
+            Some((t, rating))
+        })
+        .collect();
+    if rated.is_empty() {
+        return html! {};
+    }
+    html! {
+        <section>
+            <h2>{ page.label(Label::Ratings) }</h2>
+            <table class="figures ratings">
+                <thead><tr>
+                    <th scope="col">{ page.label(Label::Trait) }</th>
+                    <th scope="col">{ page.label(Label::Rating) }</th>
+                    <th scope="col">{ page.label(Label::Scale) }</th>
+                </tr></thead>
+                <tbody>{ for rated.iter().map(|(t, rating)| line(page, t, rating)) }</tbody>
+            </table>
+        </section>
+    }
+}
+
+fn line(page: &Page, t: &Trait, rating: &Rating) -> Html {
+    let label = if t.label.is_empty() { &t.trait_ } else { &t.label };
+    let seasons = rating.seasons.map(|s| page.words.seasons(s.round().max(0.0) as u32));
+    let word = place(t, rating.value).map(|place| page.words.rating_word(place));
+    html! {
+        <tr>
+            <th scope="row">{label}</th>
+            <td>
+                { page.units().plain(rating.value) }
+                { for word.map(|word| html! { <>{" \u{b7} "}{word}</> }) }
+            </td>
+            <td class="quiet">
+                { page.words.scale(t.best, t.worst, &t.unit) }
+                { for seasons.map(|seasons| html! { <><br />{seasons}</> }) }
+            </td>
+        </tr>
+    }
+}
+
+/// Where a value lies between the best (0) and the worst (1) end of its scale.
+fn place(t: &Trait, value: f64) -> Option<f64> {
+    let (best, worst) = (t.best?, t.worst?);
+    (best != worst).then(|| ((value - best) / (worst - best)).clamp(0.0, 1.0))
+}

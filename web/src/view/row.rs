@@ -1,0 +1,128 @@
+//! One variety in the list: name, the sentence, twenty marks, the average, how long tested.
+//!
+//! [`RowText`] is everything a row shows; a row whose text did not change is not drawn again.
+
+use super::Page;
+use crate::draw::axis::Frame;
+use crate::draw::{at, marks};
+use crate::update::Msg;
+use leanyear_engine::decide::{StandingState, VarietyOdds};
+use leanyear_engine::link::View;
+use yew::prelude::*;
+
+/// Everything that a row shows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RowText {
+    /// Variety code.
+    pub code: String,
+    /// Name.
+    pub name: String,
+    /// That it is new, where it is.
+    pub new: Option<String>,
+    /// That it is no longer tested, where that is so.
+    pub lapsed: Option<String>,
+    /// The bold sentence.
+    pub odds: String,
+    /// Average and range.
+    pub averages: String,
+    /// How long tested.
+    pub tested: String,
+    /// Never tested in such a year.
+    pub never: Option<&'static str>,
+    /// How often it beats the one grown now.
+    pub beats: Option<String>,
+    /// The picture.
+    pub marks: marks::Marks,
+    /// Its title and description.
+    pub picture: (String, String),
+    /// Width of the picture, user units.
+    pub width: f64,
+    /// Place of the line between good and short.
+    pub line: Option<String>,
+    /// Whether the detail beside the list is about this variety.
+    pub looked_at: bool,
+}
+
+/// The row of a variety.
+pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
+    let units = page.units();
+    let words = page.words;
+    let water = page.state.settings.water;
+    let name = page.network.variety_name(&odds.variety).to_owned();
+    let never = odds.standing.trials_like_this == 0 && assumes_a_kind_of_year(page);
+    let state = words.state(odds.standing.state, odds.standing.last);
+    let is_new = odds.standing.state == StandingState::New;
+    let open = page.state.wide && page.state.settings.view != View::Share;
+    RowText {
+        code: odds.variety.clone(),
+        new: state.clone().filter(|_| is_new),
+        lapsed: state.filter(|_| !is_new),
+        odds: words.odds(page.short(), odds.marks_short, &units),
+        averages: words.averages(odds.expected, odds.low80, odds.high80, &units),
+        tested: words.tested(&odds.standing, water),
+        never: never.then(|| words.never_tested(water)),
+        beats: odds.beats_mine.map(|chance| words.beats_mine(chance)),
+        marks: marks::marks(&odds.seasons, odds.failed_marks, odds.marks_short, &frame.scale),
+        picture: words.marks_picture(&name, &odds.seasons, &units),
+        width: frame.width,
+        line: odds.break_even.map(|value| at(frame.scale.place(value))),
+        looked_at: open && page.answer.detail.as_ref().is_some_and(|d| d.variety == odds.variety),
+        name,
+    }
+}
+
+/// Whether the year assumed leaves some trials outside it.
+pub fn assumes_a_kind_of_year(page: &Page) -> bool {
+    use leanyear_engine::link::WaterOutlook::{Any, Thirds};
+    !matches!(page.state.settings.water, Any | Thirds(..))
+}
+
+/// Properties of [`Row`].
+#[derive(Debug, Clone, PartialEq, Properties)]
+pub struct RowProps {
+    /// What it shows.
+    pub text: RowText,
+    /// Where messages go.
+    pub send: Callback<Msg>,
+}
+
+/// A row of the list; the whole of it opens the detail.
+#[component]
+pub fn Row(props: &RowProps) -> Html {
+    let RowProps { text, send } = props;
+    let onclick = {
+        let (send, code) = (send.clone(), text.code.clone());
+        Callback::from(move |_: MouseEvent| send.emit(Msg::Look(code.clone())))
+    };
+    html! {
+        <li class={classes!("row", text.looked_at.then_some("looked-at"))} {onclick}>
+            <p class="name">
+                <button id={format!("row-{}", text.code)} aria-current={text.looked_at.then_some("true")}>
+                    { &text.name }
+                </button>
+                { for text.new.iter().map(|new| html! { <span class="state">{new}</span> }) }
+                { for text.beats.iter().map(|words| html! { <span class="beats">{words}</span> }) }
+            </p>
+            { strip(&text.marks, &text.picture, text.width, text.line.as_deref()) }
+            <p class="odds">{ &text.odds }</p>
+            <p>{ &text.averages }</p>
+            <p class="quiet">
+                { for text.lapsed.iter().map(|lapsed| html! { <><span class="state">{lapsed}</span>{" \u{b7} "}</> }) }
+                { text.never.map_or(html! { {&text.tested} }, |never| html! { <>{&text.tested}{": "}<em>{never}</em></> }) }
+            </p>
+        </li>
+    }
+}
+
+/// The strip of twenty marks.
+pub fn strip(marks: &marks::Marks, picture: &(String, String), width: f64, line: Option<&str>) -> Html {
+    html! {
+        <svg class="marks" viewBox={format!("0 0 {width} {}", marks::HEIGHT)} role="img" aria-label={picture.0.clone()}>
+            <title>{ &picture.0 }</title>
+            <desc>{ &picture.1 }</desc>
+            { for line.map(|x| html! { <path class="line" d={format!("M{x} 0V{}", marks::HEIGHT)} /> }) }
+            <path class="fine" d={marks.fine.clone()} />
+            <path class="short" d={marks.short.clone()} />
+        </svg>
+    }
+}

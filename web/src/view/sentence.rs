@@ -1,0 +1,96 @@
+//! The field sentence: the only form for settings, and the way a link is read aloud.
+//!
+//! Diseases and grazing join it when the engine's numbers move with them; a bracket that moves nothing
+//! would promise what it cannot hold.
+
+use super::Page;
+use crate::number::Quantity;
+use crate::state::Sheet;
+use crate::text::{Field, Piece, Place};
+use crate::update::Msg;
+use leanyear_engine::decide::ClimateSource;
+use yew::prelude::*;
+
+/// The settings of a page as a sentence's parts.
+pub fn field(page: &Page, money_told: bool) -> Field {
+    let settings = &page.state.settings;
+    let table = &page.answer.table;
+    let place = match (&settings.site, &settings.zone) {
+        (Some(code), _) => Place::Site(site_name(page, code)),
+        (None, Some(zone)) => Place::Zone(zone.clone()),
+        (None, None) => Place::Elsewhere,
+    };
+    Field {
+        system: (page.network.systems().len() > 1).then(|| settings.system.clone()),
+        place,
+        usual: table.field.usual,
+        usual_given: table.field.usual_given,
+        mine: settings.mine.as_deref().map(|code| page.network.variety_name(code).to_owned()),
+        water: settings.water,
+        water_known: table.outlook.source != ClimateSource::None,
+        money_told,
+        price: settings.price,
+        cost: settings.cost,
+        order: settings.order,
+    }
+}
+
+/// A site's name, or its code where it has none.
+pub fn site_name(page: &Page, code: &str) -> String {
+    let site = page.network.sites.iter().find(|site| site.site == code);
+    site.map(|site| site.name.clone()).filter(|name| !name.is_empty()).unwrap_or_else(|| code.to_owned())
+}
+
+/// The sentence with its brackets as buttons.
+pub fn sentence(page: &Page) -> Html {
+    let pieces = page.words.sentence(&field(page, true), &page.units());
+    let mut out = Vec::new();
+    let mut pieces = pieces.into_iter().peekable();
+    while let Some(piece) = pieces.next() {
+        match piece {
+            Piece::Text(words) => out.push(html! { {words} }),
+            Piece::Ask(sheet, words) => {
+                let (mark, rest) = match pieces.next_if(|next| matches!(next, Piece::Text(_))) {
+                    Some(Piece::Text(next)) => punctuation(&next),
+                    _ => (String::new(), String::new()),
+                };
+                out.push(html! { <span class="kept">{ bracket(page, sheet, words) }{mark}</span> });
+                out.push(html! { {rest} });
+            }
+        }
+    }
+    html! { <p class="sentence">{ for out }</p> }
+}
+
+fn bracket(page: &Page, sheet: Sheet, words: String) -> Html {
+    let start = start_of(page, sheet);
+    html! {
+        <button class="bracket" aria-haspopup="dialog" onclick={page.tap(Msg::Open(sheet, start))}>
+            <span>{words}</span>
+        </button>
+    }
+}
+
+/// Parts the punctuation off a text, so that it can be kept on the line of the bracket before it.
+fn punctuation(text: &str) -> (String, String) {
+    let end = text.find(|c: char| !matches!(c, ',' | '.' | ';' | ':')).unwrap_or(text.len());
+    (text[..end].to_owned(), text[end..].to_owned())
+}
+
+/// The sentence as plain words, for sending: with money only where that is wished.
+pub fn plain(page: &Page) -> String {
+    let pieces = page.words.sentence(&field(page, page.state.share_money), &page.units());
+    pieces
+        .into_iter()
+        .map(|piece| match piece {
+            Piece::Text(words) | Piece::Ask(_, words) => words,
+        })
+        .collect()
+}
+
+/// What the field of a sheet starts with: the number in force.
+fn start_of(page: &Page, sheet: Sheet) -> String {
+    let units = page.units();
+    let number = |quantity: Quantity| page.state.given(quantity).map_or(String::new(), |v| units.plain(v));
+    sheet.quantity().map_or(String::new(), number)
+}
