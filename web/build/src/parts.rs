@@ -48,7 +48,7 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
 
 /// The sentences of the static table and of the shell.
 fn words() -> Result<StaticWords, BuildError> {
-    serde_json::from_str(include_str!("static_words.en.json")).map_err(BuildError::Words)
+    serde_json::from_value(leanyear_web::static_words("en")).map_err(BuildError::Words)
 }
 
 fn each(
