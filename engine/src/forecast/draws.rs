@@ -48,7 +48,7 @@ struct FieldDraws {
     intercept: Vec<f64>,
     /// N: slope of the log level.
     response: Vec<f64>,
-    /// V × N: the variety's own departure in one season, shares.
+    /// V × N standard normal numbers of the variety's own departure in one season.
     own: Vec<f64>,
     /// N: the season's and the field's departure, log scale.
     shared: Vec<f64>,
@@ -114,6 +114,9 @@ impl Draws {
                 (field.intercept[n] + response + field.shared[n]).exp()
             })
             .collect();
+        let grown: Vec<f64> = level.iter().map(|m| model.growth(*m)).collect();
+        let mean_grown = grown.iter().sum::<f64>() / count as f64;
+        let spread: Vec<f64> = grown.iter().map(|m| model.own_sd(system, *m)).collect();
         let varieties = field.difference.len() / count.max(1);
         let mut yields = Vec::with_capacity(varieties * count);
         let mut long_run = Vec::with_capacity(varieties * count);
@@ -122,9 +125,10 @@ impl Draws {
             let (difference, slope, own) =
                 (&field.difference[range.clone()], &field.slope[range.clone()], &field.own[range]);
             for n in 0..count {
-                let share = level[n] + difference[n] + slope[n] * reach[n] + own[n];
+                let effect = difference[n] + slope[n] * reach[n];
+                let share = level[n] + grown[n] * effect + spread[n] * own[n];
                 yields.push(if harvested[n] { share.max(0.0) * scale } else { 0.0 });
-                long_run.push((difference[n] + slope[n] * mean_reach) * scale);
+                long_run.push((difference[n] + slope[n] * mean_reach) * mean_grown * scale);
             }
         }
         Draws {
@@ -195,10 +199,9 @@ impl Draws {
         (0..count)
             .map(|n| {
                 let level = (field.intercept[n] + field.response[n] * response + field.shared[n]).exp();
-                let share = level
-                    + field.difference[start + n]
-                    + field.slope[start + n] * reach
-                    + field.own[start + n];
+                let grown = model.growth(level);
+                let effect = field.difference[start + n] + field.slope[start + n] * reach;
+                let share = level + grown * effect + model.own_sd(system, grown) * field.own[start + n];
                 share.max(0.0) * model.prepared.scale[system]
             })
             .collect()
@@ -240,11 +243,7 @@ impl FieldDraws {
             }
             None => averages.iter().sum::<f64>() / count as f64 * scale,
         };
-        let v = &model.fitted.variances;
-        let own_sd = (v.season + model.field_residual(key.system)).sqrt();
-        let own = (0..varieties)
-            .flat_map(|block| points.normal(OWN + block as u64).into_iter().map(move |z| own_sd * z))
-            .collect();
+        let own = (0..varieties).flat_map(|block| points.normal(OWN + block as u64)).collect();
         FieldDraws {
             difference: parameters[..varieties * count].to_vec(),
             slope: parameters[varieties * count..2 * varieties * count].to_vec(),

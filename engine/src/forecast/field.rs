@@ -84,6 +84,11 @@ pub fn difference(model: &ForecastModel, block: usize, system: usize, site: Opti
         }
     }
     let share = 1.0 / model.reference.len() as f64;
+    if model.prepared.has_trend() {
+        let entry = &model.prepared.entry;
+        let average = model.reference.iter().map(|&b| entry[b]).sum::<f64>() * share;
+        functional.border.push((model.prepared.trend_column(), entry[block] - average));
+    }
     for &reference in &model.reference {
         for (place, &effect) in blocks[reference].effects.iter().enumerate() {
             if effect == Effect::Intercept || effect == Effect::System(system) {

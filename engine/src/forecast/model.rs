@@ -7,10 +7,10 @@
 use crate::mixed::arrow::{self, ArrowError, Likelihood, Solution};
 use crate::mixed::design::Effect;
 use crate::mixed::effects::{Effects, Functional};
-use crate::mixed::network::{Dropped, FitError, Prepared, Purpose};
-use crate::mixed::optimise::{OptimiseError, optimise};
+use crate::mixed::network::{Dropped, FitError, Prepared, Purpose, effect_multiplier};
+use crate::mixed::optimise::{OptimiseError, Optimum, RatioPrior, search};
 use crate::mixed::terms::Terms;
-use crate::mixed::variances::Variances;
+use crate::mixed::variances::{Parameter, Variances};
 use crate::pack::{Exclusion, Network};
 use crate::season::level::{LevelModel, LevelParameters, TrialLevel};
 use crate::season::no_harvest::{NoHarvest, Outcome};
@@ -21,6 +21,37 @@ use thiserror::Error;
 /// How far beyond the water of harvested trials a variety's slope still acts, standard deviations.
 pub const SLOPE_REACH: f64 = 0.25;
 
+/// Variance of a term as a share of that of varieties, before the data speak (after published ratios for
+/// wheat, 1 : 0.7 : 0.8 : 0.8).
+const RATIOS: [(Parameter, f64); 3] =
+    [(Parameter::Site, 0.7), (Parameter::Season, 0.8), (Parameter::System, 0.7)];
+/// The same for variety × trial, where error variances are known and it is the residual.
+const RATIO_TRIAL: f64 = 0.8;
+/// Prior standard deviation of a year's breeding progress, in standard deviations of varieties.
+const ENTRY_SD: f64 = 0.3;
+/// Gain in the restricted likelihood criterion that a level scaling must bring.
+const KAPPA_GAIN: f64 = 2.0;
+/// Level scalings tried.
+const KAPPAS: [f64; 2] = [0.5, 1.0];
+
+/// Which ingredients of the forecast are in; all of them, unless one is switched off to see what it is
+/// worth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Ingredients {
+    /// Priors on variance ratios.
+    pub priors: bool,
+    /// A trend over entry years.
+    pub entry: bool,
+    /// Variety differences that may grow with the trial's level.
+    pub kappa: bool,
+}
+
+impl Default for Ingredients {
+    fn default() -> Self {
+        Ingredients { priors: true, entry: true, kappa: true }
+    }
+}
+
 /// What a pack keeps of a fit: terms, variances and their information, never effects.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Fitted {
@@ -28,6 +59,10 @@ pub struct Fitted {
     pub terms: Terms,
     /// Variances, in squared shares of each system's mean yield.
     pub variances: Variances,
+    /// Power of the trial's level that variety differences grow with: 0, ½ or 1.
+    pub kappa: f64,
+    /// Prior variance of the trend over entry years, squared shares; `None` without a trend.
+    pub entry_variance: Option<f64>,
     /// Average information of the criterion at those variances, natural parameters, row-major.
     pub information: Vec<f64>,
     /// The level model's parameters.
@@ -91,14 +126,24 @@ impl ForecastModel {
     /// # Errors
     /// See [`ModelError`].
     pub fn fit(network: &Network) -> Result<ForecastModel, ModelError> {
-        let prepared = Prepared::new(network, None, Purpose::Forecast)?;
-        let optimum = optimise(&prepared.design, Likelihood::Restricted)?;
+        ForecastModel::fit_with(network, Ingredients::default())
+    }
+
+    /// Fits with some ingredients only.
+    ///
+    /// # Errors
+    /// See [`ModelError`].
+    pub fn fit_with(network: &Network, ingredients: Ingredients) -> Result<ForecastModel, ModelError> {
+        let mut prepared = Prepared::new(network, None, Purpose::Forecast)?;
+        let (kappa, entry_variance, optimum) = choose_form(&mut prepared, ingredients)?;
         let reference = reference_set(network, &prepared);
         let levels = trial_levels(network, &prepared, &optimum.solution, &optimum.variances, &reference);
         let level = LevelModel::fit(&levels, &slopes(&prepared)).map_err(ModelError::Level)?;
         let fitted = Fitted {
             terms: prepared.design.terms,
             variances: optimum.variances,
+            kappa,
+            entry_variance,
             information: optimum.derivatives.information,
             level: level.parameters.clone(),
             dropped: prepared.dropped.clone(),
@@ -111,7 +156,8 @@ impl ForecastModel {
     /// # Errors
     /// Data that cannot be fitted, or parameters that do not belong to them.
     pub fn rebuild(network: &Network, fitted: &Fitted) -> Result<ForecastModel, ModelError> {
-        let prepared = Prepared::new(network, Some(fitted.terms), Purpose::Forecast)?;
+        let mut prepared = Prepared::new(network, Some(fitted.terms), Purpose::Forecast)?;
+        prepared.lay(fitted.kappa, fitted.entry_variance);
         let sizes_agree = prepared.design.terms == fitted.terms
             && fitted.variances.residual.len() == prepared.systems.len();
         if !sizes_agree {
@@ -174,6 +220,17 @@ impl ForecastModel {
         if self.prepared.errors_known[system] { residual } else { residual * (1.0 - self.plot_error_share) }
     }
 
+    /// What variety differences are multiplied by at a level (a share of the system's mean).
+    pub fn growth(&self, level: f64) -> f64 {
+        effect_multiplier(level, self.fitted.kappa)
+    }
+
+    /// Standard deviation of a variety's own departure in one season of a field, shares: its interaction
+    /// with the season, grown as its effects are, and its residual.
+    pub fn own_sd(&self, system: usize, growth: f64) -> f64 {
+        (self.fitted.variances.season * growth * growth + self.field_residual(system)).sqrt()
+    }
+
     /// Standardised water of an amount in a system; 0 where the system carries none.
     pub fn standard_water(&self, system: usize, amount: f64) -> f64 {
         self.prepared.water[system].map_or(0.0, |w| (amount - w.center) / w.scale)
@@ -184,6 +241,60 @@ impl ForecastModel {
         let (low, high) = self.harvested[system];
         water.clamp(low - SLOPE_REACH, high + SLOPE_REACH)
     }
+}
+
+/// Lays the rows out in the form that the data prefer, and finds the variances there.
+fn choose_form(
+    prepared: &mut Prepared,
+    ingredients: Ingredients,
+) -> Result<(f64, Option<f64>, Optimum), OptimiseError> {
+    let priors = if ingredients.priors { ratio_priors(prepared) } else { Vec::new() };
+    let fit = |prepared: &Prepared, start: Option<&Variances>| {
+        search(&prepared.design, Likelihood::Restricted, &priors, start)
+    };
+    let mut optimum = fit(prepared, None)?;
+    let mut entry = None;
+    if ingredients.entry && prepared.entry.iter().any(|year| *year != 0.0) {
+        // The prior is in units of σ of the varieties, which the trend itself changes: twice settles it.
+        for _ in 0..2 {
+            entry = Some(ENTRY_SD * ENTRY_SD * optimum.variances.variety.max(f64::MIN_POSITIVE));
+            prepared.lay(0.0, entry);
+            optimum = fit(prepared, Some(&optimum.variances))?;
+        }
+    }
+    let mut chosen = (0.0, entry, optimum);
+    if ingredients.kappa {
+        let plain = chosen.2.solution.criterion;
+        for kappa in KAPPAS {
+            prepared.lay(kappa, entry);
+            let tried = fit(prepared, Some(&chosen.2.variances))?;
+            let best = chosen.2.solution.criterion;
+            if tried.solution.criterion < best && plain - tried.solution.criterion >= KAPPA_GAIN {
+                chosen = (kappa, entry, tried);
+            }
+        }
+        prepared.lay(chosen.0, entry);
+    }
+    Ok(chosen)
+}
+
+fn ratio_priors(prepared: &Prepared) -> Vec<RatioPrior> {
+    let terms = prepared.design.terms;
+    let mut priors: Vec<RatioPrior> = RATIOS
+        .into_iter()
+        .filter(|(parameter, _)| match parameter {
+            Parameter::Site => terms.site,
+            Parameter::Season => terms.season,
+            _ => terms.system,
+        })
+        .map(|(parameter, ratio)| RatioPrior { parameter, ratio })
+        .collect();
+    priors.extend(
+        (0..prepared.systems.len())
+            .filter(|&s| prepared.errors_known[s])
+            .map(|s| RatioPrior { parameter: Parameter::Residual(s), ratio: RATIO_TRIAL }),
+    );
+    priors
 }
 
 fn slopes(prepared: &Prepared) -> Vec<bool> {
@@ -213,9 +324,12 @@ pub fn level_functional(
     column: usize,
     system: usize,
 ) -> Functional {
-    let share = 1.0 / reference.len() as f64;
+    let share = prepared.multiplier(column) / reference.len() as f64;
     let mut functional = Functional { border: vec![(column, 1.0)], ..Functional::default() };
     for &block in reference {
+        if prepared.has_trend() {
+            functional.border.push((prepared.trend_column(), share * prepared.entry[block]));
+        }
         let effects = &prepared.design.blocks[block].effects;
         for (place, effect) in effects.iter().enumerate() {
             let weight = match effect {

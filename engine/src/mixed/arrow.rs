@@ -286,10 +286,23 @@ pub fn solve(design: &Design, v: &Variances, likelihood: Likelihood) -> Result<S
         add_border(design, block, &apply_inverse(design, block, &m, &inverse_residual, &values), &mut right);
         blocks.push(BlockSolution { conditional: m, cross, score: Vec::new() });
     }
+    // What is known of a coefficient beforehand is one more observation of it, in neither n nor p.
+    for (e, prior) in design.extra_priors.iter().enumerate() {
+        if let Some((mean, variance)) = prior {
+            let column = design.trials + e;
+            s[column * p + column] += 1.0 / variance;
+            right[column] += mean / variance;
+        }
+    }
     let factor = BorderFactor::new(s, p).map_err(ArrowError::Collinear)?;
     factor.solve(&mut right);
     let mut weighted_residuals = Vec::with_capacity(n);
-    let mut quadratic = 0.0;
+    let mut quadratic: f64 = design
+        .extra_priors
+        .iter()
+        .zip(&right[design.trials..])
+        .filter_map(|(prior, value)| prior.map(|(mean, variance)| (value - mean).powi(2) / variance))
+        .sum();
     for (block, solved) in design.blocks.iter().zip(&mut blocks) {
         let residuals: Vec<f64> = (block.start..block.start + block.rows)
             .map(|row| design.rows[row].value - fixed_part(design, row, &right))
@@ -308,7 +321,7 @@ pub fn solve(design: &Design, v: &Variances, likelihood: Likelihood) -> Result<S
     let freedom = match likelihood {
         Likelihood::Restricted => {
             criterion += factor.log_determinant();
-            n - p
+            n - design.free_border()
         }
         Likelihood::Full => n,
     };

@@ -21,12 +21,23 @@ pub struct Row {
     pub system: usize,
     /// Water, centred and scaled; 0 where the system carries no slope.
     pub water: f64,
+    /// What the variety's effects are multiplied by in this trial: 1 unless they grow with its level.
+    pub multiplier: f64,
     /// Observed value.
     pub value: f64,
     /// Known part of its error variance; 0 where nothing is known.
     pub known_variance: f64,
     /// What its system's residual variance is divided by: 1 but for means of unequal numbers of plots.
     pub weight: f64,
+}
+
+/// A dense border column: one value a row, and what is known of its coefficient beforehand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Extra {
+    /// Values, in the order of the rows.
+    pub values: Vec<f64>,
+    /// Prior mean and variance of the coefficient; `None` leaves it free.
+    pub prior: Option<(f64, f64)>,
 }
 
 /// What a column of Z belongs to.
@@ -76,6 +87,8 @@ pub struct Design {
     pub extras: usize,
     /// Values of the dense border columns, `extras` to a sorted row.
     pub extra_values: Vec<f64>,
+    /// Prior of each dense border column's coefficient: mean and variance, or free.
+    pub extra_priors: Vec<Option<(f64, f64)>>,
     /// Number of residual variances.
     pub systems: usize,
     /// Effects in the model.
@@ -88,7 +101,7 @@ impl Design {
     /// number of blocks and of residual variances.
     pub fn new(
         rows: &[Row],
-        extras: &[Vec<f64>],
+        extras: &[Extra],
         blocks: usize,
         trials: usize,
         systems: usize,
@@ -109,7 +122,8 @@ impl Design {
             width,
             trials,
             extras: extras.len(),
-            extra_values: order.iter().flat_map(|&i| extras.iter().map(move |e| e[i])).collect(),
+            extra_values: order.iter().flat_map(|&i| extras.iter().map(move |e| e.values[i])).collect(),
+            extra_priors: extras.iter().map(|e| e.prior).collect(),
             systems,
             terms,
             rows: sorted,
@@ -150,18 +164,18 @@ impl Design {
                 self.columns.push(column);
                 self.values.push(value);
             };
-            put(Effect::Intercept, 1.0);
+            put(Effect::Intercept, r.multiplier);
             if self.terms.water {
-                put(Effect::Slope, r.water);
+                put(Effect::Slope, r.multiplier * r.water);
             }
             if self.terms.site {
-                put(Effect::Site(r.site), 1.0);
+                put(Effect::Site(r.site), r.multiplier);
             }
             if self.terms.season {
-                put(Effect::Season(r.season), 1.0);
+                put(Effect::Season(r.season), r.multiplier);
             }
             if self.terms.system {
-                put(Effect::System(r.system), 1.0);
+                put(Effect::System(r.system), r.multiplier);
             }
         }
         effects
@@ -170,6 +184,11 @@ impl Design {
     /// Number of border columns, trials and extras.
     pub fn border(&self) -> usize {
         self.trials + self.extras
+    }
+
+    /// Border columns whose coefficient is free: those that count as parameters of the mean.
+    pub fn free_border(&self) -> usize {
+        self.border() - self.extra_priors.iter().flatten().count()
     }
 
     /// Columns of Z of a sorted row.

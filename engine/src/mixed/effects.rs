@@ -198,6 +198,7 @@ mod tests {
                 season: k / 12,
                 system: 0,
                 water: (k / 4) as f64 - 2.5,
+                multiplier: 1.0,
                 value: value(k),
                 known_variance: 0.0,
                 weight: 1.0,

@@ -5,7 +5,7 @@
 //! one variance of a variety speaks for all of them; with one system they stay in yield units. It knows
 //! tables and numbers, not what is done with the fit.
 
-use super::design::{Design, Row};
+use super::design::{Design, Extra, Row};
 use super::terms::Terms;
 use crate::pack::{Network, Trial};
 use crate::trial::error_variance::{degrees_of_freedom, variance_of_mean};
@@ -15,6 +15,8 @@ use thiserror::Error;
 
 /// Trials with known water below which a system carries no slope.
 const MIN_TRIALS_FOR_SLOPE: usize = 5;
+/// Level of a trial, as a share of its system's mean, below which effects shrink no further.
+const LEAST_MULTIPLIED: f64 = 0.1;
 /// Spread of water (sd / mean) below which a system carries no slope.
 const MIN_WATER_SPREAD: f64 = 0.10;
 
@@ -90,8 +92,14 @@ pub struct WaterScale {
 /// A network made ready to fit.
 #[derive(Debug, Clone)]
 pub struct Prepared {
-    /// Rows and terms.
+    /// Rows and terms, laid out.
     pub design: Design,
+    /// Rows as the means come, before they are laid out.
+    pub rows: Vec<Row>,
+    /// What effects are multiplied by in each trial, once rows are laid out for a forecast.
+    pub multipliers: Vec<f64>,
+    /// Entry year of each variety (release, or else first season), less their mean.
+    pub entry: Vec<f64>,
     /// Codes of the varieties, by block.
     pub varieties: Vec<String>,
     /// Index in [`Network::trials`] of each border column.
@@ -182,6 +190,7 @@ impl Prepared {
                     season: seasons.binary_search(&t.season).unwrap_or_default(),
                     system: system_of[trial],
                     water: trial_water[trial],
+                    multiplier: 1.0,
                     value: m.yield_,
                     known_variance: 0.0,
                     weight: 1.0,
@@ -204,13 +213,24 @@ impl Prepared {
             system: systems.len() > 1,
             ..Terms::default()
         });
-        let terms = estimable(wanted, &rows, &water, &errors_known, &mut dropped);
+        let terms = match purpose {
+            Purpose::Report => estimable(wanted, &rows, &water, &errors_known, &mut dropped),
+            Purpose::Forecast => {
+                // What the data cannot tell is not left out of a forecast: its prior stands in.
+                estimable(wanted, &rows, &water, &errors_known, &mut dropped);
+                Terms { water: wanted.water && water.iter().any(Option::is_some), ..wanted }
+            }
+        };
         if !terms.water {
             rows.iter_mut().for_each(|r| r.water = 0.0);
         }
         let design = Design::new(&rows, &[], varieties.len(), trials.len(), systems.len(), terms);
+        let entry = entry_years(network, &varieties, &seasons, &rows);
         Ok(Prepared {
             design,
+            rows,
+            entry,
+            multipliers: Vec::new(),
             varieties,
             trials,
             sites,
@@ -223,6 +243,51 @@ impl Prepared {
             plot_variance,
             dropped,
         })
+    }
+
+    /// Lays the rows out anew with effects that grow with the trial's level to the power `kappa`, and with
+    /// a trend over entry years whose coefficient is N(0, `entry_variance`) if that is given.
+    pub fn lay(&mut self, kappa: f64, entry_variance: Option<f64>) {
+        self.multipliers =
+            self.trial_means().into_iter().map(|level| effect_multiplier(level, kappa)).collect();
+        let mut rows = self.rows.clone();
+        for r in &mut rows {
+            r.multiplier = self.multipliers[r.trial];
+        }
+        let extras: Vec<Extra> = entry_variance
+            .map(|variance| Extra {
+                values: rows.iter().map(|r| self.entry[r.block] * r.multiplier).collect(),
+                prior: Some((0.0, variance)),
+            })
+            .into_iter()
+            .collect();
+        let (blocks, trials, systems) = (self.varieties.len(), self.trials.len(), self.systems.len());
+        self.design = Design::new(&rows, &extras, blocks, trials, systems, self.design.terms);
+    }
+
+    /// What effects are multiplied by in a trial (border column).
+    pub fn multiplier(&self, column: usize) -> f64 {
+        self.multipliers.get(column).copied().unwrap_or(1.0)
+    }
+
+    /// Whether there is a trend over entry years.
+    pub fn has_trend(&self) -> bool {
+        self.design.extras > 0
+    }
+
+    /// Border column of the trend over entry years.
+    pub fn trend_column(&self) -> usize {
+        self.trials.len()
+    }
+
+    /// Mean of each trial's rows.
+    pub fn trial_means(&self) -> Vec<f64> {
+        let mut sums = vec![(0.0, 0.0); self.trials.len()];
+        for r in &self.rows {
+            sums[r.trial].0 += r.value;
+            sums[r.trial].1 += 1.0;
+        }
+        sums.into_iter().map(|(sum, count)| sum / count).collect()
     }
 
     /// Block of a variety.
@@ -246,6 +311,28 @@ impl Prepared {
         let system = &self.trial(network, column).system;
         self.systems.iter().position(|s| s == system).unwrap_or_default()
     }
+}
+
+/// What the effects of varieties are multiplied by at a level (a share of its system's mean).
+pub fn effect_multiplier(level: f64, kappa: f64) -> f64 {
+    if kappa == 0.0 { 1.0 } else { level.max(LEAST_MULTIPLIED).powf(kappa) }
+}
+
+/// Entry years less their mean: the year of release, or the first season with a fitted mean.
+fn entry_years(network: &Network, varieties: &[String], seasons: &[i32], rows: &[Row]) -> Vec<f64> {
+    let mut first = vec![usize::MAX; varieties.len()];
+    for r in rows {
+        first[r.block] = first[r.block].min(r.season);
+    }
+    let released: BTreeMap<&str, i32> =
+        network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.released?))).collect();
+    let years: Vec<f64> = varieties
+        .iter()
+        .zip(&first)
+        .map(|(code, &season)| f64::from(released.get(code.as_str()).copied().unwrap_or(seasons[season])))
+        .collect();
+    let mean = years.iter().sum::<f64>() / years.len() as f64;
+    years.iter().map(|year| year - mean).collect()
 }
 
 fn distinct<T: Ord>(values: impl Iterator<Item = T>) -> Vec<T> {

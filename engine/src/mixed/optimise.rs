@@ -60,24 +60,64 @@ pub struct Optimum {
     pub passes: usize,
 }
 
-/// Finds the variances that minimise the criterion.
+/// What is known of a variance beforehand: log(variance / variance of varieties) ~ N(log ratio, 1).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RatioPrior {
+    /// Which variance.
+    pub parameter: Parameter,
+    /// Its expected ratio to the variance of varieties.
+    pub ratio: f64,
+}
+
+impl RatioPrior {
+    /// log(variance / variance of varieties) − log ratio.
+    fn distance(&self, list: &[Parameter], free: &[f64]) -> Option<(usize, usize, f64)> {
+        let at = |p: Parameter| list.iter().position(|&x| x == p);
+        let (own, variety) = (at(self.parameter)?, at(Parameter::Variety)?);
+        Some((own, variety, (free[own] / free[variety] / self.ratio).ln()))
+    }
+}
+
+/// −2 log density of the priors, less its constant.
+fn penalty(priors: &[RatioPrior], list: &[Parameter], free: &[f64]) -> f64 {
+    priors.iter().filter_map(|p| p.distance(list, free)).map(|(_, _, x)| x * x).sum()
+}
+
+/// Finds the variances that minimise the criterion, from moments.
 ///
 /// # Errors
 /// See [`OptimiseError`].
 pub fn optimise(design: &Design, likelihood: Likelihood) -> Result<Optimum, OptimiseError> {
-    if design.rows.len() <= design.border() {
+    search(design, likelihood, &[], None)
+}
+
+/// Finds the variances that minimise the criterion and −2 log of the priors: the posterior mode on the
+/// log scale for those with a prior. Starts from `start` or from moments.
+///
+/// # Errors
+/// See [`OptimiseError`].
+pub fn search(
+    design: &Design,
+    likelihood: Likelihood,
+    priors: &[RatioPrior],
+    start: Option<&Variances>,
+) -> Result<Optimum, OptimiseError> {
+    if design.rows.len() <= design.free_border() {
         return Err(OptimiseError::NoFreedom);
     }
     let list = parameters(design.terms, design.systems);
-    let start = moment_start(design)?;
+    let moments = moment_start(design)?;
+    let start = start.unwrap_or(&moments);
     let mut free = start.free(&list);
-    let floor = floors(design, &list, &start);
-    let mut solution = arrow::solve(design, &start, likelihood)?;
+    let bounds = floors(design, &list, &moments);
+    let mut solution = arrow::solve(design, start, likelihood)?;
     let mut passes = 1;
     loop {
         let derivatives = arrow::derivatives(design, &solution, likelihood);
         aim_regression(&list, &mut free, &derivatives.gradient);
-        let local = Local::new(&list, &free, &floor, &derivatives, design.blocks.len() == 1);
+        let floor = limits(priors, &list, &free, &bounds);
+        let mut local = Local::new(&list, &free, &floor, &derivatives, design.blocks.len() == 1);
+        local.add_priors(priors, &list, &free);
         let step = local.step(&free, &floor);
         if local.decrement(&step) < DECREMENT_AT_OPTIMUM {
             let variances = Variances::from_free(&list, &free, design.systems);
@@ -99,7 +139,12 @@ pub fn optimise(design: &Design, likelihood: Likelihood) -> Result<Optimum, Opti
             passes += 1;
             let next = arrow::solve(design, &Variances::from_free(&list, &tried, design.systems), likelihood);
             match next {
-                Ok(next) if next.criterion <= solution.criterion + 1e-12 * solution.criterion.abs() => {
+                Ok(next)
+                    if next.criterion + penalty(priors, &list, &tried)
+                        <= solution.criterion
+                            + penalty(priors, &list, &free)
+                            + 1e-12 * solution.criterion.abs() =>
+                {
                     solution = next;
                     free = tried;
                     break;
@@ -165,6 +210,20 @@ impl Local {
         Local { gradient, information, moving }
     }
 
+    /// Adds the gradient of the priors and its Gauss–Newton curvature.
+    fn add_priors(&mut self, priors: &[RatioPrior], list: &[Parameter], free: &[f64]) {
+        let k = list.len();
+        for (own, variety, x) in priors.iter().filter_map(|p| p.distance(list, free)) {
+            let slopes = [(own, 1.0 / free[own]), (variety, -1.0 / free[variety])];
+            for (i, a) in slopes {
+                self.gradient[i] += 2.0 * x * a;
+                for (j, b) in slopes {
+                    self.information[i * k + j] += 2.0 * a * b;
+                }
+            }
+        }
+    }
+
     /// The Newton step inside the bounds.
     fn step(&self, free: &[f64], floor: &[f64]) -> Vec<f64> {
         let k = free.len();
@@ -203,6 +262,17 @@ impl Local {
         let scaled = self.gradient.iter().zip(free).zip(&self.moving).filter(|(_, moving)| **moving);
         scaled.map(|((g, x), _)| (g * x).abs()).fold(0.0, f64::max)
     }
+}
+
+/// A variance with a prior never reaches 0: one step takes it down to a fifth at the most.
+fn limits(priors: &[RatioPrior], list: &[Parameter], free: &[f64], bounds: &[f64]) -> Vec<f64> {
+    let mut limits = bounds.to_vec();
+    for (own, variety, _) in priors.iter().filter_map(|p| p.distance(list, free)) {
+        for i in [own, variety] {
+            limits[i] = limits[i].max(0.2 * free[i]);
+        }
+    }
+    limits
 }
 
 /// Lower bounds of the free parameters: 0, but a residual without any known part stays above 0.

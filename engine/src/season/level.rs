@@ -6,7 +6,7 @@
 //! likelihood. It is the same arrow solver with one block and no trial columns. It knows no variety.
 
 use crate::mixed::arrow::{self, ArrowError, Likelihood, Solution};
-use crate::mixed::design::{Design, Effect, Row};
+use crate::mixed::design::{Design, Effect, Extra, Row};
 use crate::mixed::effects::{Effects, Functional};
 use crate::mixed::optimise::{OptimiseError, optimise};
 use crate::mixed::terms::Terms;
@@ -195,23 +195,23 @@ fn layout(levels: &[TrialLevel], slopes: &[bool], form: &LevelParameters) -> (De
                 season: l.season,
                 system: 0,
                 water: 0.0,
+                multiplier: 1.0,
                 value: level.ln(),
                 known_variance: l.variance / (level * level),
                 weight: 1.0,
             }
         })
         .collect();
-    let mut extras: Vec<Vec<f64>> =
-        (0..systems).map(|s| levels.iter().map(|l| f64::from(u8::from(l.system == s))).collect()).collect();
+    let free = |values: Vec<f64>| Extra { values, prior: None };
+    let mut extras: Vec<Extra> = (0..systems)
+        .map(|s| free(levels.iter().map(|l| f64::from(u8::from(l.system == s))).collect()))
+        .collect();
     let mut columns = vec![None; systems];
     for s in (0..systems).filter(|&s| slopes[s]) {
         columns[s] = Some(extras.len());
-        extras.push(
-            levels
-                .iter()
-                .map(|l| if l.system == s { response(form.saturation, l.water) } else { 0.0 })
-                .collect(),
-        );
+        let values =
+            levels.iter().map(|l| if l.system == s { response(form.saturation, l.water) } else { 0.0 });
+        extras.push(free(values.collect()));
     }
     let terms = Terms { site: form.site, season: form.season, ..Terms::default() };
     (Design::new(&rows, &extras, 1, 0, 1, terms), columns)

@@ -2,6 +2,7 @@
 
 use crate::output::{Outcome, network, pretty};
 use leanyear_engine::forecast::backtest::{Backtest, By, backtest};
+use leanyear_engine::forecast::model::Ingredients;
 use std::fmt::Write;
 use std::path::PathBuf;
 
@@ -16,6 +17,9 @@ pub struct Arguments {
     /// Learn from earlier seasons only; the first two are skipped.
     #[arg(long)]
     forward: bool,
+    /// Ingredients of the forecast to leave out, to see what each is worth.
+    #[arg(long, value_enum, value_delimiter = ',')]
+    without: Vec<Ingredient>,
     /// Print JSON.
     #[arg(long)]
     json: bool,
@@ -27,6 +31,13 @@ enum Left {
     Trial,
 }
 
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+enum Ingredient {
+    Priors,
+    Entry,
+    Kappa,
+}
+
 /// Runs and reports.
 pub fn run(arguments: &Arguments) -> Outcome {
     let network = network(&arguments.dir)?;
@@ -34,7 +45,13 @@ pub fn run(arguments: &Arguments) -> Outcome {
         Left::Season => By::Season,
         Left::Trial => By::Trial,
     };
-    let result = backtest(&network, by, arguments.forward, &mut |_, _| true).ok_or(
+    let without = |ingredient| arguments.without.contains(&ingredient);
+    let ingredients = Ingredients {
+        priors: !without(Ingredient::Priors),
+        entry: !without(Ingredient::Entry),
+        kappa: !without(Ingredient::Kappa),
+    };
+    let result = backtest(&network, by, arguments.forward, ingredients, &mut |_, _| true).ok_or(
         "nothing to predict: a backtest needs at least two seasons (forwards, three) with trials of \
          three varieties or more that other seasons saw too",
     )?;

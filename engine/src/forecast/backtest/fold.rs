@@ -177,37 +177,40 @@ impl HeldTrial<'_> {
     }
 
     /// Variance of a mean about its variety's own forecast: season, residual, plot error; squared shares.
-    fn own_variance(&self, scored: &Scored) -> f64 {
+    fn own_variance(&self, scored: &Scored, growth: f64) -> f64 {
         let v = &self.model.fitted.variances;
         let plot = self.model.prepared.plot_variance[self.system].unwrap_or(0.0);
-        v.season + v.residual[self.system] + plot / scored.plots
+        growth * growth * v.season + v.residual[self.system] + plot / scored.plots
     }
 
     fn law_at(&self, water: f64) -> Centred {
         let (law, order, count) = (self.law, self.law.order(), self.scored.len());
         let scale = self.model.prepared.scale[self.system];
         let reach = self.model.slope_water(self.system, water);
+        let growth = self.model.growth(self.predicted_level(water));
         let rows: Vec<Vec<f64>> = self
             .scored
             .iter()
             .map(|s| {
                 let slope = law.varieties + s.block;
                 (0..order)
-                    .map(|k| law.factor[s.block * order + k] + reach * law.factor[slope * order + k])
+                    .map(|k| {
+                        growth * (law.factor[s.block * order + k] + reach * law.factor[slope * order + k])
+                    })
                     .collect()
             })
             .collect();
         let means: Vec<f64> = self
             .scored
             .iter()
-            .map(|s| law.mean[s.block] + reach * law.mean[law.varieties + s.block])
+            .map(|s| growth * (law.mean[s.block] + reach * law.mean[law.varieties + s.block]))
             .collect();
         let mut covariance = vec![0.0; count * count];
         for i in 0..count {
             for j in 0..=i {
                 let mut value: f64 = rows[i].iter().zip(&rows[j]).map(|(x, y)| x * y).sum();
                 if i == j {
-                    value += self.own_variance(&self.scored[i]);
+                    value += self.own_variance(&self.scored[i], growth);
                 }
                 covariance[i * count + j] = value;
                 covariance[j * count + i] = value;
@@ -216,6 +219,13 @@ impl HeldTrial<'_> {
         centre_covariance(&mut covariance, count);
         covariance.iter_mut().for_each(|x| *x *= scale * scale);
         Centred { mean: centred(&means).iter().map(|x| x * scale).collect(), covariance }
+    }
+
+    /// The trial's level as the model predicts it, a share of the system's mean: its own is not known yet.
+    fn predicted_level(&self, water: f64) -> f64 {
+        let base = 2 * self.law.varieties;
+        let response = self.model.level.response(water);
+        (self.law.mean[base] + response * self.law.mean[base + 1] + self.law.mean[base + 2]).exp()
     }
 
     /// Sorted draws of each whole yield given the season's water.
@@ -241,6 +251,7 @@ impl HeldTrial<'_> {
         let shared_sd = (form.season_variance + form.trial_variance).sqrt();
         let shared = points.normal(1);
         let level = combine(&level_weights, level_mean);
+        let typical = self.model.growth(self.predicted_level(water));
         self.scored
             .iter()
             .enumerate()
@@ -249,11 +260,11 @@ impl HeldTrial<'_> {
                 let weights: Vec<f64> = (0..order).map(|k| row(s.block)[k] + reach * row(slope)[k]).collect();
                 let difference = combine(&weights, law.mean[s.block] + reach * law.mean[slope]);
                 let own = points.normal(2 + i as u64);
-                let own_sd = self.own_variance(s).sqrt();
+                let own_sd = self.own_variance(s, typical).sqrt();
                 let mut draws: Vec<f64> = (0..count)
                     .map(|n| {
-                        let share =
-                            (level[n] + shared_sd * shared[n]).exp() + difference[n] + own_sd * own[n];
+                        let level = (level[n] + shared_sd * shared[n]).exp();
+                        let share = level + self.model.growth(level) * difference[n] + own_sd * own[n];
                         share.max(0.0) * scale
                     })
                     .collect();

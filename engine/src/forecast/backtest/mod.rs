@@ -10,7 +10,7 @@ pub mod report;
 
 pub use report::{Backtest, FoldReport, LevelReport, MeanZ, Scores, TrialRange};
 
-use super::model::ForecastModel;
+use super::model::{ForecastModel, Ingredients};
 use crate::pack::Network;
 use std::collections::BTreeSet;
 
@@ -35,13 +35,14 @@ pub fn backtest(
     network: &Network,
     by: By,
     forward: bool,
+    ingredients: Ingredients,
     progress: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Option<Backtest> {
     let folds = folds(network, by, forward);
     let mut predictions = Vec::new();
     for (done, (name, held)) in folds.iter().enumerate() {
         if let Some(training) = training_network(network, held, forward)
-            && let Ok(model) = ForecastModel::fit(&training)
+            && let Ok(model) = ForecastModel::fit_with(&training, ingredients)
         {
             predictions.push(fold::predict(network, &training, &model, name, held));
         }
