@@ -269,7 +269,7 @@ pub trait DetailWords {
     /// Why a trial does not count.
     fn exclusion(&self, exclusion: Exclusion) -> &'static str;
     /// A scale with its direction.
-    fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str) -> String;
+    fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str, units: &Units) -> String;
     /// A rating as a word: 0 is the best of its scale, 1 the worst.
     fn rating_word(&self, place: f64) -> &'static str;
     /// Heading over the twenty yields of a variety.

@@ -64,13 +64,12 @@ impl DetailWords for English {
         }
     }
 
-    fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str) -> String {
-        let number = |value: f64| {
-            let text = format!("{value}");
-            if unit == "%" { format!("{text}%") } else { text }
-        };
+    fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str, units: &Units) -> String {
+        let percent = if unit == "%" { "%" } else { "" };
         match (best, worst) {
-            (Some(best), Some(worst)) => format!("{} best, {} worst", number(best), number(worst)),
+            (Some(best), Some(worst)) => {
+                format!("{}{percent} best, {}{percent} worst", units.plain(best), units.plain(worst))
+            }
             _ => unit.to_owned(),
         }
     }
