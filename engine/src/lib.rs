@@ -10,5 +10,6 @@ pub mod forecast;
 pub mod link;
 pub mod mixed;
 pub mod pack;
+pub mod page;
 pub mod season;
 pub mod trial;

@@ -93,7 +93,12 @@ impl Advisor {
         self.draw(settings, count, None)
     }
 
-    fn draw(&self, settings: &Settings, count: usize, previous: Option<&Draws>) -> Result<Draws, AdvisorError> {
+    fn draw(
+        &self,
+        settings: &Settings,
+        count: usize,
+        previous: Option<&Draws>,
+    ) -> Result<Draws, AdvisorError> {
         let key = self.field_key(settings)?;
         let (site, zone) = (settings.site.as_deref(), settings.zone.as_deref());
         let climate = Climate::of(&self.pack.network, &settings.system, site, zone);
@@ -157,7 +162,12 @@ impl Advisor {
         let field = FieldSummary {
             usual,
             usual_given: settings.usual.is_some(),
-            reference_set: self.model.reference.iter().map(|&b| self.model.prepared.varieties[b].clone()).collect(),
+            reference_set: self
+                .model
+                .reference
+                .iter()
+                .map(|&b| self.model.prepared.varieties[b].clone())
+                .collect(),
             trials: self.model.prepared.trials.len() as u32,
             seasons: (
                 self.model.prepared.seasons.first().copied().unwrap_or_default(),
@@ -187,6 +197,8 @@ impl Advisor {
         let area = area_factor(network.info.yield_unit, settings.unit);
         let seed: BTreeMap<&str, f64> =
             network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.seed_cost?))).collect();
+        // A seed cost nobody knows is no advantage: the average of the others stands in.
+        let average_seed = seed.values().sum::<f64>() / seed.len().max(1) as f64;
         let scaled = |values: &[f64]| values.iter().map(|x| x * units).collect::<Vec<f64>>();
         let codes = self.model.prepared.varieties.iter().enumerate();
         codes
@@ -194,7 +206,8 @@ impl Advisor {
                 variety: code.clone(),
                 yields: scaled(draws.yields(block)),
                 long_run: scaled(draws.long_run(block)),
-                seed_cost: seed.get(code.as_str()).copied().unwrap_or(0.0) * area,
+                seed_cost: seed.get(code.as_str()).copied().unwrap_or(average_seed) * area,
+                seed_cost_known: seed.contains_key(code.as_str()),
                 standing: standings.get(code).cloned().unwrap_or(Standing {
                     state: StandingState::New,
                     seasons: 0,
@@ -232,7 +245,10 @@ impl Advisor {
         let sites_named = network.sites.iter().any(|s| !s.name.is_empty() && s.name != s.site);
         [
             (Missing::Water, source == ClimateSource::None),
-            (Missing::LongClimate, matches!(source, ClimateSource::TrialSeasons | ClimateSource::NetworkSeasons)),
+            (
+                Missing::LongClimate,
+                matches!(source, ClimateSource::TrialSeasons | ClimateSource::NetworkSeasons),
+            ),
             (Missing::WaterSlope, source != ClimateSource::None && !water_slope),
             (Missing::Ratings, network.ratings.is_empty()),
             (Missing::Pressure, network.pressure.is_empty()),
@@ -252,7 +268,12 @@ impl Advisor {
     ///
     /// # Errors
     /// A system or a variety without fitted trials.
-    pub fn detail(&self, draws: &Draws, settings: &Settings, variety: &str) -> Result<VarietyDetail, AdvisorError> {
+    pub fn detail(
+        &self,
+        draws: &Draws,
+        settings: &Settings,
+        variety: &str,
+    ) -> Result<VarietyDetail, AdvisorError> {
         let key = self.field_key(settings)?;
         let block = self
             .model

@@ -23,6 +23,8 @@ pub struct Candidate {
     pub long_run: Vec<f64>,
     /// Seed cost per area.
     pub seed_cost: f64,
+    /// Whether that is the variety's own, not the average of the others.
+    pub seed_cost_known: bool,
     /// How long tested.
     pub standing: Standing,
 }
@@ -126,8 +128,7 @@ fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> Var
         missing += target - value;
     }
     let chance_short = short / count;
-    let seasons: Vec<f64> =
-        (0..MARKS).map(|k| quantile(&sorted, (k as f64 + 0.5) / MARKS as f64)).collect();
+    let seasons: Vec<f64> = (0..MARKS).map(|k| quantile(&sorted, (k as f64 + 0.5) / MARKS as f64)).collect();
     let nets = question.money.map(|_| {
         let mut nets = outcome.to_vec();
         nets.sort_by(f64::total_cmp);
@@ -149,6 +150,8 @@ fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> Var
         worst_fifth_net: nets.map(|n| n.1),
         beats_check: None,
         beats_mine: None,
+        seed_cost: candidate.seed_cost,
+        seed_cost_known: candidate.seed_cost_known,
         best: 0.0,
         best_longrun: 0.0,
         group: false,

@@ -64,7 +64,13 @@ pub fn standings(network: &Network, system: &str, range: Option<(f64, f64)>) -> 
         } else {
             StandingState::New
         };
-        Standing { state, seasons: seasons.len() as u32, trials: trials.len() as u32, trials_like_this: like, last }
+        Standing {
+            state,
+            seasons: seasons.len() as u32,
+            trials: trials.len() as u32,
+            trials_like_this: like,
+            last,
+        }
     };
     seen.into_iter().map(|(variety, counts)| (variety.to_owned(), standing(counts))).collect()
 }

@@ -63,6 +63,10 @@ pub struct VarietyOdds {
     pub worst_fifth: f64,
     /// Average net of the worst fifth of the law; `None` without price and cost.
     pub worst_fifth_net: Option<f64>,
+    /// Seed cost per area that the net counts.
+    pub seed_cost: f64,
+    /// Whether that is its own, not the average of the others.
+    pub seed_cost_known: bool,
     /// P(beats the check) + ½ P(ties); `None` for the check itself and where there is none.
     pub beats_check: Option<f64>,
     /// P(beats mine) + ½ P(ties); `None` for mine and where none is named.

@@ -195,8 +195,10 @@ impl Draws {
         (0..count)
             .map(|n| {
                 let level = (field.intercept[n] + field.response[n] * response + field.shared[n]).exp();
-                let share =
-                    level + field.difference[start + n] + field.slope[start + n] * reach + field.own[start + n];
+                let share = level
+                    + field.difference[start + n]
+                    + field.slope[start + n] * reach
+                    + field.own[start + n];
                 share.max(0.0) * model.prepared.scale[system]
             })
             .collect()

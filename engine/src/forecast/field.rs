@@ -97,9 +97,8 @@ pub fn difference(model: &ForecastModel, block: usize, system: usize, site: Opti
 /// b_i − b̄_C as a functional; empty where the model has no slope.
 pub fn slope(model: &ForecastModel, block: usize) -> Functional {
     let mut functional = Functional::default();
-    let column = |block: usize| {
-        model.prepared.design.blocks[block].effects.iter().position(|&e| e == Effect::Slope)
-    };
+    let column =
+        |block: usize| model.prepared.design.blocks[block].effects.iter().position(|&e| e == Effect::Slope);
     let share = 1.0 / model.reference.len() as f64;
     if let Some(place) = column(block) {
         functional.effects.push((block, place, 1.0));

@@ -207,7 +207,12 @@ fn reference_set(network: &Network, prepared: &Prepared) -> Vec<usize> {
 }
 
 /// The functional η_j: what the reference set makes in a trial.
-pub fn level_functional(prepared: &Prepared, reference: &[usize], column: usize, system: usize) -> Functional {
+pub fn level_functional(
+    prepared: &Prepared,
+    reference: &[usize],
+    column: usize,
+    system: usize,
+) -> Functional {
     let share = 1.0 / reference.len() as f64;
     let mut functional = Functional { border: vec![(column, 1.0)], ..Functional::default() };
     for &block in reference {

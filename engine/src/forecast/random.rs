@@ -88,8 +88,8 @@ mod tests {
         let mut worst: f64 = 0.0;
         for i in 0..40 {
             for j in 0..i {
-                let r: f64 = dimensions[i].iter().zip(&dimensions[j]).map(|(x, y)| x * y).sum::<f64>()
-                    / DRAWS as f64;
+                let r: f64 =
+                    dimensions[i].iter().zip(&dimensions[j]).map(|(x, y)| x * y).sum::<f64>() / DRAWS as f64;
                 worst = worst.max(r.abs());
             }
         }

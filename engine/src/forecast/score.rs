@@ -51,8 +51,8 @@ pub fn cdf(mixture: &Mixture, value: f64) -> f64 {
 pub fn crps_sample(sorted: &[f64], value: f64) -> f64 {
     let count = sorted.len() as f64;
     let away: f64 = sorted.iter().map(|x| (x - value).abs()).sum::<f64>() / count;
-    let pairs: f64 =
-        sorted.iter().enumerate().map(|(i, x)| (2.0 * i as f64 + 1.0 - count) * x).sum::<f64>() / (count * count);
+    let pairs: f64 = sorted.iter().enumerate().map(|(i, x)| (2.0 * i as f64 + 1.0 - count) * x).sum::<f64>()
+        / (count * count);
     away - pairs
 }
 
@@ -77,7 +77,7 @@ mod tests {
     /// Source: closed form at z = 0, σ(2φ(0) − 1/√π), Gneiting & Raftery 2007, eq. 5.
     #[test]
     fn a_normal_at_its_mean() {
-        let want = 2.0 * (0.398_942_280_401_432_7 - 0.5 / std::f64::consts::PI.sqrt());
+        let want = 2.0 * (2.0 * 0.398_942_280_401_432_7 - 1.0 / std::f64::consts::PI.sqrt());
         assert!((crps(&[(1.0, 3.0, 2.0)], 3.0) - want).abs() < 1e-12);
     }
 
@@ -98,10 +98,8 @@ mod tests {
 
     #[test]
     fn a_sample_scores_like_its_law() {
-        let sorted: Vec<f64> = crate::forecast::random::Points::new(4000)
-            .normal(3)
-            .into_iter()
-            .collect::<Vec<f64>>();
+        let sorted: Vec<f64> =
+            crate::forecast::random::Points::new(4000).normal(3).into_iter().collect::<Vec<f64>>();
         let mut sorted = sorted;
         sorted.sort_by(f64::total_cmp);
         assert!((crps_sample(&sorted, 0.7) - crps(&[(1.0, 0.0, 1.0)], 0.7)).abs() < 1e-3);

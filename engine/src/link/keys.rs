@@ -240,6 +240,14 @@ pub fn find(key: &str) -> Option<&'static Key> {
     KEYS.iter().find(|row| row.key == key && !matches!(row.holds, Holds::Diseases | Holds::Sprays))
 }
 
+/// Least and most of a key that holds a number; anything for other keys.
+pub(crate) fn range(key: &str) -> (f64, f64) {
+    match find(key).map(|row| row.holds) {
+        Some(Holds::Number { low, high, .. }) => (low, high),
+        _ => (f64::NEG_INFINITY, f64::INFINITY),
+    }
+}
+
 /// Whether a link has a key of this name, so that no trait may bear it.
 pub fn is_key(name: &str) -> bool {
     find(name).is_some() || name.starts_with(SPRAY)

@@ -5,10 +5,8 @@
 use super::keys::{self, ACRES, EFFICACY, Holds, KEYS, SPRAY_COST};
 use super::settings::Settings;
 use super::words;
+use crate::pack::ONE_SYSTEM;
 use std::collections::BTreeSet;
-
-/// The system of a network that names none.
-const ONE_SYSTEM: &str = "all";
 
 /// Whether a number is finite and in a range, ends included.
 pub(super) fn within(value: f64, (low, high): (f64, f64)) -> bool {

@@ -3,11 +3,7 @@
 //! Knows words only; which key holds which choice is in the table of keys.
 
 use super::settings::{Order, Pressures, View, WaterOutlook};
-
-/// Earliest season that `like-…` may name.
-const FIRST_SEASON: i32 = 1800;
-/// Latest season that `like-…` may name.
-const LAST_SEASON: i32 = 2200;
+use crate::pack::{FIRST_YEAR, LAST_YEAR};
 
 /// What is printed for a disease that comes as it comes.
 pub(super) const AS_IT_COMES: &str = "any";
@@ -57,7 +53,7 @@ pub(super) fn word_of<T: Copy + PartialEq>(words: &[(&'static str, T)], value: T
 /// Whether an outlook is one that a link can hold: a four-digit season, or thirds that add to 100.
 pub(super) fn water_is_valid(water: WaterOutlook) -> bool {
     match water {
-        WaterOutlook::Like(season) => (FIRST_SEASON..=LAST_SEASON).contains(&season),
+        WaterOutlook::Like(season) => (FIRST_YEAR..=LAST_YEAR).contains(&season),
         WaterOutlook::Thirds(dry, middle, wet) => u32::from(dry) + u32::from(middle) + u32::from(wet) == 100,
         _ => true,
     }

@@ -269,7 +269,7 @@ fn gather_border(design: &Design, block: &Block, m: &[f64], inverse_residual: &[
 pub fn solve(design: &Design, v: &Variances, likelihood: Likelihood) -> Result<Solution, ArrowError> {
     let (n, p) = (design.rows.len(), design.border());
     let inverse_residual: Vec<f64> =
-        design.rows.iter().map(|r| 1.0 / (v.residual[r.system] + r.known_variance)).collect();
+        design.rows.iter().map(|r| 1.0 / (v.residual[r.system] / r.weight + r.known_variance)).collect();
     if inverse_residual.iter().any(|w| !w.is_finite() || *w <= 0.0) {
         return Err(ArrowError::NotPositive);
     }
@@ -378,8 +378,8 @@ fn working_vector(
     (block.start..block.start + block.rows)
         .map(|row| {
             if let Parameter::Residual(system) = parameter {
-                let here = design.rows[row].system == system;
-                return if here { solution.weighted_residuals[row] } else { 0.0 };
+                let r = &design.rows[row];
+                return if r.system == system { solution.weighted_residuals[row] / r.weight } else { 0.0 };
             }
             design
                 .row_columns(row)
@@ -473,7 +473,8 @@ fn add_traces(
             diagonal -= weight * weight * (share.diagonal[i] - 2.0 * crossed + form(twice));
         }
         let weighted = solution.weighted_residuals[row];
-        gradient[first_residual + design.rows[row].system] += diagonal - weighted * weighted;
+        let r = &design.rows[row];
+        gradient[first_residual + r.system] += (diagonal - weighted * weighted) / r.weight;
     }
 }
 

@@ -25,6 +25,8 @@ pub struct Row {
     pub value: f64,
     /// Known part of its error variance; 0 where nothing is known.
     pub known_variance: f64,
+    /// What its system's residual variance is divided by: 1 but for means of unequal numbers of plots.
+    pub weight: f64,
 }
 
 /// What a column of Z belongs to.

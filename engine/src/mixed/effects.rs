@@ -118,10 +118,16 @@ impl<'a> Effects<'a> {
         self.solution.factor.solve(&mut border);
         let mut derivative = vec![0.0; design.rows.len()];
         for (block, b) in design.blocks.iter().enumerate() {
-            let random =
-                if by_block[block].is_empty() { vec![0.0; b.rows] } else { self.spread(block, &by_block[block]) };
-            let target: Vec<f64> =
-                random.iter().enumerate().map(|(i, x)| x + fixed_part(design, b.start + i, &border)).collect();
+            let random = if by_block[block].is_empty() {
+                vec![0.0; b.rows]
+            } else {
+                self.spread(block, &by_block[block])
+            };
+            let target: Vec<f64> = random
+                .iter()
+                .enumerate()
+                .map(|(i, x)| x + fixed_part(design, b.start + i, &border))
+                .collect();
             let conditional = &self.solution.blocks[block].conditional;
             let applied = apply_inverse(design, b, conditional, &self.solution.inverse_residual, &target);
             for (i, value) in applied.into_iter().enumerate() {
@@ -194,6 +200,7 @@ mod tests {
                 water: (k / 4) as f64 - 2.5,
                 value: value(k),
                 known_variance: 0.0,
+                weight: 1.0,
             })
             .filter(|r| (r.block, r.trial) != (3, 1))
             .collect();

@@ -184,11 +184,15 @@ impl Prepared {
                     water: trial_water[trial],
                     value: m.yield_,
                     known_variance: 0.0,
+                    weight: 1.0,
                 }
             })
             .collect();
         let plots: Vec<Option<f64>> = means.iter().map(|m| m.plots).collect();
         let pooled = known_variances(network, &trials, &system_of, &plots, &mut rows, purpose);
+        if purpose == Purpose::Report {
+            weigh_by_plots(&mut rows, &plots, &pooled);
+        }
         let scale = scale_rows(&mut rows, systems.len(), purpose);
         let errors_known: Vec<bool> = pooled.iter().map(Option::is_some).collect();
         let plot_variance = pooled.iter().zip(&scale).map(|(v, c)| v.map(|v| v / (c * c))).collect();
@@ -328,6 +332,23 @@ fn known_variances(
         };
     }
     pooled
+}
+
+/// Where a system states no error variance but every mean its plots, the residual is that of a mean of the
+/// fewest plots, and the others weigh more. The forecast does not: what a variety does in a trial does not
+/// shrink with its plots.
+fn weigh_by_plots(rows: &mut [Row], plots: &[Option<f64>], pooled: &[Option<f64>]) {
+    for system in (0..pooled.len()).filter(|&s| pooled[s].is_none()) {
+        let here = || rows.iter().zip(plots).filter(|(r, _)| r.system == system).map(|(_, p)| *p);
+        let Some(fewest) =
+            here().try_fold(f64::INFINITY, |least, p| Some(least.min(p.filter(|p| *p > 0.0)?)))
+        else {
+            continue;
+        };
+        for (r, p) in rows.iter_mut().zip(plots).filter(|(r, _)| r.system == system) {
+            r.weight = p.unwrap_or(fewest) / fewest;
+        }
+    }
 }
 
 /// Divides by the mean of each system's rows, except to report on a single system; returns the divisors.

@@ -7,7 +7,7 @@
 use super::arrow::Likelihood;
 use super::design::Effect;
 use super::effects::{Effects, Functional};
-use super::network::{Purpose, FitError, Prepared, WaterScale};
+use super::network::{FitError, Prepared, Purpose, WaterScale};
 use super::optimise::{Optimum, optimise};
 use super::terms::Terms;
 use crate::pack::Network;

@@ -4,13 +4,21 @@
 
 use super::columns::Table;
 use super::csv_text::{self, Dialect, LIMITS, Row};
-use super::problem::{Place, ProblemKind, Problems};
+use super::problem::ProblemKind;
+use super::problems::{Place, Problems};
 use std::collections::BTreeMap;
 
 /// Earliest year that a season or a release may be.
 pub const FIRST_YEAR: i32 = 1800;
 /// Latest year that a season or a release may be.
 pub const LAST_YEAR: i32 = 2200;
+
+/// Most of a yield or an amount of water, in any unit of either.
+const MOST_QUANTITY: f64 = 1e5;
+/// Most of any other number; squares and sums of such numbers stay finite.
+const MOST: f64 = 1e12;
+/// Least of a number that must be above zero; what is divided by it stays finite.
+const LEAST_ABOVE_ZERO: f64 = 1e-9;
 
 /// A file's rows below its header.
 #[derive(Debug)]
@@ -271,12 +279,16 @@ fn number(text: &str, dialect: Dialect, bounds: Bounds, units: Units<'_>) -> Res
     match bounds {
         Bounds::Yield if value < 0.0 => below_zero(units.yield_),
         Bounds::Water if value < 0.0 => below_zero(units.water),
-        Bounds::AboveZero if value <= 0.0 => Err(ProblemKind::NotAboveZero { text }),
+        Bounds::Yield | Bounds::Water if value > MOST_QUANTITY => {
+            out_of_range(Some(0.0), Some(MOST_QUANTITY))
+        }
+        Bounds::AboveZero if value < LEAST_ABOVE_ZERO => Err(ProblemKind::NotAboveZero { text }),
         Bounds::Within(low, high) if value < low || value > high => out_of_range(Some(low), Some(high)),
         Bounds::AtLeast(low) if value < low => out_of_range(Some(low), None),
         Bounds::Between(low, high) if value <= low || value >= high => {
             Err(ProblemKind::NotBetween { text, low, high })
         }
+        _ if value.abs() > MOST => out_of_range(Some(-MOST), Some(MOST)),
         _ => Ok(value),
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! The one list that reading, checking and the page's help share. Knows no values.
 
-use super::problem::{Ability, Code};
+use super::terms::{Ability, Code};
 
 /// The description of a network, beside the tables.
 pub const NETWORK_JSON: &str = "network.json";

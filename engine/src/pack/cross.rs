@@ -8,10 +8,12 @@ use super::cells::RawTable;
 use super::columns::{
     MEANS, NETWORK_JSON, PLOTS, PRESSURE, RATINGS, SHORTLIST, SITES, TRAITS, TRIALS, VARIETIES, WATER,
 };
-use super::problem::{Code, Place, ProblemKind, Problems};
+use super::problem::ProblemKind;
+use super::problems::{Place, Problems};
 use super::read::TypedTables;
 use super::rows::ONE_SYSTEM;
 use super::tables::NetworkInfo;
+use super::terms::Code;
 use crate::link;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -47,11 +49,12 @@ impl Folder {
             Code::Site => listed(TRIALS, "site"),
             Code::Trait => listed(TRAITS, "trait"),
             Code::System => {
-                let (mut codes, file) = listed(TRIALS, "system").unwrap_or_default();
-                codes.insert(ONE_SYSTEM);
-                self.tables
-                    .contains_key(TRIALS)
-                    .then_some((codes, if file.is_empty() { TRIALS } else { file }))
+                let trials = self.tables.get(TRIALS)?;
+                let mut codes: BTreeSet<&str> = trials.values("system").map(|(_, system)| system).collect();
+                if codes.is_empty() {
+                    codes.insert(ONE_SYSTEM);
+                }
+                Some((codes, TRIALS))
             }
         }
     }
@@ -100,6 +103,10 @@ fn name_repeats(table: &RawTable, problems: &mut Problems) {
 fn name_unknown_codes(folder: &Folder, table: &RawTable, problems: &mut Problems) {
     let file = table.table.file;
     for &(column, code) in table.table.references {
+        // One problem of two files, named for the file and not for each of its rows.
+        if code == Code::System && !folder.tables.get(TRIALS).is_some_and(names_systems) {
+            continue;
+        }
         let Some((known, listed_in)) = folder.known(code) else { continue };
         for (row, text) in table.values(column).filter(|(_, text)| !known.contains(text)) {
             let kind =
@@ -109,9 +116,12 @@ fn name_unknown_codes(folder: &Folder, table: &RawTable, problems: &mut Problems
     }
 }
 
+fn names_systems(table: &RawTable) -> bool {
+    table.values("system").next().is_some()
+}
+
 /// A file names systems in every row or in none, and `water.csv` and `shortlist.csv` do as `trials.csv` does.
 fn check_systems(folder: &Folder, problems: &mut Problems) {
-    let names_systems = |table: &RawTable| table.values("system").next().is_some();
     for file in [TRIALS, WATER, SHORTLIST] {
         let Some(table) = folder.tables.get(file).filter(|table| names_systems(table)) else { continue };
         for row in table.rows.iter().filter(|row| table.text(row, "system").is_empty()) {

@@ -37,7 +37,9 @@ pub enum PackError {
         column: usize,
     },
     /// Written by a newer release.
-    #[error("these data were made by a newer release (version {found}; this page reads up to {VERSION}); open a newer page")]
+    #[error(
+        "these data were made by a newer release (version {found}; this page reads up to {VERSION}); open a newer page"
+    )]
     Newer {
         /// Version of the document.
         found: u64,

@@ -111,3 +111,7 @@ impl Row {
         self.text(&year.to_string())
     }
 }
+
+#[cfg(test)]
+#[path = "fingerprint_tests.rs"]
+mod tests;

@@ -6,7 +6,8 @@
 //! `plots.csv` alone gets its means from there; one in `means.csv` alone needs no plots.
 
 use super::columns::{PLOTS, TRIALS};
-use super::problem::{Place, ProblemKind, Problems};
+use super::problem::ProblemKind;
+use super::problems::{Place, Problems};
 use super::read::TypedTables;
 use super::tables::{Mean, Plot};
 use crate::trial::complete_blocks::{self, BlocksError, CompleteBlocks, PlotYield};
@@ -156,3 +157,7 @@ pub(super) fn name_differing_errors(typed: &TypedTables, derived: &Derived, prob
         }
     }
 }
+
+#[cfg(test)]
+#[path = "from_plots_tests.rs"]
+mod tests;

@@ -4,9 +4,12 @@
 //! Knows no CSV file; codes named here are checked against the tables elsewhere.
 
 use super::columns::NETWORK_JSON;
-use super::problem::{JsonType, Place, ProblemKind, Problems};
+use super::problem::ProblemKind;
+use super::problems::{Place, Problems};
 use super::tables::{Defaults, NetworkInfo, WaterUnit, YieldUnit};
+use super::terms::JsonType;
 use super::units::{WATER_UNITS, YIELD_UNITS};
+use crate::link::keys;
 use serde::Deserialize;
 use serde::de::{Deserializer, IgnoredAny, MapAccess, Visitor};
 use serde_json::{Map, Value};
@@ -86,11 +89,15 @@ fn defaults(keys: &mut Keys<'_>) -> Defaults {
         }
     };
     let mut inner = Keys { map, prefix: "defaults.", problems: keys.problems };
-    let most = f64::from(u32::MAX);
+    // A default that no link could hold could not be sent on.
+    let mut number = |key: &str| {
+        let (low, high) = keys::range(key);
+        inner.number(key, low, high)
+    };
     let defaults = Defaults {
-        price: inner.number("price", 0.0, most),
-        cost: inner.number("cost", 0.0, most),
-        usual: inner.number("usual", 0.0, most),
+        price: number("price"),
+        cost: number("cost"),
+        usual: number("usual"),
         system: inner.filled_text("system"),
         site: inner.filled_text("site"),
     };

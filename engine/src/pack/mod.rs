@@ -11,16 +11,23 @@ pub mod document;
 mod fingerprint;
 mod from_plots;
 mod info;
-pub mod problem;
+mod problem;
+mod problems;
 mod read;
 mod rows;
 pub mod tables;
+mod terms;
+#[cfg(test)]
+mod test_folder;
 mod units;
 
+pub use cells::{FIRST_YEAR, LAST_YEAR};
 pub use csv_text::MOST_FILE_BYTES;
 pub use fingerprint::fingerprint;
-pub use problem::{Ability, Code, ErrorSource, JsonType, Problem, ProblemKind};
+pub use problem::{Problem, ProblemKind};
 pub use read::{Reading, TableRows, read};
+pub use rows::ONE_SYSTEM;
+pub use terms::{Ability, Code, ErrorSource, JsonType};
 pub use units::{WATER_UNITS, YIELD_UNITS};
 
 pub use document::{Pack, PackError};

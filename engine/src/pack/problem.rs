@@ -3,6 +3,7 @@
 //! The command line prints these in English through `Display`; the page words them from its own catalogue.
 //! Knows nothing of how a file is read.
 
+use super::terms::{Ability, Code, ErrorSource, JsonType};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 use thiserror::Error;
@@ -31,69 +32,6 @@ impl fmt::Display for Problem {
         }
         write!(f, ": {}", self.kind)
     }
-}
-
-/// What a folder cannot do without one of its optional files.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Error)]
-#[serde(rename_all = "kebab-case")]
-pub enum Ability {
-    /// `varieties.csv`.
-    #[error("varieties are shown by their codes, without notes or seed cost")]
-    Varieties,
-    /// `sites.csv`.
-    #[error("sites are shown by their codes, without zones")]
-    Sites,
-    /// `water.csv`.
-    #[error("the seasons of the trials stand in for the climate")]
-    Climate,
-    /// `traits.csv`.
-    #[error("no disease, pest, straw, quality or grazing trait is shown")]
-    Traits,
-    /// `ratings.csv`.
-    #[error("no variety's ratings are known")]
-    Ratings,
-    /// `pressure.csv`.
-    #[error("losses to disease cannot be learnt from the trials")]
-    Pressure,
-    /// `shortlist.csv`.
-    #[error("the agronomist's recommendations are not shown")]
-    Shortlist,
-}
-
-/// What a code stands for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, Error)]
-#[serde(rename_all = "kebab-case")]
-pub enum Code {
-    /// A trial.
-    #[error("trial")]
-    Trial,
-    /// A variety.
-    #[error("variety")]
-    Variety,
-    /// A site.
-    #[error("site")]
-    Site,
-    /// A trait.
-    #[error("trait")]
-    Trait,
-    /// A production system.
-    #[error("system")]
-    System,
-}
-
-/// Where a trial's report states its error.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Error)]
-#[serde(rename_all = "snake_case")]
-pub enum ErrorSource {
-    /// Column `error_ms`.
-    #[error("error_ms")]
-    ErrorMs,
-    /// Columns `lsd` and `lsd_level`.
-    #[error("lsd")]
-    Lsd,
-    /// Column `cv`.
-    #[error("cv")]
-    Cv,
 }
 
 /// A fault with its values. The text says what is wrong and what would be right.
@@ -428,91 +366,11 @@ pub enum ProblemKind {
     },
 }
 
-/// What a value of `network.json` must be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Error)]
-#[serde(rename_all = "kebab-case")]
-pub enum JsonType {
-    /// An object.
-    #[error("an object in {{ }}")]
-    Object,
-    /// A text.
-    #[error("a text in quotes")]
-    Text,
-    /// A text with something in it.
-    #[error("a text in quotes that is not empty")]
-    FilledText,
-    /// True or false.
-    #[error("true or false")]
-    Flag,
-    /// A number.
-    #[error("a number without quotes")]
-    Number,
-    /// A whole number.
-    #[error("a whole number without quotes")]
-    Whole,
-    /// A list of texts.
-    #[error("a list of texts in [ ]")]
-    TextList,
-}
-
 fn range_words(low: &Option<f64>, high: &Option<f64>) -> String {
     match (low, high) {
         (Some(low), Some(high)) => format!("from {low} to {high}"),
         (Some(low), None) => format!("{low} or more"),
         (None, Some(high)) => format!("{high} or less"),
         (None, None) => "a number".to_owned(),
-    }
-}
-
-/// Errors and warnings as they are met, in the order of the files.
-#[derive(Debug, Default)]
-pub(super) struct Problems {
-    /// What stops the fit.
-    pub errors: Vec<Problem>,
-    /// What does not.
-    pub warnings: Vec<Problem>,
-}
-
-/// A file, and where in it.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Place<'a> {
-    /// File name.
-    pub file: &'a str,
-    /// Row, or the whole file.
-    pub row: Option<usize>,
-    /// Column, or the whole row.
-    pub column: Option<&'a str>,
-}
-
-impl<'a> Place<'a> {
-    /// The whole file.
-    pub fn file(file: &'a str) -> Self {
-        Place { file, row: None, column: None }
-    }
-    /// A whole row.
-    pub fn row(file: &'a str, row: usize) -> Self {
-        Place { file, row: Some(row), column: None }
-    }
-    /// A column of the whole file, or a path in `network.json`.
-    pub fn column(file: &'a str, column: &'a str) -> Self {
-        Place { file, row: None, column: Some(column) }
-    }
-    /// One cell.
-    pub fn cell(file: &'a str, row: usize, column: &'a str) -> Self {
-        Place { file, row: Some(row), column: Some(column) }
-    }
-    fn problem(self, kind: ProblemKind) -> Problem {
-        Problem { file: self.file.to_owned(), row: self.row, column: self.column.map(str::to_owned), kind }
-    }
-}
-
-impl Problems {
-    /// Adds an error.
-    pub fn error(&mut self, place: Place<'_>, kind: ProblemKind) {
-        self.errors.push(place.problem(kind));
-    }
-    /// Adds a warning.
-    pub fn warn(&mut self, place: Place<'_>, kind: ProblemKind) {
-        self.warnings.push(place.problem(kind));
     }
 }

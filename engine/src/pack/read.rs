@@ -6,7 +6,8 @@
 use super::cells::{Cells, RawTable, Units};
 use super::columns::{self, MEANS, NETWORK_JSON, PLOTS, TABLES, TRIALS};
 use super::cross::{self, Folder};
-use super::problem::{Place, Problem, ProblemKind, Problems};
+use super::problem::{Problem, ProblemKind};
+use super::problems::{Place, Problems};
 use super::tables::{
     Mean, Network, NetworkInfo, Plot, Pressure, Rating, ShortlistEntry, Site, Trait, Trial, Variety,
     WaterRecord,

@@ -1,106 +1,12 @@
 //! Broken and whole folders, read: every fault is named in its place, and no row is lost on the way.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
-use super::super::{Code, ErrorSource, Exclusion, fingerprint};
+use super::super::test_folder::{
+    accounted, edited, errors, lines, plots_of_two_trials, warning, whole, with,
+};
+use super::super::{ErrorSource, Exclusion};
 use super::*;
 use proptest::prelude::*;
-
-/// A folder with every file, without a fault. Codes and numbers are invented.
-fn whole() -> BTreeMap<String, Vec<u8>> {
-    let files = [
-        (
-            "network.json",
-            r#"{"name": "Invented", "invented": true, "yield_unit": "t/ha", "checks": ["A"],
-                "defaults": {"price": 210, "system": "dryland", "site": "S1"}}"#,
-        ),
-        (
-            "trials.csv",
-            "trial,site,season,system,water,reps,error_ms,lsd,lsd_level,cv,fallow,excluded\n\
-             T1,S1,2020,dryland,210,4,0.16,,,,yes,\n\
-             T2,S2,2020,dryland,180,4,,0.62,0.05,,,\n\
-             T3,S1,2021,irrigated,410,3,,,,9.5,,\n\
-             T4,S2,2021,dryland,60,,,,,,,drought\n\
-             T5,S2,2022,dryland,220,4,0.2,,,,,hail\n",
-        ),
-        (
-            "means.csv",
-            "trial,variety,yield,plots\nT1,A,2.1,4\nT1,B,2.4,4\nT1,C,2.0,3\nT2,A,1.6,\nT2,B,1.5,\nT3,A,5.0,3\n\
-             T3,C,5.6,3\nT5,A,0.7,4\n",
-        ),
-        (
-            "varieties.csv",
-            "variety,name,released,keep_seed,seed_cost,note\nA,Old,1995,yes,12,\"tall, weak\"\nB,,,,,\nC,,,ask,,\n",
-        ),
-        (
-            "sites.csv",
-            "site,name,zone,latitude,longitude,elevation_m\nS1,North,dry,40.5,-101,1200\nS2,South,dry,,,\n",
-        ),
-        (
-            "water.csv",
-            "site,season,system,water\nS1,2019,dryland,150\nS1,2020,dryland,210\nS2,2020,dryland,180\n",
-        ),
-        (
-            "traits.csv",
-            "trait,label,kind,best,worst,severe_loss,protectable,efficacy\n\
-             leaf-rust,Leaf rust,disease,1,9,0.3,yes,0.7\nfirst-hollow-stem,First hollow stem,grazing,,,,,\n",
-        ),
-        (
-            "ratings.csv",
-            "variety,trait,value,seasons\nA,leaf-rust,7,5\nB,leaf-rust,2,\nA,first-hollow-stem,0,\n",
-        ),
-        ("pressure.csv", "trial,trait,pressure\nT1,leaf-rust,0\nT2,leaf-rust,3\n"),
-        (
-            "shortlist.csv",
-            "system,variety,stance,note,by,date\ndryland,B,in,,,2025-07-01\nirrigated,A,out,,,\n",
-        ),
-    ];
-    files.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())).into_iter().collect()
-}
-
-fn with(file: &str, text: &str) -> BTreeMap<String, Vec<u8>> {
-    let mut files = whole();
-    files.insert(file.to_owned(), text.as_bytes().to_vec());
-    files
-}
-
-/// One file of the whole folder with some text replaced.
-fn edited(file: &str, from: &str, to: &str) -> BTreeMap<String, Vec<u8>> {
-    let text = String::from_utf8(whole()[file].clone()).unwrap();
-    assert!(text.contains(from), "{file} holds no {from:?}");
-    with(file, &text.replacen(from, to, 1))
-}
-
-fn lines(problems: &[Problem]) -> Vec<String> {
-    problems.iter().map(Problem::to_string).collect()
-}
-
-/// The folder has exactly these errors, by the start of their lines.
-#[track_caller]
-fn errors(files: &BTreeMap<String, Vec<u8>>, expected: &[&str]) {
-    let reading = read(files);
-    let found = lines(&reading.errors);
-    assert_eq!(found.len(), expected.len(), "{found:#?}");
-    for (line, start) in found.iter().zip(expected) {
-        assert!(line.starts_with(start), "{line:?} does not start with {start:?}");
-    }
-    assert!(reading.network.is_none());
-    accounted(&reading);
-}
-
-#[track_caller]
-fn warning(files: &BTreeMap<String, Vec<u8>>, start: &str) {
-    let reading = read(files);
-    assert!(reading.network.is_some(), "{:#?}", lines(&reading.errors));
-    let found = lines(&reading.warnings);
-    assert!(found.iter().any(|line| line.starts_with(start)), "{found:#?}");
-}
-
-#[track_caller]
-fn accounted(reading: &Reading) {
-    for table in &reading.rows {
-        assert_eq!(table.used + table.reported, table.all, "{table:?}\n{:#?}", lines(&reading.errors));
-    }
-}
 
 #[test]
 fn a_whole_folder_reads_without_a_word() {
@@ -177,6 +83,14 @@ fn each_cell_is_held_to_its_column() {
         ("means.csv", "2.4", "inf", "means.csv row 3, column `yield`: `inf` is not a finite number"),
         ("means.csv", "2.4", "NaN", "means.csv row 3, column `yield`: `NaN` is not a finite number"),
         ("means.csv", "2.4", "1e999", "means.csv row 3, column `yield`: `1e999` is not a finite number"),
+        ("means.csv", "2.4", "1e200", "means.csv row 3, column `yield`: 1e200 is not from 0 to 100000"),
+        ("trials.csv", "0.16", "1e-300", "trials.csv row 2, column `error_ms`: 1e-300 is not above 0"),
+        (
+            "ratings.csv",
+            "hollow-stem,0",
+            "hollow-stem,-1e13",
+            "ratings.csv row 4, column `value`: -1e13 is not from",
+        ),
         ("means.csv", "2.4", "", "means.csv row 3, column `yield`: blank"),
         ("means.csv", "2.4,4", "2.4,0", "means.csv row 3, column `plots`: 0 is not 1 or more"),
         ("means.csv", "T1,B,2.4,4", "T1,B,2.4", "means.csv row 3: 3 cells where the header has 4"),
@@ -312,6 +226,32 @@ fn faults_of_whole_files_are_named_once() {
 }
 
 #[test]
+fn a_file_past_its_limits_is_refused_before_it_is_stored() {
+    let long = format!("trial,variety,yield\nT1,A,{}\n", "1".repeat((64 << 10) + 1));
+    errors(&with("means.csv", &long), &["means.csv row 2: a cell longer than 65536 bytes"]);
+    let wide = format!("trial,variety,yield{}\nT1,A,1\n", ",".repeat(498));
+    errors(&with("means.csv", &wide), &["means.csv row 1: more than 500 columns"]);
+    let many =
+        format!("trial,variety,yield{}\n{}", ",".repeat(497), format!("{}\n", ",".repeat(499)).repeat(4_000));
+    errors(&with("means.csv", &many), &["means.csv row 4001: more than 2000000 cells"]);
+    let mut files = whole();
+    files.insert("means.csv".to_owned(), vec![b'\n'; (64 << 20) + 1]);
+    errors(&files, &["means.csv: 67108865 bytes are more than the 67108864 that are read"]);
+}
+
+#[test]
+fn systems_in_one_file_only_are_one_problem_of_that_file() {
+    errors(
+        &edited("trials.csv", "system", "sistema"),
+        &[
+            "network.json, column `defaults.system`: system `dryland` is not in trials.csv",
+            "water.csv, column `system`: water.csv has a `system` column and trials.csv has none",
+            "shortlist.csv, column `system`: shortlist.csv has a `system` column and trials.csv has none",
+        ],
+    );
+}
+
+#[test]
 fn what_stops_nothing_is_a_warning() {
     warning(
         &edited("means.csv", "plots", "parcels"),
@@ -366,126 +306,6 @@ fn statements_of_error_that_differ_are_named() {
     assert_eq!((*first, *second), (ErrorSource::ErrorMs, ErrorSource::Lsd));
 }
 
-const PLOTS_HEADER: &str = "trial,rep,block,row,col,variety,yield\n";
-
-/// Plots of trials T1 and T2 that agree with the means file on the varieties.
-fn plots_of_two_trials() -> String {
-    let mut text = PLOTS_HEADER.to_owned();
-    for (trial, varieties) in [("T1", "ABC"), ("T2", "AB")] {
-        for (rep, lift) in [("1", 0.0), ("2", 0.3), ("3", 0.5)] {
-            for (at, variety) in varieties.chars().enumerate() {
-                let yield_ = 1.0 + lift + [0.0, 0.4, 0.1][at] + if at == 1 && rep == "2" { 0.2 } else { 0.0 };
-                text += &format!("{trial},{rep},,{rep},{at},{variety},{yield_}\n");
-            }
-        }
-    }
-    text
-}
-
-#[test]
-fn plots_alone_give_means_and_error_mean_squares() {
-    let mut files = with("plots.csv", &plots_of_two_trials());
-    files.remove("means.csv");
-    let reading = read(&files);
-    assert_eq!(lines(&reading.errors), [""; 0]);
-    let network = reading.network.unwrap();
-    assert_eq!(network.means.len(), 5);
-    let b = &network.means[1];
-    assert_eq!((b.trial.as_str(), b.variety.as_str(), b.plots), ("T1", "B", Some(3.0)));
-    let expected = (1.4 + 1.9 + 1.9) / 3.0;
-    assert!((b.yield_ - expected).abs() < 1e-12);
-    // T1 states its error mean square, T2 only an LSD: only the blank is filled.
-    assert_eq!(network.trials[0].error.error_ms, Some(0.16));
-    // Differences B − A in T2 are 0.4, 0.6, 0.4: half their variance, 1/75 / 2, is the error mean square.
-    assert!((network.trials[1].error.error_ms.unwrap() - 1.0 / 150.0).abs() < 1e-12);
-    assert_eq!(network.trials[1].error.reps, Some(4.0));
-    let warned = lines(&reading.warnings);
-    assert!(warned.iter().any(|line| line.contains("`T3` has no yields")), "{warned:#?}");
-    assert!(
-        warned.iter().any(|line| line.starts_with("trials.csv row 3: error_ms and lsd differ by")),
-        "{warned:#?}"
-    );
-}
-
-#[test]
-fn stated_means_win_over_plots_and_must_name_the_same_varieties() {
-    let both = with("plots.csv", &plots_of_two_trials());
-    let network = read(&both).network.unwrap();
-    assert_eq!(network.means, read(&whole()).network.unwrap().means);
-    assert_eq!(network.plots.len(), 15);
-    errors(
-        &with("plots.csv", &plots_of_two_trials().replace("T2,1,,1,0,A,1\n", "T2,1,,1,0,C,1\n")),
-        &["plots.csv row 11: trial `T2` has C in one of means.csv and plots.csv only"],
-    );
-    let mut only_new = with("plots.csv", &plots_of_two_trials());
-    let means =
-        String::from_utf8(only_new["means.csv"].clone()).unwrap().replace("T2,A,1.6,\nT2,B,1.5,\n", "");
-    only_new.insert("means.csv".to_owned(), means.into_bytes());
-    warning(&only_new, "plots.csv row 11: trial `T2` is not in means.csv; its means are worked out");
-    let means = read(&only_new).network.unwrap().means;
-    assert_eq!((means.len(), means[6].trial.as_str()), (8, "T2"));
-}
-
-#[test]
-fn plots_are_held_to_their_field() {
-    let text = plots_of_two_trials();
-    let mut files = with("plots.csv", &text.replace("T1,1,,1,1,B", "T1,1,,1,0,B"));
-    errors(&files, &["plots.csv row 3: trial `T1`, row `1`, col `0` is already in row 2"]);
-    warning(
-        &with("plots.csv", &text.replace("T1,1,,1,1,B", "T1,1,b1,1,1,B")),
-        "plots.csv, column `block`: blocks",
-    );
-    let apart = format!("{PLOTS_HEADER}T1,1,,,,A,1\nT1,1,,,,B,2\nT1,2,,,,C,2\n");
-    files.insert("plots.csv".to_owned(), apart.into_bytes());
-    errors(&files, &["plots.csv row 2: replicates `1` and `2` of trial `T1` have no variety in common"]);
-    files.remove("means.csv");
-    files.insert(
-        "plots.csv".to_owned(),
-        format!("{PLOTS_HEADER}T1,1,,,,A,1\nT1,1,,,,B,\nT2,1,,,,C,\n").into_bytes(),
-    );
-    warning(&files, "plots.csv row 3: every plot of `B` in trial `T1` is blank");
-    warning(&files, "plots.csv row 4: no plot of trial `T2` has a yield");
-}
-
-#[test]
-fn the_fingerprint_is_of_the_data_alone() {
-    let print = |files: &BTreeMap<String, Vec<u8>>| fingerprint(&read(files).network.unwrap());
-    let expected = print(&whole());
-    assert_eq!(expected.len(), 8);
-    assert!(expected.bytes().all(|b| b.is_ascii_hexdigit() && !b.is_ascii_uppercase()));
-    for same in [
-        edited("means.csv", "2.1", "2.100"),
-        edited("means.csv", "T1,A,2.1,4\nT1,B,2.4,4\n", "T1,B,2.4,4\nT1,A,2.1,4\n"),
-        edited("network.json", "Invented", "Renamed"),
-        edited("network.json", "210", "220"),
-        edited("varieties.csv", "Old", "New"),
-        edited("shortlist.csv", "B,in", "B,out"),
-    ] {
-        assert_eq!(print(&same), expected);
-    }
-    for other in [
-        edited("means.csv", "2.1", "2.2"),
-        edited("means.csv", "2.1,4", "2.1,"),
-        edited("trials.csv", "210", "211"),
-        edited("trials.csv", "hail", ""),
-        edited("water.csv", "150", "151"),
-        edited("ratings.csv", "rust,7", "rust,6"),
-        edited("pressure.csv", "rust,3", "rust,2"),
-        edited("network.json", "t/ha", "kg/ha"),
-    ] {
-        assert_ne!(print(&other), expected);
-    }
-    let sorted = with("plots.csv", &plots_of_two_trials());
-    let text = plots_of_two_trials();
-    let mut rows: Vec<&str> = text.lines().skip(1).collect();
-    rows.reverse();
-    let mut reversed = with("plots.csv", &format!("{PLOTS_HEADER}{}", rows.join("\n")));
-    let mut sorted = sorted;
-    sorted.remove("means.csv");
-    reversed.remove("means.csv");
-    assert_eq!(print(&sorted), print(&reversed));
-}
-
 proptest! {
     /// Whatever is done to a file, no row is lost between used and reported, a network comes out exactly when
     /// there is no error, and the count of rows is that of the `csv` crate.
@@ -521,8 +341,7 @@ proptest! {
 }
 
 #[test]
-fn no_variety_is_called_as_a_link_key_is() {
-    assert_eq!(Code::Trait.to_string(), "trait");
+fn no_trait_is_called_as_a_link_key_is() {
     for word in ["price", "water", "spray-rust", "v"] {
         let mut files = edited("traits.csv", "first-hollow-stem,", &format!("{word},"));
         files.insert("ratings.csv".to_owned(), b"variety,trait,value\nA,leaf-rust,7\n".to_vec());

@@ -10,7 +10,7 @@ use super::tables::{
 };
 
 /// The system of every trial where no file names one.
-pub(super) const ONE_SYSTEM: &str = "all";
+pub const ONE_SYSTEM: &str = "all";
 
 const YES_NO: [(&str, bool); 2] = [("yes", true), ("no", false)];
 const NOT_NEGATIVE: Bounds = Bounds::AtLeast(0.0);

@@ -197,6 +197,7 @@ fn layout(levels: &[TrialLevel], slopes: &[bool], form: &LevelParameters) -> (De
                 water: 0.0,
                 value: level.ln(),
                 known_variance: l.variance / (level * level),
+                weight: 1.0,
             }
         })
         .collect();

@@ -55,7 +55,8 @@ impl NoHarvest {
 fn newton(outcomes: &[Outcome], intercepts: &mut [f64], slope: &mut f64) -> f64 {
     let systems = intercepts.len();
     let chance = |a: f64, water: f64, b: f64| 1.0 / (1.0 + (-(a + b * water)).exp());
-    let (mut gradient, mut curvature, mut cross) = (vec![0.0; systems], vec![0.0; systems], vec![0.0; systems]);
+    let (mut gradient, mut curvature, mut cross) =
+        (vec![0.0; systems], vec![0.0; systems], vec![0.0; systems]);
     for s in 0..systems {
         let p = chance(intercepts[s], 0.0, *slope);
         gradient[s] = PRIOR_FAILED - (PRIOR_FAILED + PRIOR_HARVESTED) * p;
@@ -112,8 +113,9 @@ mod tests {
 
     #[test]
     fn more_water_never_raises_the_chance_even_when_the_record_says_so() {
-        let outcomes: Vec<Outcome> =
-            (0..40).map(|k| Outcome { system: 0, water: f64::from(k) / 10.0 - 2.0, failed: k > 30 }).collect();
+        let outcomes: Vec<Outcome> = (0..40)
+            .map(|k| Outcome { system: 0, water: f64::from(k) / 10.0 - 2.0, failed: k > 30 })
+            .collect();
         let learnt = NoHarvest::learn(&outcomes, 1);
         assert!(learnt.chance(0, 2.0) <= learnt.chance(0, -2.0) + 1e-12);
     }

@@ -43,7 +43,7 @@ pub fn run(arguments: &Arguments) -> Outcome {
 
 fn words(b: &Backtest, name: &str) -> Outcome {
     let mut text = String::new();
-    writeln!(text, "{name}: {} means predicted without their own {}", b.n, "fold")?;
+    writeln!(text, "{name}: {} means predicted without their own fold", b.n)?;
     writeln!(text, "                     RMSE    CRPS   80 % range   95 % range   pairs' Brier")?;
     for (label, s) in [("given its water", &b.given_water), ("as it came", &b.as_it_came)] {
         let percent = |value: f64, error: Option<f64>| match error {

@@ -78,7 +78,7 @@ fn pretty(report: &Report) -> String {
 fn words(reading: &Reading) -> String {
     let mut lines = Vec::new();
     for (problems, kind) in [(&reading.errors, "errors"), (&reading.warnings, "warnings")] {
-        lines.push(format!("{} {kind}", problems.len()));
+        lines.push(format!("{kind}: {}", problems.len()));
         lines.extend(problems.iter().map(Problem::to_string));
     }
     lines.extend(reading.rows.iter().map(|table| {
@@ -108,7 +108,7 @@ mod tests {
         let report = words(&reading("trial,variety,yield\nT1,A,-3.2\nT1,B,30\n"));
         let lines: Vec<&str> = report.lines().collect();
         let expected = "means.csv row 2, column `yield`: -3.2 is below 0 bu/ac; remove the row or correct it";
-        assert_eq!(lines[..2], ["1 errors", expected]);
+        assert_eq!(lines[..2], ["errors: 1", expected]);
         assert_eq!(lines[lines.len() - 1], "means.csv: 2 rows = 1 used + 1 reported");
     }
 

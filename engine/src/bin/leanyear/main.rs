@@ -7,6 +7,7 @@ mod fit;
 mod folder;
 mod odds;
 mod output;
+mod page;
 
 use clap::{Parser, Subcommand};
 use std::path::PathBuf;
@@ -26,6 +27,7 @@ enum Command {
     Fit(fit::Arguments),
     Odds(odds::Arguments),
     Backtest(backtest::Arguments),
+    Page(page::Arguments),
     /// Write the invented demo network into a folder.
     Demo {
         /// The folder; it is made if it is not there.
@@ -39,6 +41,7 @@ fn main() -> ExitCode {
         Command::Fit(arguments) => output::finish(fit::run(&arguments)),
         Command::Odds(arguments) => output::finish(odds::run(&arguments)),
         Command::Backtest(arguments) => output::finish(backtest::run(&arguments)),
+        Command::Page(arguments) => output::finish(page::run(&arguments)),
         Command::Demo { dir } => output::finish(
             demo::write(&dir)
                 .map(|files| format!("{} files written to {} (invented data)\n", files.len(), dir.display()))

@@ -192,11 +192,16 @@ impl HeldTrial<'_> {
             .iter()
             .map(|s| {
                 let slope = law.varieties + s.block;
-                (0..order).map(|k| law.factor[s.block * order + k] + reach * law.factor[slope * order + k]).collect()
+                (0..order)
+                    .map(|k| law.factor[s.block * order + k] + reach * law.factor[slope * order + k])
+                    .collect()
             })
             .collect();
-        let means: Vec<f64> =
-            self.scored.iter().map(|s| law.mean[s.block] + reach * law.mean[law.varieties + s.block]).collect();
+        let means: Vec<f64> = self
+            .scored
+            .iter()
+            .map(|s| law.mean[s.block] + reach * law.mean[law.varieties + s.block])
+            .collect();
         let mut covariance = vec![0.0; count * count];
         for i in 0..count {
             for j in 0..=i {
@@ -217,7 +222,8 @@ impl HeldTrial<'_> {
     fn yield_draws(&self, water: f64, points: &Points) -> Vec<Vec<f64>> {
         let (law, order, count) = (self.law, self.law.order(), points.count());
         let scale = self.model.prepared.scale[self.system];
-        let (response, reach) = (self.model.level.response(water), self.model.slope_water(self.system, water));
+        let (response, reach) =
+            (self.model.level.response(water), self.model.slope_water(self.system, water));
         let scores: Vec<Vec<f64>> = (0..order as u64).map(|k| points.normal(LAW + k)).collect();
         let combine = |weights: &[f64], mean: f64| -> Vec<f64> {
             let mut values = vec![mean; count];
@@ -228,9 +234,8 @@ impl HeldTrial<'_> {
         };
         let row = |i: usize| &law.factor[i * order..(i + 1) * order];
         let base = 2 * law.varieties;
-        let level_weights: Vec<f64> = (0..order)
-            .map(|k| row(base)[k] + response * row(base + 1)[k] + row(base + 2)[k])
-            .collect();
+        let level_weights: Vec<f64> =
+            (0..order).map(|k| row(base)[k] + response * row(base + 1)[k] + row(base + 2)[k]).collect();
         let level_mean = law.mean[base] + response * law.mean[base + 1] + law.mean[base + 2];
         let form = &self.model.level.parameters;
         let shared_sd = (form.season_variance + form.trial_variance).sqrt();
@@ -247,7 +252,8 @@ impl HeldTrial<'_> {
                 let own_sd = self.own_variance(s).sqrt();
                 let mut draws: Vec<f64> = (0..count)
                     .map(|n| {
-                        let share = (level[n] + shared_sd * shared[n]).exp() + difference[n] + own_sd * own[n];
+                        let share =
+                            (level[n] + shared_sd * shared[n]).exp() + difference[n] + own_sd * own[n];
                         share.max(0.0) * scale
                     })
                     .collect();
@@ -265,8 +271,9 @@ fn centred(values: &[f64]) -> Vec<f64> {
 
 /// HΣH with H = I − 11′/k.
 fn centre_covariance(covariance: &mut [f64], count: usize) {
-    let means: Vec<f64> =
-        (0..count).map(|i| covariance[i * count..(i + 1) * count].iter().sum::<f64>() / count as f64).collect();
+    let means: Vec<f64> = (0..count)
+        .map(|i| covariance[i * count..(i + 1) * count].iter().sum::<f64>() / count as f64)
+        .collect();
     let grand = means.iter().sum::<f64>() / count as f64;
     for i in 0..count {
         for j in 0..count {

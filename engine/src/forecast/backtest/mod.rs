@@ -56,8 +56,7 @@ pub fn backtest(
 fn folds(network: &Network, by: By, forward: bool) -> Vec<(String, BTreeSet<String>)> {
     let fitted = || network.trials.iter().filter(|t| t.excluded.is_none());
     let seasons: BTreeSet<i32> = fitted().map(|t| t.season).collect();
-    let tested: BTreeSet<i32> =
-        seasons.into_iter().skip(if forward { FORWARD_SKIPS } else { 0 }).collect();
+    let tested: BTreeSet<i32> = seasons.into_iter().skip(if forward { FORWARD_SKIPS } else { 0 }).collect();
     match by {
         By::Season => tested
             .into_iter()

@@ -1,0 +1,173 @@
+// What every browser test needs: a browser with a fresh profile, a record of what the page asked for and
+// complained about, hands that work by role and name, and a server that can be stopped.
+//
+// Environment: CHROMIUM and FIREFOX name the programs; SCREENSHOTS names a folder for pictures.
+
+import { spawn } from "node:child_process";
+import { createServer } from "node:http";
+import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+import puppeteer from "puppeteer-core";
+
+const ROOT = fileURLToPath(new URL("../../", import.meta.url));
+
+/** The built page and the folder of its hosted copy. */
+export const PAGE_FILE = join(ROOT, "dist", "leanyear.html");
+export const SITE_FOLDER = join(ROOT, "dist", "site");
+export const PAGE_ADDRESS = pathToFileURL(PAGE_FILE).href;
+
+export const BROWSERS = ["chromium", "firefox"];
+export const PHONE = { width: 390, height: 844, deviceScaleFactor: 2 };
+export const LAPTOP = { width: 1280, height: 800, deviceScaleFactor: 1 };
+
+// A test that waits longer than this for the page has found a fault in it.
+export const PATIENCE_MS = 20000;
+
+const PROGRAMS = {
+  chromium: process.env.CHROMIUM ?? "/usr/bin/chromium",
+  firefox: process.env.FIREFOX ?? "/usr/bin/firefox-esr",
+};
+const CHROMIUM_ARGUMENTS = [
+  "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+  "--disable-component-update", "--disable-sync",
+];
+const QUIET_FIREFOX = {
+  "app.normandy.enabled": false,
+  "browser.safebrowsing.malware.enabled": false,
+  "browser.safebrowsing.phishing.enabled": false,
+  "datareporting.policy.dataSubmissionEnabled": false,
+  "network.captive-portal-service.enabled": false,
+  "network.connectivity-service.enabled": false,
+};
+
+/** Runs `work(browser)` with a fresh profile of `name`; `scripts: false` switches scripts off. */
+export async function withBrowser(name, work, { scripts = true } = {}) {
+  const profile = await mkdtemp(join(tmpdir(), `leanyear-${name}-`));
+  const browser = await puppeteer.launch({
+    browser: name === "firefox" ? "firefox" : "chrome",
+    executablePath: PROGRAMS[name],
+    headless: true,
+    userDataDir: profile,
+    args: name === "chromium" ? CHROMIUM_ARGUMENTS : [],
+    extraPrefsFirefox: { ...QUIET_FIREFOX, "javascript.enabled": scripts },
+  });
+  try {
+    return await work(browser);
+  } finally {
+    await browser.close();
+    await rm(profile, { recursive: true, force: true, maxRetries: 5 });
+  }
+}
+
+/** A new tab with its record: `requests` (addresses), `complaints` (errors, warnings of the policy). */
+export async function newTab(browser, { viewport = PHONE, scripts = true } = {}) {
+  const page = await browser.newPage();
+  const record = { requests: [], complaints: [] };
+  page.on("request", (request) => record.requests.push(request.url()));
+  page.on("pageerror", (error) => record.complaints.push(`error: ${error.message}`));
+  page.on("console", (message) => {
+    if (message.type() === "error" || /content.security.policy/i.test(message.text())) {
+      record.complaints.push(`console: ${message.text()}`);
+    }
+  });
+  await page.setViewport(viewport);
+  if (!scripts && isChromium(browser)) await page.setJavaScriptEnabled(false);
+  if (scripts) {
+    await page.evaluateOnNewDocument(() => {
+      globalThis.policyViolations = [];
+      document.addEventListener("securitypolicyviolation", (event) => {
+        globalThis.policyViolations.push(`${event.effectiveDirective}: ${event.blockedURI}`);
+      });
+    });
+  }
+  return { page, record };
+}
+
+function isChromium(browser) {
+  return browser.process()?.spawnfile === PROGRAMS.chromium;
+}
+
+/** Waits until the page itself, not the static table, stands in `#app`. */
+export async function mounted(page) {
+  await page.waitForSelector("#app > *:not(.static)", { timeout: PATIENCE_MS });
+}
+
+/** What went out of the page, apart from its own file and what it made itself. */
+export function strayRequests(record, own = PAGE_ADDRESS) {
+  return record.requests.filter((address) => !/^(data|blob):/.test(address) && !address.startsWith(own));
+}
+
+/** Violations of the policy, seen from inside the page. */
+export function policyViolations(page) {
+  return page.evaluate(() => globalThis.policyViolations);
+}
+
+/** How many elements match, also where scripts are off and nothing can be evaluated in the page. */
+export async function countElements(page, selector) {
+  const context = page.mainFrame().browsingContext;
+  return context
+    ? (await context.locateNodes({ type: "css", value: selector })).length
+    : (await page.$$(selector)).length;
+}
+
+/** The text a reader sees. */
+export function visibleText(page) {
+  return page.evaluate(() => document.body.innerText);
+}
+
+/** Taps what a reader would name so: `tap(page, "button", "dry")`. */
+export function tap(page, role, name) {
+  return page.locator(`aria/${name}[role="${role}"]`).setTimeout(PATIENCE_MS).click();
+}
+
+/** Types into a field by its label, in place of what stood there. */
+export function type(page, label, text) {
+  return page.locator(`aria/${label}`).setTimeout(PATIENCE_MS).fill(text);
+}
+
+/** A picture for the eye, only where SCREENSHOTS names a folder. */
+export async function screenshot(page, name) {
+  const folder = process.env.SCREENSHOTS;
+  if (!folder) return;
+  await mkdir(folder, { recursive: true });
+  await page.screenshot({ path: join(folder, `${name}.png`) });
+}
+
+/** Starts `cargo run` as a reader of the README does; gives its address and a way to end it. */
+export async function startCommand() {
+  const command = spawn("cargo", ["run", "--quiet"], { cwd: ROOT, detached: true, stdio: ["ignore", "pipe", "ignore"] });
+  const end = () => process.kill(-command.pid);
+  let said = "";
+  for await (const piece of command.stdout) {
+    said += piece;
+    const found = said.match(/http:\/\/127\.0\.0\.1:\d+\//);
+    if (found) return { address: found[0], end };
+  }
+  throw new Error(`cargo run ended and said only: ${said}`);
+}
+
+const CONTENT_TYPES = {
+  html: "text/html; charset=utf-8", js: "text/javascript", png: "image/png",
+  txt: "text/plain; charset=utf-8", webmanifest: "application/manifest+json",
+};
+
+/** Runs `work({ address, stop })` while a folder is served; `replace(path, bytes)` may answer otherwise. */
+export async function withServer(folder, work, replace = (_path, bytes) => bytes) {
+  const server = createServer(async (request, response) => {
+    const path = request.url === "/" ? "/index.html" : request.url.split("?")[0];
+    const bytes = await readFile(join(folder, path)).catch(() => null);
+    const body = bytes && replace(path, bytes);
+    const kind = CONTENT_TYPES[path.split(".").pop()] ?? "application/octet-stream";
+    response.writeHead(body ? 200 : 404, { "Content-Type": kind, "Cache-Control": "no-cache" });
+    response.end(body ?? "no such file");
+  });
+  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
+  const stop = () => new Promise((done) => { server.close(done); server.closeAllConnections(); });
+  try {
+    return await work({ address: `http://127.0.0.1:${server.address().port}/`, stop });
+  } finally {
+    await stop();
+  }
+}

@@ -1,0 +1,79 @@
+//! Everything that can go wrong while the page is built, worded for whoever typed `cargo run`.
+
+use leanyear_engine::decide::AdvisorError;
+use leanyear_engine::forecast::model::ModelError;
+use leanyear_engine::page::PageError;
+use std::io;
+use std::path::PathBuf;
+
+/// Why the page was not built or is not served.
+#[derive(Debug, thiserror::Error)]
+pub enum BuildError {
+    /// A program that is not there.
+    #[error("cannot start `{program}`: {source}; install Rust with rustup and try again")]
+    Start {
+        /// The program.
+        program: String,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// The compiler lacks the target of the page.
+    #[error(
+        "this Rust has no target wasm32-unknown-unknown; run `rustup target add wasm32-unknown-unknown` \
+         and try again"
+    )]
+    TargetMissing,
+    /// The compiler refused the page.
+    #[error("the page does not compile (its messages are above); mend it and try again")]
+    Compile,
+    /// The wasm could not be bound to its script.
+    #[error("the compiled page cannot be bound to its script: {reason}")]
+    Bind {
+        /// What the binder says.
+        reason: String,
+    },
+    /// A file that cannot be read.
+    #[error("cannot read {path}: {source}")]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// A file that cannot be written.
+    #[error("cannot write {path}: {source}")]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        source: io::Error,
+    },
+    /// The sentences beside this program are not what the engine asks for.
+    #[error("the catalogue of the plain table: {0}; it must have every sentence that the engine asks for and no other")]
+    Words(serde_json::Error),
+    /// The parts do not make a page.
+    #[error(transparent)]
+    Page(#[from] PageError),
+    /// The network has errors.
+    #[error("{folder}: {errors} to correct (above); run `leanyear check` on it after each correction")]
+    Network {
+        /// The folder.
+        folder: PathBuf,
+        /// How many.
+        errors: usize,
+    },
+    /// The network cannot be fitted.
+    #[error(transparent)]
+    Model(#[from] ModelError),
+    /// The network cannot answer.
+    #[error(transparent)]
+    Advisor(#[from] AdvisorError),
+    /// The port is taken.
+    #[error("cannot serve on 127.0.0.1 port {port}: {source}; choose another with --port")]
+    Serve {
+        /// The port asked for.
+        port: u16,
+        /// What the system says.
+        source: io::Error,
+    },
+}

@@ -1,0 +1,69 @@
+//! Gathers the parts of the page from `public/` and puts them together around the compiled program.
+
+use crate::compile::Program;
+use crate::error::BuildError;
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+use leanyear_engine::page::{Parts, Shell, SiteParts, StaticWords, assemble};
+use std::collections::BTreeMap;
+use std::path::Path;
+
+const SITE_FILES: [&str; 3] = ["sw.js", "manifest.webmanifest", "READ-ME.txt"];
+const ICONS: [&str; 4] =
+    ["icons/icon-192.png", "icons/icon-512.png", "icons/maskable-512.png", "icons/touch-180.png"];
+
+/// The page with empty slots, and what its hosted copy is made of.
+#[derive(Debug, Clone)]
+pub struct ShellParts {
+    /// The page, to be filled.
+    pub shell: Shell,
+    /// The same parts that the page carries in its site text.
+    pub site: SiteParts,
+}
+
+/// Reads the parts of the workspace at `root` and assembles the page around `program`.
+///
+/// # Errors
+/// [`BuildError::Read`] for a missing file, [`BuildError::Page`] for parts that make no page.
+pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
+    let public = root.join("public");
+    let template = text(&public.join("shell.html"))?;
+    let style = format!("{}{}", text(&public.join("style.css"))?, text(&public.join("plain-table.css"))?);
+    let boot = text(&public.join("boot.js"))?;
+    let site = SiteParts {
+        template: template.clone(),
+        words: words()?,
+        files: each(&SITE_FILES, |name| text(&public.join(name)))?,
+        icons: each(&ICONS, |name| Ok(STANDARD.encode(bytes(&public.join(name))?)))?,
+    };
+    let shell = assemble(&Parts {
+        template: &template,
+        style: &style,
+        script: &format!("{}{boot}", program.glue),
+        wasm_base64: &STANDARD.encode(&program.wasm),
+        site: &site.to_json()?,
+    })?;
+    Ok(ShellParts { shell, site })
+}
+
+/// The sentences of the static table and of the shell.
+fn words() -> Result<StaticWords, BuildError> {
+    serde_json::from_value(leanyear_web::static_words("en")).map_err(BuildError::Words)
+}
+
+fn each(
+    names: &[&str],
+    read: impl Fn(&str) -> Result<String, BuildError>,
+) -> Result<BTreeMap<String, String>, BuildError> {
+    names.iter().map(|name| Ok(((*name).to_owned(), read(name)?))).collect()
+}
+
+fn text(path: &Path) -> Result<String, BuildError> {
+    let text = std::fs::read_to_string(path)
+        .map_err(|source| BuildError::Read { path: path.to_path_buf(), source })?;
+    Ok(text.replace("\r\n", "\n"))
+}
+
+fn bytes(path: &Path) -> Result<Vec<u8>, BuildError> {
+    std::fs::read(path).map_err(|source| BuildError::Read { path: path.to_path_buf(), source })
+}
