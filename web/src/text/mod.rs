@@ -262,6 +262,8 @@ pub trait OddsWords {
 pub trait DetailWords {
     /// How well tested, as a sentence of the detail.
     fn evidence(&self, standing: &Standing, water: WaterOutlook, system: Option<&str>) -> String;
+    /// What is counted for seed, where anything is; `known` says whether the price is the variety's own.
+    fn seed(&self, cost: f64, known: bool, units: &Units) -> Option<String>;
     /// The long-run difference with its range.
     fn difference(&self, difference: &Difference, units: &Units) -> String;
     /// Better or worse than the trial's average.

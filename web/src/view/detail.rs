@@ -78,6 +78,9 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
         Some(format!("{}.", words.averages(odds.expected, odds.low80, odds.high80, &units))),
         Some(format!("{}.", words.worst_fifth(odds.worst_fifth, odds.worst_fifth_net, &units))),
         odds.net.map(|net| format!("{}.", words.left(net, &units))),
+        odds.net
+            .and_then(|_| words.seed(odds.seed_cost, odds.seed_cost_known, &units))
+            .map(|words| format!("{words}.")),
         words.not_cut(odds.failed_marks).map(|words| format!("{words}.")),
         odds.beats_mine.map(|chance| format!("{}.", words.beats_mine(chance))),
         odds.beats_check.map(|chance| format!("{}.", words.beats_check(chance))),

@@ -20,6 +20,15 @@ impl DetailWords for English {
         format!("{state}{place}: {}{last}.", self.tested(standing, water))
     }
 
+    fn seed(&self, cost: f64, known: bool, units: &Units) -> Option<String> {
+        let amount = format!("{} {}", units.money(cost), self.area_per(units.yield_unit));
+        let words = match known {
+            true => format!("seed is counted at {amount}"),
+            false => format!("its seed price is not known: {amount} is counted, the average of the others"),
+        };
+        (cost > 0.0).then_some(words)
+    }
+
     fn difference(&self, difference: &Difference, units: &Units) -> String {
         let amount = |value: f64| match units.yield_fine(value.abs()) {
             zero if zero.chars().all(|c| c == '0' || c == '.') => "nothing".to_owned(),
