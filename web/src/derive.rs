@@ -135,6 +135,8 @@ impl Knowledge {
         let looked_at = settings
             .variety
             .clone()
+            // The default is not a reader's choice: beside the list stands its first row then.
+            .filter(|_| settings.view == View::Variety || settings.variety != self.defaults().variety)
             .filter(|code| table.varieties.iter().any(|row| row.variety == *code))
             .or_else(|| table.varieties.first().map(|row| row.variety.clone()));
         let detail = match looked_at.filter(|_| wanted.detail) {
