@@ -1,6 +1,6 @@
 //! The page's one component with hooks: holds the state, asks the engine, tells the browser.
 
-use crate::derive::{Answer, Knowledge, track_record_answer, track_record_request};
+use crate::derive::{Answer, Knowledge, Wanted, track_record_answer, track_record_request};
 use crate::platform::{Browser, Entry};
 use crate::state::{Sent, Sheet, State};
 use crate::text::{Label, catalogue};
@@ -66,8 +66,14 @@ pub fn App(props: &AppProps) -> Html {
     });
     use_followed(browser, knowledge, &state, &dialog);
 
-    let asked = (state.settings.clone(), state.share_money, state.sheet == Some(Sheet::Water));
-    let answer = use_memo(asked, |(settings, money, rates)| knowledge.answer(settings, *money, *rates).ok());
+    let wanted = Wanted {
+        money_in_link: state.share_money,
+        years: state.sheet == Some(Sheet::Water),
+        detail: state.wide || state.settings.view == View::Variety,
+    };
+    let answer = use_memo((state.settings.clone(), wanted), |(settings, wanted)| {
+        knowledge.answer(settings, *wanted).ok()
+    });
     let kept = use_mut_ref(|| None::<Answer>);
     if let Some(answer) = answer.as_ref() {
         *kept.borrow_mut() = Some(answer.clone());

@@ -36,6 +36,17 @@ pub struct Answer {
     pub link: String,
 }
 
+/// What is wanted beside the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wanted {
+    /// Price and cost in the outgoing link.
+    pub money_in_link: bool,
+    /// The years that can be assumed, with how often they were.
+    pub years: bool,
+    /// The variety looked at; a phone that shows the list has no use for it.
+    pub detail: bool,
+}
+
 /// The years that can be assumed here.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Years {
@@ -113,31 +124,27 @@ impl Knowledge {
         encode(settings, &self.defaults)
     }
 
-    /// The answer to these settings; `share_money` decides what the outgoing link holds and
-    /// `with_base_rates` whether the base rates are wanted too.
+    /// The answer to these settings.
     ///
     /// # Errors
     /// [`AdvisorError`] where no trial answers the settings.
-    pub fn answer(
-        &self,
-        settings: &Settings,
-        share_money: bool,
-        with_base_rates: bool,
-    ) -> Result<Answer, AdvisorError> {
+    pub fn answer(&self, settings: &Settings, wanted: Wanted) -> Result<Answer, AdvisorError> {
         let asked = asked(settings);
         let draws = self.draws(&asked)?;
         let table = self.table(&draws, &asked)?;
         let looked_at = settings
             .variety
             .clone()
+            // The default is not a reader's choice: beside the list stands its first row then.
+            .filter(|_| settings.view == View::Variety || settings.variety != self.defaults().variety)
             .filter(|code| table.varieties.iter().any(|row| row.variety == *code))
             .or_else(|| table.varieties.first().map(|row| row.variety.clone()));
-        let detail = match looked_at {
+        let detail = match looked_at.filter(|_| wanted.detail) {
             Some(code) => Some(self.detail(&draws, &asked, &code)?),
             None => None,
         };
-        let years = if with_base_rates { self.years(&asked) } else { Years::default() };
-        let outgoing = if share_money { settings.clone() } else { self.without_money(settings) };
+        let years = if wanted.years { self.years(&asked) } else { Years::default() };
+        let outgoing = if wanted.money_in_link { settings.clone() } else { self.without_money(settings) };
         let link = self.link(&Settings { view: came_from(settings), ..outgoing });
         Ok(Answer { table, detail, years: Rc::new(years), link })
     }

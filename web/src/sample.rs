@@ -96,6 +96,8 @@ fn odds(k: u32, low: f64, line: f64) -> VarietyOdds {
         net: Some(5.8 * (low + 9.5) - 165.0),
         worst_fifth: low + 1.5,
         worst_fifth_net: Some(5.8 * (low + 1.5) - 165.0),
+        seed_cost: 21.0,
+        seed_cost_known: k != 2,
         beats_check: Some(0.55),
         beats_mine: (k != 5).then_some(0.65),
         best: 0.1,

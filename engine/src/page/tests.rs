@@ -104,6 +104,7 @@ fn odds(variety: &str, average: f64, marks_short: u8, standing: Standing) -> Var
         high80: 0.0,
         seasons: vec![0.0; 20],
         failed_marks: 0,
+        break_even: None,
         chance_short: 0.0,
         marks_short,
         shortfall: 0.0,

@@ -84,8 +84,11 @@ fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> H
     html! {
         <>
             <text class="line-label" x={at(x_words)} y="12" text-anchor="middle">{words}</text>
-            <path class={if right - left < 1.0 { "line" } else { "line-span" }}
-                d={format!("M{l} 42V17H{r}V42", l = at(left), r = at(right))} />
+            { if right - left < 1.0 {
+                html! { <path class="line" d={format!("M{} 17V42", at(x))} /> }
+            } else {
+                html! { <path class="line-span" d={format!("M{l} 42V17H{r}V42", l = at(left), r = at(right))} /> }
+            } }
         </>
     }
 }

@@ -72,7 +72,7 @@ fn plot(response: &Response) -> Plot {
         width,
         height,
         x: Scale { low: low - pad, high: high + pad, from: 40.0, to: width - 4.0 },
-        y: Scale { low: 0.0, high: most * 1.04, from: height - 44.0, to: 18.0 },
+        y: Scale { low: 0.0, high: most * 1.04, from: height - 44.0, to: 28.0 },
     }
 }
 

@@ -262,6 +262,8 @@ pub trait OddsWords {
 pub trait DetailWords {
     /// How well tested, as a sentence of the detail.
     fn evidence(&self, standing: &Standing, water: WaterOutlook, system: Option<&str>) -> String;
+    /// What is counted for seed, where anything is; `known` says whether the price is the variety's own.
+    fn seed(&self, cost: f64, known: bool, units: &Units) -> Option<String>;
     /// The long-run difference with its range.
     fn difference(&self, difference: &Difference, units: &Units) -> String;
     /// Better or worse than the trial's average.
@@ -269,7 +271,7 @@ pub trait DetailWords {
     /// Why a trial does not count.
     fn exclusion(&self, exclusion: Exclusion) -> &'static str;
     /// A scale with its direction.
-    fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str) -> String;
+    fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str, units: &Units) -> String;
     /// A rating as a word: 0 is the best of its scale, 1 the worst.
     fn rating_word(&self, place: f64) -> &'static str;
     /// Heading over the twenty yields of a variety.

@@ -26,7 +26,7 @@ pub fn detail(page: &Page) -> Html {
                 page.tap(Msg::List),
                 html! { <>{"\u{2190} "}{page.label(Label::BackToList)}</> },
             )) }
-            <h1 tabindex="-1" id="view-top">{ page.network.variety_name(&detail.variety) }</h1>
+            <h2 class="title" tabindex="-1" id="view-top">{ page.network.variety_name(&detail.variety) }</h2>
             { about(page, &detail.variety) }
             <p>{ page.words.evidence(&odds.standing, page.state.settings.water, system) }</p>
             { note(page, &detail.variety) }
@@ -78,6 +78,9 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
         Some(format!("{}.", words.averages(odds.expected, odds.low80, odds.high80, &units))),
         Some(format!("{}.", words.worst_fifth(odds.worst_fifth, odds.worst_fifth_net, &units))),
         odds.net.map(|net| format!("{}.", words.left(net, &units))),
+        odds.net
+            .and_then(|_| words.seed(odds.seed_cost, odds.seed_cost_known, &units))
+            .map(|words| format!("{words}.")),
         words.not_cut(odds.failed_marks).map(|words| format!("{words}.")),
         odds.beats_mine.map(|chance| format!("{}.", words.beats_mine(chance))),
         odds.beats_check.map(|chance| format!("{}.", words.beats_check(chance))),
@@ -85,7 +88,7 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
     let never = odds.standing.trials_like_this == 0 && assumes_a_kind_of_year(page);
     html! {
         <section>
-            <h2>{ page.label(Label::MarksHeading) }</h2>
+            <h3>{ page.label(Label::MarksHeading) }</h3>
             <p class="years">{ words.years_line(page.state.settings.water) }</p>
             { axis(&frame, page.short(), &units) }
             { strip(&text.marks, &text.picture, text.width, text.line.as_deref()) }
@@ -111,7 +114,7 @@ fn capital(line: &str) -> String {
 
 fn water(page: &Page, odds: &VarietyOdds, detail: &VarietyDetail) -> Html {
     let units = page.units();
-    let heading = html! { <h2>{ page.label(Label::Response) }</h2> };
+    let heading = html! { <h3>{ page.label(Label::Response) }</h3> };
     if detail.response.is_empty() {
         return html! { <section>{heading}<p>{ page.label(Label::NoResponse) }</p></section> };
     }
@@ -190,7 +193,7 @@ fn long_run(page: &Page, detail: &VarietyDetail) -> Html {
     };
     html! {
         <section>
-            <h2>{ page.label(Label::LongRun) }</h2>
+            <h3>{ page.label(Label::LongRun) }</h3>
             <p>{ page.words.difference(&difference, &page.units()) }</p>
         </section>
     }

@@ -148,7 +148,7 @@ fn head(page: &Page) -> Html {
         <>
             { for info.invented.then(|| html! { <p class="invented">{ page.label(Label::Invented) }</p> }) }
             <header class="head">
-                <p class="network">{ &info.name }</p>
+                <h1 class="network">{ &info.name }</h1>
                 <button class="word" onclick={page.tap(Msg::Share)}>{ page.label(Label::Share) }</button>
                 <button class="word" onclick={page.tap(Msg::Night(night))}>{ page.label(word) }</button>
             </header>

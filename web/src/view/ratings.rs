@@ -21,7 +21,7 @@ pub fn ratings(page: &Page, code: &str) -> Html {
     }
     html! {
         <section>
-            <h2>{ page.label(Label::Ratings) }</h2>
+            <h3>{ page.label(Label::Ratings) }</h3>
             <table class="figures ratings">
                 <thead><tr>
                     <th scope="col">{ page.label(Label::Trait) }</th>
@@ -46,7 +46,7 @@ fn line(page: &Page, t: &Trait, rating: &Rating) -> Html {
                 { for word.map(|word| html! { <>{" \u{b7} "}{word}</> }) }
             </td>
             <td class="quiet">
-                { page.words.scale(t.best, t.worst, &t.unit) }
+                { page.words.scale(t.best, t.worst, &t.unit, &page.units()) }
                 { for seasons.map(|seasons| html! { <><br />{seasons}</> }) }
             </td>
         </tr>

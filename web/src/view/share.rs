@@ -30,7 +30,7 @@ pub fn share(page: &Page) -> Html {
     html! {
         <article class="share">
             { line_button(page.tap(Msg::List), html! { <>{"\u{2190} "}{page.label(Label::BackToList)}</> }) }
-            <h1 tabindex="-1" id="view-top">{ page.label(Label::ShareHeading) }</h1>
+            <h2 class="title" tabindex="-1" id="view-top">{ page.label(Label::ShareHeading) }</h2>
             <p>{ page.label(intro) }</p>
             <p><input class="link" type="text" readonly=true value={link.clone()} aria-label={page.label(Label::ShareHeading)} /></p>
             <p class="ways-on">
@@ -45,7 +45,7 @@ pub fn share(page: &Page) -> Html {
                 <span class="quiet">{ page.label(Label::ShareMoneyHint) }</span>
             </p>
             { for page.state.sent.map(|sent| html! { <p role="status" class="remark">{ page.words.sent(sent) }</p> }) }
-            <h2>{ page.label(Label::ShareSentence) }</h2>
+            <h3>{ page.label(Label::ShareSentence) }</h3>
             <p class="said">{ plain(page) }</p>
             <p class="ways-on">
                 { line_button(page.ask(Act::Copy(plain(page))), html! { {page.label(Label::ShareCopy)} }) }

@@ -241,6 +241,7 @@ fn the_detail_tells_the_evidence_and_the_long_run() {
             "Well tested on dryland ground: 6 seasons, 31 trials, 9 of them dry; last in 2024.",
             "Cut it early.",
             "Average of the 4 worst years of 20: 24 bu/ac, a loss of $23 an acre",
+            "Its seed price is not known: $21 an acre is counted, the average of the others.",
             "it makes 2.1 bu/ac more than the average of Ambra01 and Ambra02",
             "between 0.3 bu/ac less and 4.6 bu/ac more",
             "the trials cannot say which is better",

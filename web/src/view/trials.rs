@@ -11,11 +11,11 @@ pub fn trials(page: &Page, detail: &VarietyDetail) -> Html {
     let (out, counted): (Vec<_>, Vec<_>) = detail.trials.iter().partition(|t| t.excluded.is_some());
     html! {
         <section>
-            <h2>{ page.label(Label::EveryTrial) }</h2>
+            <h3>{ page.label(Label::EveryTrial) }</h3>
             { table(page, &counted) }
             { for (!out.is_empty()).then(|| html! {
                 <>
-                    <h3>{ page.label(Label::NotCounted) }</h3>
+                    <h4>{ page.label(Label::NotCounted) }</h4>
                     { table(page, &out) }
                 </>
             }) }

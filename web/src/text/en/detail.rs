@@ -20,6 +20,15 @@ impl DetailWords for English {
         format!("{state}{place}: {}{last}.", self.tested(standing, water))
     }
 
+    fn seed(&self, cost: f64, known: bool, units: &Units) -> Option<String> {
+        let amount = format!("{} {}", units.money(cost), self.area_per(units.yield_unit));
+        let words = match known {
+            true => format!("seed is counted at {amount}"),
+            false => format!("its seed price is not known: {amount} is counted, the average of the others"),
+        };
+        (cost > 0.0).then_some(words)
+    }
+
     fn difference(&self, difference: &Difference, units: &Units) -> String {
         let amount = |value: f64| match units.yield_fine(value.abs()) {
             zero if zero.chars().all(|c| c == '0' || c == '.') => "nothing".to_owned(),
@@ -64,13 +73,12 @@ impl DetailWords for English {
         }
     }
 
-    fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str) -> String {
-        let number = |value: f64| {
-            let text = format!("{value}");
-            if unit == "%" { format!("{text}%") } else { text }
-        };
+    fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str, units: &Units) -> String {
+        let percent = if unit == "%" { "%" } else { "" };
         match (best, worst) {
-            (Some(best), Some(worst)) => format!("{} best, {} worst", number(best), number(worst)),
+            (Some(best), Some(worst)) => {
+                format!("{}{percent} best, {}{percent} worst", units.plain(best), units.plain(worst))
+            }
             _ => unit.to_owned(),
         }
     }

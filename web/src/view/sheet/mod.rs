@@ -49,7 +49,8 @@ pub(crate) struct Choice {
     pub words: String,
     pub under: Option<String>,
     pub msg: Msg,
-    pub chosen: bool,
+    /// Whether it is in force; `None` where a tap leads on and puts nothing in force.
+    pub chosen: Option<bool>,
 }
 
 /// Choices one under the other.
@@ -58,7 +59,7 @@ pub(crate) fn choices(page: &Page, choices: Vec<Choice>) -> Html {
         <ul class="choices">
             { for choices.into_iter().map(|choice| html! {
                 <li>
-                    <button aria-pressed={choice.chosen.to_string()} autofocus={choice.chosen} onclick={page.tap(choice.msg)}>
+                    <button aria-pressed={choice.chosen.map(|chosen| chosen.to_string())} autofocus={choice.chosen == Some(true)} onclick={page.tap(choice.msg)}>
                         <span>{ choice.words }</span>
                         { for choice.under.map(|under| html! { <span class="quiet">{under}</span> }) }
                     </button>
@@ -74,7 +75,7 @@ fn systems(page: &Page) -> Html {
         words: page.words.system(system),
         under: None,
         msg: Msg::System(system.to_owned()),
-        chosen: system == asked,
+        chosen: Some(system == asked),
     });
     choices(page, list.collect())
 }
@@ -86,7 +87,7 @@ fn orders(page: &Page) -> Html {
         words: page.words.order_option(order, money).to_owned(),
         under: None,
         msg: Msg::Order(order),
-        chosen: order == settings.order,
+        chosen: Some(order == settings.order),
     });
     choices(page, list.collect())
 }

@@ -19,7 +19,7 @@ pub(super) fn places(page: &Page) -> Html {
         words: page.label(Label::NoPlace).to_owned(),
         under: None,
         msg: Msg::NoPlace,
-        chosen: settings.site.is_none() && settings.zone.is_none(),
+        chosen: Some(settings.site.is_none() && settings.zone.is_none()),
     };
     html! {
         <>
@@ -45,7 +45,7 @@ fn in_zone(page: &Page, zone: &str) -> Vec<Choice> {
             words: site_name(page, &site.site),
             under: None,
             msg: Msg::Site(site.site.clone()),
-            chosen: settings.site.as_ref() == Some(&site.site),
+            chosen: Some(settings.site.as_ref() == Some(&site.site)),
         })
         .collect();
     if !zone.is_empty() {
@@ -53,7 +53,7 @@ fn in_zone(page: &Page, zone: &str) -> Vec<Choice> {
             words: page.words.zone_option(zone),
             under: None,
             msg: Msg::Zone(zone.to_owned()),
-            chosen: settings.site.is_none() && settings.zone.as_deref() == Some(zone),
+            chosen: Some(settings.site.is_none() && settings.zone.as_deref() == Some(zone)),
         });
     }
     list

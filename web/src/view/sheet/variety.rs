@@ -14,13 +14,13 @@ pub(super) fn mine(page: &Page) -> Html {
         words: page.label(Label::NoVarietyYet).to_owned(),
         under: None,
         msg: Msg::Mine(None),
-        chosen: mine.is_none(),
+        chosen: Some(mine.is_none()),
     }];
     list.extend(matching(page).into_iter().map(|row| Choice {
         words: page.network.variety_name(&row.variety).to_owned(),
         under: None,
         msg: Msg::Mine(Some(row.variety.clone())),
-        chosen: mine == Some(row.variety.as_str()),
+        chosen: Some(mine == Some(row.variety.as_str())),
     }));
     html! { <>{ search(page) }{ choices(page, list) }</> }
 }
@@ -36,7 +36,7 @@ pub(super) fn find(page: &Page) -> Html {
         words: page.network.variety_name(&row.variety).to_owned(),
         under: Some(page.words.odds(page.short(), row.marks_short, &units)),
         msg: Msg::Look(row.variety.clone()),
-        chosen: false,
+        chosen: None,
     });
     html! { <>{ search(page) }{ choices(page, list.collect()) }</> }
 }

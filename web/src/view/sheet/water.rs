@@ -20,7 +20,7 @@ pub(super) fn water(page: &Page) -> Html {
                 words: page.words.water_option(*water),
                 under: page.words.base_rate(*water, rate, &units).filter(|_| !leaning),
                 msg: Msg::Water(*water),
-                chosen: *water == asked,
+                chosen: Some(*water == asked),
             })
             .collect()
     };
@@ -48,7 +48,7 @@ fn past_years(page: &Page) -> Vec<Choice> {
         words: page.words.past_year(*year, *water, &units),
         under: None,
         msg: Msg::Water(WaterOutlook::Like(*year)),
-        chosen: page.state.settings.water == WaterOutlook::Like(*year),
+        chosen: Some(page.state.settings.water == WaterOutlook::Like(*year)),
     };
     page.answer.years.single.iter().map(choice).collect()
 }
