@@ -6,6 +6,7 @@
 use leanyear_engine::decide::{Advisor, AdvisorError, OddsTable, VarietyDetail};
 use leanyear_engine::forecast::backtest::{By, TrialRange, backtest};
 use leanyear_engine::forecast::draws::Draws;
+use leanyear_engine::forecast::model::Ingredients;
 use leanyear_engine::link::{Codes, LinkDefaults, LinkNotice, Settings, View, WaterOutlook, decode, encode};
 use leanyear_engine::pack::{Network, Pack, PackError};
 use leanyear_engine::season::climate::{BaseRate, Climate};
@@ -258,7 +259,7 @@ pub fn do_job(request: &str) -> String {
 fn job_result(request: &str) -> Result<String, JobError> {
     match serde_json::from_str(request)? {
         Job::TrackRecord { pack } => {
-            let record = backtest(&pack.network, By::Season, true, &mut |_, _| true);
+            let record = backtest(&pack.network, By::Season, true, Ingredients::default(), &mut |_, _| true);
             Ok(serde_json::to_string(&record.ok_or(JobError::TooFewSeasons)?.ranges)?)
         }
     }
