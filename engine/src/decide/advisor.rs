@@ -205,6 +205,7 @@ impl Advisor {
             .map(|(block, code)| Candidate {
                 variety: code.clone(),
                 yields: scaled(draws.yields(block)),
+                sorted: scaled(draws.sorted_yields(block)),
                 long_run: scaled(draws.long_run(block)),
                 seed_cost: seed.get(code.as_str()).copied().unwrap_or(average_seed) * area,
                 seed_cost_known: seed.contains_key(code.as_str()),

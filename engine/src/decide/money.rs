@@ -57,6 +57,13 @@ impl Money {
         (price - self.unit_cost) * yield_ + indemnity - self.costs - seed
     }
 
+    /// Whether the net depends on yield alone and never falls as it rises, so that the worst yields are the
+    /// worst nets.
+    pub fn rises_with_yield(&self) -> bool {
+        let margin = self.price - self.unit_cost;
+        self.log_price_sd == 0.0 && margin >= 0.0 && (self.guarantee == 0.0 || margin >= self.guarantee_price)
+    }
+
     /// Where the net crosses 0, before a variety's own seed cost.
     pub fn break_even(&self) -> BreakEven {
         let margin = self.price - self.unit_cost;

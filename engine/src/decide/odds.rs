@@ -19,6 +19,8 @@ pub struct Candidate {
     pub variety: String,
     /// Yield by draw.
     pub yields: Vec<f64>,
+    /// The same in ascending order.
+    pub sorted: Vec<f64>,
     /// Long-run difference by draw.
     pub long_run: Vec<f64>,
     /// Seed cost per area.
@@ -115,8 +117,7 @@ fn lasting_value(candidate: &Candidate, question: &Question<'_>) -> Vec<f64> {
 /// The numbers of one variety that need no other.
 fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> VarietyOdds {
     let count = outcome.len() as f64;
-    let mut sorted = candidate.yields.clone();
-    sorted.sort_by(f64::total_cmp);
+    let sorted = &candidate.sorted;
     let target = match (question.money, question.break_even) {
         (Some(_), _) => 0.0,
         (None, BreakEven::Target(target)) => target,
@@ -128,17 +129,24 @@ fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> Var
         missing += target - value;
     }
     let chance_short = short / count;
-    let seasons: Vec<f64> = (0..MARKS).map(|k| quantile(&sorted, (k as f64 + 0.5) / MARKS as f64)).collect();
-    let nets = question.money.map(|_| {
-        let mut nets = outcome.to_vec();
-        nets.sort_by(f64::total_cmp);
-        (mean(outcome), worst_fifth(&nets))
+    let seasons: Vec<f64> = (0..MARKS).map(|k| quantile(sorted, (k as f64 + 0.5) / MARKS as f64)).collect();
+    let nets = question.money.map(|money| {
+        let worst = if money.rises_with_yield() {
+            let nets: Vec<f64> =
+                sorted[..fifth_of(sorted)].iter().map(|y| money.net(*y, candidate.seed_cost, 0.0)).collect();
+            worst_of(&nets, outcome.len())
+        } else {
+            let mut nets = outcome.to_vec();
+            nets.sort_unstable_by(f64::total_cmp);
+            worst_fifth(&nets)
+        };
+        (mean(outcome), worst)
     });
     VarietyOdds {
         variety: candidate.variety.clone(),
         expected: mean(&candidate.yields),
-        low80: quantile(&sorted, 0.1),
-        high80: quantile(&sorted, 0.9),
+        low80: quantile(sorted, 0.1),
+        high80: quantile(sorted, 0.9),
         failed_marks: seasons.iter().filter(|y| **y <= 0.0).count() as u8,
         marks_short: (0..MARKS).filter(|k| (*k as f64 + 0.5) / (MARKS as f64) < chance_short).count() as u8,
         seasons,
@@ -146,7 +154,7 @@ fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> Var
         chance_short,
         shortfall: if short > 0.0 { missing / short } else { 0.0 },
         net: nets.map(|n| n.0),
-        worst_fifth: worst_fifth(&sorted),
+        worst_fifth: worst_fifth(sorted),
         worst_fifth_net: nets.map(|n| n.1),
         beats_check: None,
         beats_mine: None,
@@ -186,7 +194,17 @@ pub fn quantile(sorted: &[f64], share: f64) -> f64 {
 
 /// Mean of the lowest fifth of sorted values.
 fn worst_fifth(sorted: &[f64]) -> f64 {
-    let exact = sorted.len() as f64 / 5.0;
+    worst_of(sorted, sorted.len())
+}
+
+/// Draws that the worst fifth reaches into.
+fn fifth_of(sorted: &[f64]) -> usize {
+    sorted.len().div_ceil(5)
+}
+
+/// Mean of the worst fifth of `count` draws, of which at least that fifth is given, ascending.
+fn worst_of(sorted: &[f64], count: usize) -> f64 {
+    let exact = count as f64 / 5.0;
     let whole = exact.floor() as usize;
     let part = exact - whole as f64;
     let next = sorted.get(whole).copied().unwrap_or_default();
@@ -212,12 +230,19 @@ fn share_of_wins(values: &[Vec<f64>], taking_part: &[bool]) -> Vec<f64> {
     let players: Vec<usize> = (0..values.len()).filter(|&i| taking_part[i]).collect();
     let draws = values.first().map_or(0, Vec::len);
     let mut wins = vec![0.0; values.len()];
-    for n in 0..draws {
-        let top = players.iter().map(|&i| values[i][n]).fold(f64::NEG_INFINITY, f64::max);
-        let tied: Vec<usize> = players.iter().copied().filter(|&i| values[i][n] == top).collect();
-        for &i in &tied {
-            wins[i] += 1.0 / (tied.len() * draws) as f64;
-        }
+    let mut top = vec![f64::NEG_INFINITY; draws];
+    for &i in &players {
+        top.iter_mut().zip(&values[i]).for_each(|(best, x)| *best = best.max(*x));
+    }
+    let mut tied = vec![0.0; draws];
+    for &i in &players {
+        let here = tied.iter_mut().zip(&top).zip(&values[i]);
+        here.for_each(|((count, best), x)| *count += f64::from(u8::from(x == best)));
+    }
+    for &i in &players {
+        let here = tied.iter().zip(&top).zip(&values[i]);
+        let won: f64 = here.filter(|((_, best), x)| x == best).map(|((count, _), _)| 1.0 / count).sum();
+        wins[i] = won / draws as f64;
     }
     wins
 }
@@ -258,9 +283,9 @@ mod tests {
     fn quantiles_of_a_known_sample() {
         let sorted: Vec<f64> = (1..=10).map(f64::from).collect();
         // Hyndman & Fan's definition 5 by hand: p·n + ½ = 1.5 and 5.5.
-        assert!((quantile(&sorted, 0.1) - 1.5).abs() < 1e-12);
-        assert!((quantile(&sorted, 0.5) - 5.5).abs() < 1e-12);
-        assert_eq!(quantile(&sorted, 0.0), 1.0);
+        assert!((quantile(sorted, 0.1) - 1.5).abs() < 1e-12);
+        assert!((quantile(sorted, 0.5) - 5.5).abs() < 1e-12);
+        assert_eq!(quantile(sorted, 0.0), 1.0);
     }
 
     #[test]

@@ -65,6 +65,8 @@ pub struct Draws {
     weights: Vec<f64>,
     /// V × N yields, network unit, variety by variety.
     yields: Vec<f64>,
+    /// V × N yields, each variety's in ascending order.
+    sorted: Vec<f64>,
     /// V × N long-run differences from the reference set in the outlook's mean season, network unit.
     long_run: Vec<f64>,
     /// N standard normal numbers for the price.
@@ -138,6 +140,7 @@ impl Draws {
             points,
             outlook,
             weights,
+            sorted: sorted_by_variety(&yields, count),
             yields,
             long_run,
         }
@@ -151,6 +154,11 @@ impl Draws {
     /// Yields of a variety (block of the model) over the draws, network unit.
     pub fn yields(&self, block: usize) -> &[f64] {
         &self.yields[block * self.count()..(block + 1) * self.count()]
+    }
+
+    /// Yields of a variety in ascending order, network unit.
+    pub fn sorted_yields(&self, block: usize) -> &[f64] {
+        &self.sorted[block * self.count()..(block + 1) * self.count()]
     }
 
     /// Long-run differences of a variety from the reference set over the draws, network unit.
@@ -256,6 +264,15 @@ impl FieldDraws {
             climate,
         }
     }
+}
+
+/// Each variety's draws in ascending order: read for every table, so sorted once.
+fn sorted_by_variety(yields: &[f64], count: usize) -> Vec<f64> {
+    let mut sorted = yields.to_vec();
+    for draws in sorted.chunks_exact_mut(count.max(1)) {
+        draws.sort_unstable_by(f64::total_cmp);
+    }
+    sorted
 }
 
 /// Draws of the field's law: (2V + 3) × N, parameter by parameter.
