@@ -283,9 +283,9 @@ mod tests {
     fn quantiles_of_a_known_sample() {
         let sorted: Vec<f64> = (1..=10).map(f64::from).collect();
         // Hyndman & Fan's definition 5 by hand: p·n + ½ = 1.5 and 5.5.
-        assert!((quantile(sorted, 0.1) - 1.5).abs() < 1e-12);
-        assert!((quantile(sorted, 0.5) - 5.5).abs() < 1e-12);
-        assert_eq!(quantile(sorted, 0.0), 1.0);
+        assert!((quantile(&sorted, 0.1) - 1.5).abs() < 1e-12);
+        assert!((quantile(&sorted, 0.5) - 5.5).abs() < 1e-12);
+        assert_eq!(quantile(&sorted, 0.0), 1.0);
     }
 
     #[test]

@@ -352,18 +352,26 @@ fn trial_levels(
     reference: &[usize],
 ) -> Vec<TrialLevel> {
     let effects = Effects::new(&prepared.design, solution, variances);
-    (0..prepared.trials.len())
-        .map(|column| {
+    let systems: Vec<usize> = (0..prepared.trials.len()).map(|c| prepared.system_of(network, c)).collect();
+    let functionals: Vec<Functional> = systems
+        .iter()
+        .enumerate()
+        .map(|(column, &system)| level_functional(prepared, reference, column, system))
+        .collect();
+    let errors = effects.variances(&functionals);
+    functionals
+        .iter()
+        .zip(errors)
+        .enumerate()
+        .map(|(column, (functional, variance))| {
             let trial = prepared.trial(network, column);
-            let system = prepared.system_of(network, column);
-            let functional = level_functional(prepared, reference, column, system);
             TrialLevel {
                 site: prepared.sites.iter().position(|s| *s == trial.site).unwrap_or_default(),
                 season: prepared.seasons.binary_search(&trial.season).unwrap_or_default(),
-                system,
+                system: systems[column],
                 water: prepared.trial_water[column],
-                level: effects.value(&functional),
-                variance: effects.covariance(&[functional])[0].max(0.0),
+                level: effects.value(functional),
+                variance,
             }
         })
         .collect()

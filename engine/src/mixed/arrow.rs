@@ -13,6 +13,7 @@
 
 use super::border::BorderFactor;
 use super::design::{Block, Design, Effect};
+use super::gather::{self, BorderShare};
 use super::small;
 use super::variances::{Parameter, Variances, parameters};
 
@@ -165,7 +166,7 @@ pub(super) fn apply_inverse(
 }
 
 /// X′v over one block, added to `border`.
-fn add_border(design: &Design, block: &Block, v: &[f64], border: &mut [f64]) {
+pub(super) fn add_border(design: &Design, block: &Block, v: &[f64], border: &mut [f64]) {
     for (i, &value) in v.iter().enumerate() {
         let row = block.start + i;
         if design.trials > 0 {
@@ -212,54 +213,8 @@ fn eliminate(
         }
     }
     lambda.left(&mut half);
-    let mut m = vec![0.0; q * q];
-    for i in 0..q {
-        for j in 0..=i {
-            let value = small::dot(&half[i * q..(i + 1) * q], &half[j * q..(j + 1) * q]);
-            m[i * q + j] = value;
-            m[j * q + i] = value;
-        }
-    }
+    let m = small::multiply_transposed(&half, &half, q);
     Some((m, cross, log_determinant))
-}
-
-/// Adds X′V⁻¹X of a block to `s` (p × p, upper entries row by row).
-fn gather_border(design: &Design, block: &Block, m: &[f64], inverse_residual: &[f64], s: &mut [f64]) {
-    let (p, q) = (design.border(), block.effects.len());
-    let rows = block.start..block.start + block.rows;
-    if design.trials > 0 {
-        let mut spread = vec![0.0; q];
-        for a in rows.clone() {
-            spread.fill(0.0);
-            for (&c, &z) in design.row_columns(a).iter().zip(design.row_values(a)) {
-                for (x, y) in spread.iter_mut().zip(&m[c * q..(c + 1) * q]) {
-                    *x -= inverse_residual[a] * z * y;
-                }
-            }
-            let trial = design.rows[a].trial;
-            s[trial * p + trial] += inverse_residual[a];
-            for b in a..rows.end {
-                let mut value = 0.0;
-                for (&c, &z) in design.row_columns(b).iter().zip(design.row_values(b)) {
-                    value += z * spread[c];
-                }
-                value *= inverse_residual[b];
-                let other = design.rows[b].trial;
-                // A variety twice in one trial meets itself in both orders.
-                let twice = if a != b && other == trial { 2.0 } else { 1.0 };
-                s[trial * p + other] += twice * value;
-            }
-        }
-    }
-    for e in 0..design.extras {
-        let column: Vec<f64> = rows.clone().map(|row| design.row_extras(row)[e]).collect();
-        let applied = apply_inverse(design, block, m, inverse_residual, &column);
-        let mut border = vec![0.0; p];
-        add_border(design, block, &applied, &mut border);
-        for (i, value) in border.iter().enumerate().take(design.trials + e + 1) {
-            s[i * p + design.trials + e] += value;
-        }
-    }
 }
 
 /// Solves the model at the given variances.
@@ -281,7 +236,7 @@ pub fn solve(design: &Design, v: &Variances, likelihood: Likelihood) -> Result<S
         let (m, cross, log_determinant) =
             eliminate(design, block, v, &inverse_residual).ok_or(ArrowError::NotPositive)?;
         criterion += log_determinant;
-        gather_border(design, block, &m, &inverse_residual, &mut s);
+        gather::border(design, block, &m, &inverse_residual, &mut s);
         let values: Vec<f64> = block_rows(design, block).map(|r| r.value).collect();
         add_border(design, block, &apply_inverse(design, block, &m, &inverse_residual, &values), &mut right);
         blocks.push(BlockSolution { conditional: m, cross, score: Vec::new() });
@@ -348,7 +303,7 @@ pub fn derivatives(design: &Design, solution: &Solution, likelihood: Likelihood)
     let k = list.len();
     let p = design.border();
     let inverse = match likelihood {
-        Likelihood::Restricted => Some(solution.factor.inverse()),
+        Likelihood::Restricted => Some(solution.factor.full_inverse()),
         Likelihood::Full => None,
     };
     let mut gradient = vec![0.0; k];
@@ -432,17 +387,22 @@ fn add_traces(
 ) {
     let q = block.effects.len();
     let m = &solved.conditional;
-    // U = I − M·Z′R⁻¹Z, so that V⁻¹Z = R⁻¹Z·U.
-    let mut u = small::multiply(m, &solved.cross, q);
+    let shared = inverse.map(|inverse| BorderShare::new(design, block, &solution.inverse_residual, inverse));
+    // U′ = I − Z′R⁻¹Z·M, so that V⁻¹Z = R⁻¹Z·U; Z′R⁻¹Z stands on the left, where its zeros cost nothing.
+    let mut u = small::multiply(&solved.cross, m, q);
     for (i, x) in u.iter_mut().enumerate() {
         *x = f64::from(u8::from(i % (q + 1) == 0)) - *x;
     }
-    let shared = inverse.map(|inverse| BorderShare::gather(design, block, solution, inverse));
-    let shared_product = shared.as_ref().map(|share| small::multiply(&share.squared, &u, q));
+    let half_shared = shared.as_ref().map(|share| small::multiply_transposed(m, &share.squared, q));
+    let shared_product = half_shared.as_ref().zip(shared.as_ref()).map(|(half, share)| {
+        let taken = small::multiply(&solved.cross, half, q);
+        share.squared.iter().zip(taken).map(|(w, x)| w - x).collect::<Vec<f64>>()
+    });
     let trace = |i: usize, j: usize| {
-        let whole: f64 = (0..q).map(|c| solved.cross[i * q + c] * u[c * q + j]).sum();
-        let taken: f64 =
-            shared_product.as_ref().map_or(0.0, |w| (0..q).map(|c| u[c * q + i] * w[c * q + j]).sum());
+        let whole = small::dot(&solved.cross[i * q..(i + 1) * q], &u[j * q..(j + 1) * q]);
+        let taken = shared_product
+            .as_ref()
+            .map_or(0.0, |w| small::dot(&w[i * q..(i + 1) * q], &u[j * q..(j + 1) * q]));
         whole - taken - solved.score[i] * solved.score[j]
     };
     for (slot, &parameter) in gradient.iter_mut().zip(list) {
@@ -458,121 +418,31 @@ fn add_traces(
         }
     }
     let first_residual = list.len() - design.systems;
-    let twice = shared.as_ref().map(|share| {
-        let right = small::multiply(&share.squared, m, q);
-        small::multiply(m, &right, q)
-    });
     for i in 0..block.rows {
         let row = block.start + i;
         let weight = solution.inverse_residual[row];
         let (columns, values) = (design.row_columns(row), design.row_values(row));
-        let form = |matrix: &[f64]| -> f64 {
+        let form = |entry: &dyn Fn(usize, usize) -> f64| -> f64 {
             columns
                 .iter()
                 .zip(values)
-                .map(|(&c, &z)| {
-                    z * columns.iter().zip(values).map(|(&d, &w)| w * matrix[c * q + d]).sum::<f64>()
-                })
+                .map(|(&c, &z)| z * columns.iter().zip(values).map(|(&d, &w)| w * entry(c, d)).sum::<f64>())
                 .sum()
         };
-        let mut diagonal = weight - weight * weight * form(m);
-        if let (Some(share), Some(twice)) = (&shared, &twice) {
+        let mut diagonal = weight - weight * weight * form(&|c, d| m[c * q + d]);
+        if let (Some(share), Some(half)) = (&shared, &half_shared) {
+            // M·W·M is needed only where two columns of one row meet.
+            let twice = form(&|c, d| small::dot(&half[c * q..(c + 1) * q], &m[d * q..(d + 1) * q]));
             let row_of_f = &share.half[i * q..(i + 1) * q];
             let crossed: f64 = columns
                 .iter()
                 .zip(values)
                 .map(|(&c, &z)| z * small::dot(row_of_f, &m[c * q..(c + 1) * q]))
                 .sum();
-            diagonal -= weight * weight * (share.diagonal[i] - 2.0 * crossed + form(twice));
+            diagonal -= weight * weight * (share.diagonal[i] - 2.0 * crossed + twice);
         }
         let weighted = solution.weighted_residuals[row];
         let r = &design.rows[row];
         gradient[first_residual + r.system] += (diagonal - weighted * weighted) / r.weight;
     }
-}
-
-/// Q = X S⁻¹ X′ of one block, seen only through Z: F = Q·R⁻¹Z, W = Z′R⁻¹F and the diagonal of Q.
-struct BorderShare {
-    half: Vec<f64>,
-    squared: Vec<f64>,
-    diagonal: Vec<f64>,
-}
-
-impl BorderShare {
-    fn gather(design: &Design, block: &Block, solution: &Solution, inverse: &[f64]) -> BorderShare {
-        let (p, q, n) = (design.border(), block.effects.len(), block.rows);
-        let at = |i: usize, j: usize| inverse[i.min(j) * p + i.max(j)];
-        let mut half = vec![0.0; n * q];
-        let mut diagonal = vec![0.0; n];
-        let projected: Vec<f64> =
-            (0..n).flat_map(|i| extra_projection(design, block.start + i, &at)).collect();
-        for i in 0..n {
-            let a = block.start + i;
-            let trial = design.rows[a].trial;
-            for j in i..n {
-                let b = block.start + j;
-                let mut value =
-                    if design.trials > 0 { inverse[trial * p + design.rows[b].trial] } else { 0.0 };
-                if design.extras > 0 {
-                    value += extra_share(design, a, b, &projected[i * design.extras..], &at);
-                }
-                let weight = value * solution.inverse_residual[b];
-                for (&c, &z) in design.row_columns(b).iter().zip(design.row_values(b)) {
-                    half[i * q + c] += weight * z;
-                }
-                if i == j {
-                    diagonal[i] = value;
-                } else {
-                    let weight = value * solution.inverse_residual[a];
-                    for (&c, &z) in design.row_columns(a).iter().zip(design.row_values(a)) {
-                        half[j * q + c] += weight * z;
-                    }
-                }
-            }
-        }
-        let mut squared = vec![0.0; q * q];
-        for i in 0..n {
-            let row = block.start + i;
-            for (&c, &z) in design.row_columns(row).iter().zip(design.row_values(row)) {
-                let weight = z * solution.inverse_residual[row];
-                for (x, y) in squared[c * q..(c + 1) * q].iter_mut().zip(&half[i * q..(i + 1) * q]) {
-                    *x += weight * y;
-                }
-            }
-        }
-        BorderShare { half, squared, diagonal }
-    }
-}
-
-/// S⁻¹ restricted to the extras, times nothing of the trial: x_a′S⁻¹ over the dense columns.
-fn extra_projection(design: &Design, row: usize, at: &impl Fn(usize, usize) -> f64) -> Vec<f64> {
-    let extras = design.row_extras(row);
-    (0..design.extras)
-        .map(|e| {
-            let column = design.trials + e;
-            let trial = if design.trials > 0 { at(design.rows[row].trial, column) } else { 0.0 };
-            trial + extras.iter().enumerate().map(|(f, x)| x * at(design.trials + f, column)).sum::<f64>()
-        })
-        .collect()
-}
-
-/// The part of x_a′S⁻¹x_b that the dense columns add to that of the two trials.
-fn extra_share(
-    design: &Design,
-    a: usize,
-    b: usize,
-    projected: &[f64],
-    at: &impl Fn(usize, usize) -> f64,
-) -> f64 {
-    let with_extras_of_b = small::dot(design.row_extras(b), &projected[..design.extras]);
-    if design.trials == 0 {
-        return with_extras_of_b;
-    }
-    let trial_of_b: f64 = design
-        .row_extras(a)
-        .iter()
-        .enumerate()
-        .map(|(e, x)| x * at(design.trials + e, design.rows[b].trial))
-        .sum();
-    with_extras_of_b + trial_of_b
 }

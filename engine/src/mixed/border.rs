@@ -59,6 +59,18 @@ impl BorderFactor {
         out
     }
 
+    /// S⁻¹ with both triangles.
+    pub fn full_inverse(&self) -> Vec<f64> {
+        let p = self.p;
+        let mut full = self.inverse();
+        for i in 0..p {
+            for j in i + 1..p {
+                full[j * p + i] = full[i * p + j];
+            }
+        }
+        full
+    }
+
     /// L⁻¹B in place, for `columns` right-hand sides stored one after another, p values each.
     pub fn half_solve(&self, columns: &mut [f64]) {
         let k = columns.len() / self.p.max(1);

@@ -81,6 +81,8 @@ pub struct Design {
     pub values: Vec<f64>,
     /// Non-zeros of Z in a row.
     pub width: usize,
+    /// Columns of Z of a row that only say which level it is of, `width` less main effect and slope to a row.
+    pub indicators: Vec<u32>,
     /// Fixed trial effects (indicator columns of the border).
     pub trials: usize,
     /// Dense border columns behind the trials.
@@ -120,6 +122,7 @@ impl Design {
             columns: Vec::with_capacity(rows.len() * width),
             values: Vec::with_capacity(rows.len() * width),
             width,
+            indicators: Vec::new(),
             trials,
             extras: extras.len(),
             extra_values: order.iter().flat_map(|&i| extras.iter().map(move |e| e.values[i])).collect(),
@@ -136,6 +139,9 @@ impl Design {
             design.blocks.push(Block { start, rows, effects });
             start += rows;
         }
+        let lead = design.lead();
+        design.indicators =
+            design.columns.chunks_exact(width).flat_map(|c| c[lead..].iter().map(|&c| c as u32)).collect();
         design
     }
 
@@ -189,6 +195,11 @@ impl Design {
     /// Border columns whose coefficient is free: those that count as parameters of the mean.
     pub fn free_border(&self) -> usize {
         self.border() - self.extra_priors.iter().flatten().count()
+    }
+
+    /// Columns of Z that every row of a block shares: main effect and slope.
+    pub fn lead(&self) -> usize {
+        1 + usize::from(self.terms.water)
     }
 
     /// Columns of Z of a sorted row.

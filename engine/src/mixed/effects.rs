@@ -9,6 +9,7 @@ use super::arrow::{Solution, apply_inverse, fixed_part};
 use super::design::{Design, Effect};
 use super::small;
 use super::variances::Variances;
+use std::collections::BTreeMap;
 
 /// A linear functional of border coefficients and of varieties' effects.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -99,6 +100,47 @@ impl<'a> Effects<'a> {
         covariance
     }
 
+    /// Error variances of functionals, each alone: one inverse of S serves them all.
+    pub fn variances(&self, functionals: &[Functional]) -> Vec<f64> {
+        let p = self.design.border();
+        let inverse = self.solution.factor.full_inverse();
+        let mut border = vec![0.0; p];
+        functionals
+            .iter()
+            .map(|functional| {
+                border.fill(0.0);
+                for &(column, x) in &functional.border {
+                    border[column] += x;
+                }
+                let mut own = 0.0;
+                for (block, weights) in self.by_block(functional) {
+                    let conditional = &self.solution.blocks[block].conditional;
+                    own += small::dot(&small::multiply_vector(conditional, &weights), &weights);
+                    self.subtract_border(block, &weights, &mut border);
+                }
+                let filled: Vec<usize> = (0..p).filter(|&c| border[c] != 0.0).collect();
+                let shared: f64 = filled
+                    .iter()
+                    .map(|&c| {
+                        let row = &inverse[c * p..(c + 1) * p];
+                        border[c] * filled.iter().map(|&d| border[d] * row[d]).sum::<f64>()
+                    })
+                    .sum();
+                (own + shared).max(0.0)
+            })
+            .collect()
+    }
+
+    /// Weights of a functional on the effects of each block it touches.
+    fn by_block(&self, functional: &Functional) -> BTreeMap<usize, Vec<f64>> {
+        let mut blocks: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
+        for &(block, column, x) in &functional.effects {
+            let count = self.design.blocks[block].effects.len();
+            blocks.entry(block).or_insert_with(|| vec![0.0; count])[column] += x;
+        }
+        blocks
+    }
+
     /// Derivative of a functional's prediction by each observed value, in the caller's row order:
     /// V⁻¹(ZG·f_u + X·S⁻¹s_f), since every prediction is linear in the observations.
     pub fn weights(&self, functional: &Functional) -> Vec<f64> {
@@ -107,22 +149,15 @@ impl<'a> Effects<'a> {
         for &(column, x) in &functional.border {
             border[column] += x;
         }
-        let mut by_block: Vec<Vec<f64>> = vec![Vec::new(); design.blocks.len()];
-        for &(block, column, x) in &functional.effects {
-            by_block[block].resize(design.blocks[block].effects.len(), 0.0);
-            by_block[block][column] += x;
-        }
-        for (block, weights) in by_block.iter().enumerate().filter(|(_, weights)| !weights.is_empty()) {
+        let by_block = self.by_block(functional);
+        for (&block, weights) in &by_block {
             self.subtract_border(block, weights, &mut border);
         }
         self.solution.factor.solve(&mut border);
         let mut derivative = vec![0.0; design.rows.len()];
         for (block, b) in design.blocks.iter().enumerate() {
-            let random = if by_block[block].is_empty() {
-                vec![0.0; b.rows]
-            } else {
-                self.spread(block, &by_block[block])
-            };
+            let random =
+                by_block.get(&block).map_or_else(|| vec![0.0; b.rows], |weights| self.spread(block, weights));
             let target: Vec<f64> = random
                 .iter()
                 .enumerate()
@@ -241,6 +276,8 @@ mod tests {
         let difference = Functional { effects: vec![(0, 0, 1.0), (1, 0, -1.0)], ..Functional::default() };
         let nothing = Functional { effects: vec![(0, 0, 1.0), (0, 0, -1.0)], ..Functional::default() };
         let c = effects.covariance(&[one(0), one(1), difference, nothing]);
+        let alone = effects.variances(&[one(0), Functional { border: vec![(2, 1.0)], ..one(1) }]);
+        assert!((alone[0] - c[0]).abs() < 1e-10);
         assert!((c[10] - (c[0] + c[5] - 2.0 * c[1])).abs() < 1e-10);
         assert!(c[15].abs() < 1e-12 && c[0] > 0.0);
     }

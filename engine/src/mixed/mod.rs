@@ -17,6 +17,7 @@ pub mod arrow;
 mod border;
 pub mod design;
 pub mod effects;
+mod gather;
 pub mod network;
 pub mod optimise;
 pub mod report;

@@ -5,7 +5,6 @@
 //! adds the seconds.
 
 use super::arrow::Likelihood;
-use super::design::Effect;
 use super::effects::{Effects, Functional};
 use super::network::{FitError, Prepared, Purpose, WaterScale};
 use super::optimise::{Optimum, optimise};
@@ -173,27 +172,27 @@ fn water_report(prepared: &Prepared) -> BTreeMap<String, WaterScale> {
     scales.filter_map(|(system, water)| Some((system.clone(), (*water)?))).collect()
 }
 
-fn main_effect(block: usize) -> Functional {
-    Functional { effects: vec![(block, 0, 1.0)], ..Functional::default() }
-}
-
 fn effect_reports(prepared: &Prepared, effects: &Effects<'_>) -> Vec<EffectReport> {
-    let error = |functional: Functional| effects.covariance(&[functional])[0].max(0.0).sqrt();
-    prepared
-        .varieties
-        .iter()
-        .enumerate()
-        .map(|(block, variety)| {
+    let blocks = 0..prepared.varieties.len();
+    let single = |block: usize, column: usize| Functional {
+        effects: vec![(block, column, 1.0)],
+        ..Functional::default()
+    };
+    let slope = prepared.design.terms.water.then_some(1);
+    let asked: Vec<Functional> = blocks
+        .clone()
+        .flat_map(|block| [Some(0), slope].into_iter().flatten().map(move |column| single(block, column)))
+        .collect();
+    let mut errors = effects.variances(&asked).into_iter().map(f64::sqrt);
+    blocks
+        .map(|block| {
             let predicted = effects.predictions(block);
-            let slope = effects.column(block, Effect::Slope);
             EffectReport {
-                variety: variety.clone(),
+                variety: prepared.varieties[block].clone(),
                 effect: predicted[0],
-                se: error(main_effect(block)),
+                se: errors.next().unwrap_or(f64::NAN),
                 slope: slope.map(|column| predicted[column]),
-                slope_se: slope.map(|column| {
-                    error(Functional { effects: vec![(block, column, 1.0)], ..Functional::default() })
-                }),
+                slope_se: slope.and_then(|_| errors.next()),
             }
         })
         .collect()
