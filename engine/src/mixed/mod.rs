@@ -7,17 +7,20 @@
 //! Biometrika 58:545–554) with average-information steps (Gilmour, Thompson & Cullis 1995, Biometrics
 //! 51:1440–1450).
 //!
-//! The files: [`terms`] says which effects are in; [`design`] lays rows out by variety; `small` and
-//! `border` hold the dense kernels; [`arrow`] evaluates criterion, gradient and average information at
-//! given variances; [`optimise`] finds the variances; [`effects`] gives predictions and the error
-//! covariance of any linear functional; [`network`] turns a network's tables into rows; [`report`]
-//! is the answer of `leanyear fit`.
+//! The files: [`terms`] says which effects are in; [`design`] lays rows out by variety; [`network`] turns
+//! a network's tables into rows, with `known_errors` and `estimable`; `small` and `border` hold the dense
+//! kernels, `gather` the sparse ones; [`arrow`] solves at given variances, [`derivatives`] gives gradient
+//! and average information, [`optimise`] finds the variances; [`effects`] gives predictions and the error
+//! covariance of any linear functional; [`report`] is the answer of `leanyear fit`.
 
 pub mod arrow;
 mod border;
+pub mod derivatives;
 pub mod design;
 pub mod effects;
+mod estimable;
 mod gather;
+mod known_errors;
 pub mod network;
 pub mod optimise;
 pub mod report;

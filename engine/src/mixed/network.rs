@@ -6,9 +6,11 @@
 //! tables and numbers, not what is done with the fit.
 
 use super::design::{Design, Extra, Row};
+use super::estimable::estimable;
+pub use super::estimable::{Dropped, Why};
+use super::known_errors::{known_variances, weigh_by_plots};
 use super::terms::Terms;
 use crate::pack::{Network, Trial};
-use crate::trial::error_variance::{degrees_of_freedom, variance_of_mean};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 use thiserror::Error;
@@ -48,36 +50,6 @@ pub enum FitError {
     /// The optimiser's reason.
     #[error("{0}")]
     Optimise(#[from] super::optimise::OptimiseError),
-}
-
-/// Why a term was left out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Error)]
-#[serde(rename_all = "kebab-case")]
-pub enum Why {
-    /// Only one level.
-    #[error("there is only one level of it")]
-    OneLevel,
-    /// No variety has two rows in one level.
-    #[error("no variety has two trials in one level, so it cannot be told from the residual")]
-    NeverRepeated,
-    /// The same grouping of trials as another term.
-    #[error("it groups the trials just as another term does")]
-    SameGrouping,
-    /// No system has enough trials with spread-out water.
-    #[error("no system has five trials with known water that spreads by a tenth of its mean")]
-    TooLittleWater,
-    /// Left for a model that is not fitted by this command.
-    #[error("losses to diseases and the trend with entry year are not in this fit")]
-    NotFitted,
-}
-
-/// A term left out, with the reason.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Dropped {
-    /// The term as written.
-    pub term: String,
-    /// The reason.
-    pub why: Why,
 }
 
 /// Centre and scale of a system's water, water unit.
@@ -373,71 +345,6 @@ fn water_scale(
         .then_some(WaterScale { center, scale })
 }
 
-/// Fills the known error variance of each row; returns each system's pooled variance of a plot.
-fn known_variances(
-    network: &Network,
-    trials: &[usize],
-    system_of: &[usize],
-    plots: &[Option<f64>],
-    rows: &mut [Row],
-    purpose: Purpose,
-) -> Vec<Option<f64>> {
-    let columns = trials.len();
-    let mut entries = vec![0usize; columns];
-    let mut sum = vec![0.0; columns];
-    for r in rows.iter() {
-        entries[r.trial] += 1;
-        sum[r.trial] += r.value;
-    }
-    let mean = |c: usize| sum[c] / entries[c] as f64;
-    // A plot's error mean square, as far as a trial's report tells it.
-    let plot_variance: Vec<Option<(f64, f64)>> = (0..columns)
-        .map(|c| {
-            let report = &network.trials[trials[c]].error;
-            let variance = variance_of_mean(report, entries[c], mean(c), None)?;
-            let freedom = degrees_of_freedom(report, entries[c]).unwrap_or(1.0);
-            Some((variance * report.reps.unwrap_or(1.0), freedom))
-        })
-        .collect();
-    let systems = system_of.iter().copied().max().map_or(0, |s| s + 1);
-    let pooled: Vec<Option<f64>> = (0..systems)
-        .map(|s| {
-            let here = (0..columns).filter(|&c| system_of[c] == s).filter_map(|c| plot_variance[c]);
-            let (total, weight) =
-                here.fold((0.0, 0.0), |(total, weight), (variance, df)| (total + df * variance, weight + df));
-            (weight > 0.0).then(|| total / weight)
-        })
-        .collect();
-    for (r, plots) in rows.iter_mut().zip(plots) {
-        let Some(pooled) = pooled[r.system] else { continue };
-        let report = &network.trials[trials[r.trial]].error;
-        let count = plots.or(report.reps).unwrap_or(1.0).max(1.0);
-        let stated = variance_of_mean(report, entries[r.trial], mean(r.trial), *plots);
-        r.known_variance = match (purpose, stated) {
-            (Purpose::Report, Some(variance)) => variance,
-            _ => pooled / count,
-        };
-    }
-    pooled
-}
-
-/// Where a system states no error variance but every mean its plots, the residual is that of a mean of the
-/// fewest plots, and the others weigh more. The forecast does not: what a variety does in a trial does not
-/// shrink with its plots.
-fn weigh_by_plots(rows: &mut [Row], plots: &[Option<f64>], pooled: &[Option<f64>]) {
-    for system in (0..pooled.len()).filter(|&s| pooled[s].is_none()) {
-        let here = || rows.iter().zip(plots).filter(|(r, _)| r.system == system).map(|(_, p)| *p);
-        let Some(fewest) =
-            here().try_fold(f64::INFINITY, |least, p| Some(least.min(p.filter(|p| *p > 0.0)?)))
-        else {
-            continue;
-        };
-        for (r, p) in rows.iter_mut().zip(plots).filter(|(r, _)| r.system == system) {
-            r.weight = p.unwrap_or(fewest) / fewest;
-        }
-    }
-}
-
 /// Divides by the mean of each system's rows, except to report on a single system; returns the divisors.
 fn scale_rows(rows: &mut [Row], systems: usize, purpose: Purpose) -> Vec<f64> {
     if systems < 2 && purpose == Purpose::Report {
@@ -455,62 +362,4 @@ fn scale_rows(rows: &mut [Row], systems: usize, purpose: Purpose) -> Vec<f64> {
         r.known_variance /= scale[r.system] * scale[r.system];
     }
     scale
-}
-
-/// Keeps the terms that the rows can tell from each other and from the residual.
-fn estimable(
-    wanted: Terms,
-    rows: &[Row],
-    water: &[Option<WaterScale>],
-    errors_known: &[bool],
-    dropped: &mut Vec<Dropped>,
-) -> Terms {
-    let mut terms = wanted;
-    let mut drop = |term: &str, why: Why| dropped.push(Dropped { term: term.to_owned(), why });
-    if wanted.water && water.iter().all(Option::is_none) {
-        terms.water = false;
-        drop("variety*water", Why::TooLittleWater);
-    }
-    let all_known = errors_known.iter().all(|&k| k);
-    let check = |of: fn(&Row) -> usize| -> Option<Why> {
-        let levels: BTreeSet<usize> = rows.iter().map(of).collect();
-        if levels.len() < 2 {
-            return Some(Why::OneLevel);
-        }
-        let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (r.block, of(r))).collect();
-        (pairs.len() == rows.len() && !all_known).then_some(Why::NeverRepeated)
-    };
-    for (term, on, of) in [
-        ("variety:site", &mut terms.site, (|r: &Row| r.site) as fn(&Row) -> usize),
-        ("variety:season", &mut terms.season, |r: &Row| r.season),
-        ("variety:system", &mut terms.system, |r: &Row| r.system),
-    ] {
-        if *on && let Some(why) = check(of) {
-            *on = false;
-            drop(term, why);
-        }
-    }
-    if terms.site && terms.season && same_grouping(rows, |r| r.site, |r| r.season) {
-        terms.season = false;
-        drop("variety:season", Why::SameGrouping);
-    }
-    if terms.site && terms.system && same_grouping(rows, |r| r.site, |r| r.system) {
-        terms.system = false;
-        drop("variety:system", Why::SameGrouping);
-    }
-    for (term, on) in [("disease", &mut terms.disease), ("entry", &mut terms.entry)] {
-        if *on {
-            *on = false;
-            drop(term, Why::NotFitted);
-        }
-    }
-    terms
-}
-
-/// Whether two groupings of the rows are the same up to names.
-fn same_grouping(rows: &[Row], first: fn(&Row) -> usize, second: fn(&Row) -> usize) -> bool {
-    let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (first(r), second(r))).collect();
-    let firsts: BTreeSet<usize> = pairs.iter().map(|p| p.0).collect();
-    let seconds: BTreeSet<usize> = pairs.iter().map(|p| p.1).collect();
-    pairs.len() == firsts.len() && pairs.len() == seconds.len()
 }

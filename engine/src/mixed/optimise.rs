@@ -4,7 +4,8 @@
 //! turns; a step that would leave the bounds is taken to them, and the rest of the step solved again. The
 //! end is proved by the gradient of the last pass, not by small steps. It knows nothing of networks.
 
-use super::arrow::{self, ArrowError, Derivatives, Likelihood, Solution};
+use super::arrow::{self, ArrowError, Likelihood, Solution};
+use super::derivatives::{self, Derivatives};
 use super::design::Design;
 use super::small;
 use super::variances::{Parameter, Variances, parameters};
@@ -113,7 +114,7 @@ pub fn search(
     let mut solution = arrow::solve(design, start, likelihood)?;
     let mut passes = 1;
     loop {
-        let derivatives = arrow::derivatives(design, &solution, likelihood);
+        let derivatives = derivatives::derivatives(design, &solution, likelihood);
         aim_regression(&list, &mut free, &derivatives.gradient);
         let floor = limits(priors, &list, &free, &bounds);
         let mut local = Local::new(&list, &free, &floor, &derivatives, design.blocks.len() == 1);

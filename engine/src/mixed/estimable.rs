@@ -1,0 +1,99 @@
+//! Which terms the rows of a fit can tell from each other and from the residual.
+//!
+//! It looks only at which variety stood where: a term is out if it has one level, if no variety comes twice
+//! to a level, or if it groups the trials as another term does.
+
+use super::design::Row;
+use super::network::WaterScale;
+use super::terms::Terms;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeSet;
+use thiserror::Error;
+
+/// Why a term was left out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, Error)]
+#[serde(rename_all = "kebab-case")]
+pub enum Why {
+    /// Only one level.
+    #[error("there is only one level of it")]
+    OneLevel,
+    /// No variety has two rows in one level.
+    #[error("no variety has two trials in one level, so it cannot be told from the residual")]
+    NeverRepeated,
+    /// The same grouping of trials as another term.
+    #[error("it groups the trials just as another term does")]
+    SameGrouping,
+    /// No system has enough trials with spread-out water.
+    #[error("no system has five trials with known water that spreads by a tenth of its mean")]
+    TooLittleWater,
+    /// Left for a model that is not fitted by this command.
+    #[error("losses to diseases and the trend with entry year are not in this fit")]
+    NotFitted,
+}
+
+/// A term left out, with the reason.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Dropped {
+    /// The term as written.
+    pub term: String,
+    /// The reason.
+    pub why: Why,
+}
+
+/// Keeps the terms that the rows can tell from each other and from the residual.
+pub fn estimable(
+    wanted: Terms,
+    rows: &[Row],
+    water: &[Option<WaterScale>],
+    errors_known: &[bool],
+    dropped: &mut Vec<Dropped>,
+) -> Terms {
+    let mut terms = wanted;
+    let mut drop = |term: &str, why: Why| dropped.push(Dropped { term: term.to_owned(), why });
+    if wanted.water && water.iter().all(Option::is_none) {
+        terms.water = false;
+        drop("variety*water", Why::TooLittleWater);
+    }
+    let all_known = errors_known.iter().all(|&k| k);
+    let check = |of: fn(&Row) -> usize| -> Option<Why> {
+        let levels: BTreeSet<usize> = rows.iter().map(of).collect();
+        if levels.len() < 2 {
+            return Some(Why::OneLevel);
+        }
+        let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (r.block, of(r))).collect();
+        (pairs.len() == rows.len() && !all_known).then_some(Why::NeverRepeated)
+    };
+    for (term, on, of) in [
+        ("variety:site", &mut terms.site, (|r: &Row| r.site) as fn(&Row) -> usize),
+        ("variety:season", &mut terms.season, |r: &Row| r.season),
+        ("variety:system", &mut terms.system, |r: &Row| r.system),
+    ] {
+        if *on && let Some(why) = check(of) {
+            *on = false;
+            drop(term, why);
+        }
+    }
+    if terms.site && terms.season && same_grouping(rows, |r| r.site, |r| r.season) {
+        terms.season = false;
+        drop("variety:season", Why::SameGrouping);
+    }
+    if terms.site && terms.system && same_grouping(rows, |r| r.site, |r| r.system) {
+        terms.system = false;
+        drop("variety:system", Why::SameGrouping);
+    }
+    for (term, on) in [("disease", &mut terms.disease), ("entry", &mut terms.entry)] {
+        if *on {
+            *on = false;
+            drop(term, Why::NotFitted);
+        }
+    }
+    terms
+}
+
+/// Whether two groupings of the rows are the same up to names.
+fn same_grouping(rows: &[Row], first: fn(&Row) -> usize, second: fn(&Row) -> usize) -> bool {
+    let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (first(r), second(r))).collect();
+    let firsts: BTreeSet<usize> = pairs.iter().map(|p| p.0).collect();
+    let seconds: BTreeSet<usize> = pairs.iter().map(|p| p.1).collect();
+    pairs.len() == firsts.len() && pairs.len() == seconds.len()
+}
