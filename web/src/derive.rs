@@ -6,7 +6,7 @@
 use leanyear_engine::decide::{Advisor, AdvisorError, OddsTable, VarietyDetail};
 use leanyear_engine::forecast::backtest::{By, TrialRange, backtest};
 use leanyear_engine::forecast::draws::Draws;
-use leanyear_engine::forecast::model::Ingredients;
+use leanyear_engine::forecast::form::Ingredients;
 use leanyear_engine::link::{Codes, LinkDefaults, LinkNotice, Settings, View, WaterOutlook, decode, encode};
 use leanyear_engine::pack::{Network, Pack, PackError};
 use leanyear_engine::season::climate::{BaseRate, Climate};

@@ -102,7 +102,8 @@ impl Advisor {
         let key = self.field_key(settings)?;
         let (site, zone) = (settings.site.as_deref(), settings.zone.as_deref());
         let climate = Climate::of(&self.pack.network, &settings.system, site, zone);
-        Ok(Draws::new(&self.model, key, climate, settings.water, count, previous))
+        let assumed = self.assumed(settings);
+        Ok(Draws::new(&self.model, key, climate, settings.water, assumed, count, previous))
     }
 
     /// Whether draws answer for these settings too: same field, same outlook.
@@ -110,7 +111,13 @@ impl Advisor {
         let (site, zone) = (settings.site.as_deref(), settings.zone.as_deref());
         self.field_key(settings).is_ok_and(|key| &key == draws.key())
             && settings.water == draws.outlook()
+            && self.assumed(settings) == draws.assumed()
             && *draws.climate().0 == Climate::of(&self.pack.network, &settings.system, site, zone)
+    }
+
+    /// Pressure that the settings assume of each threat, 0–1, `None` as it comes.
+    fn assumed(&self, settings: &Settings) -> Vec<Option<f64>> {
+        self.model.threats.iter().map(|t| settings.diseases.get(&t.code).map(|p| p.share())).collect()
     }
 
     fn field_key(&self, settings: &Settings) -> Result<FieldKey, AdvisorError> {
@@ -178,6 +185,7 @@ impl Advisor {
         Ok(OddsTable {
             settings: settings.clone(),
             outlook: self.outlook(draws, system),
+            losses: self.model.fitted.form.losses.clone(),
             missing: self.missing(draws, system, money.is_some(), field.water_slope),
             field,
             break_even,
@@ -253,7 +261,7 @@ impl Advisor {
             (Missing::WaterSlope, source != ClimateSource::None && !water_slope),
             (Missing::Ratings, network.ratings.is_empty()),
             (Missing::Pressure, network.pressure.is_empty()),
-            (Missing::DiseaseLosses, !network.traits.is_empty()),
+            (Missing::DiseaseLosses, self.model.threats.is_empty()),
             (Missing::ErrorVariances, !self.model.prepared.errors_known[system]),
             (Missing::DroughtLosses, !lost),
             (Missing::Money, !money),

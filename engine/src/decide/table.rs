@@ -3,6 +3,7 @@
 //! Yields are in the unit of the settings, money per acre or hectare as that unit has it, chances are
 //! shares 0–1. Nothing here is a sentence; the page's catalogue and the command line find the words.
 
+use crate::forecast::form::FittedLoss;
 use crate::link::Settings;
 use serde::{Deserialize, Serialize};
 
@@ -188,6 +189,8 @@ pub struct OddsTable {
     pub break_even: BreakEven,
     /// The varieties, in the chosen order.
     pub varieties: Vec<VarietyOdds>,
+    /// What diseases and pests take: as published, and after the trials.
+    pub losses: Vec<FittedLoss>,
     /// Abilities that are missing here.
     pub missing: Vec<Missing>,
 }

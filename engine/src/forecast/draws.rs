@@ -1,16 +1,18 @@
 //! One matrix of joint draws for a field and an outlook: what every variety makes in each of N seasons.
 //!
 //! Drawn once a field and shared: the law of [`super::field`]. Shared by all varieties in a season: its
-//! water, the season's and the field's departure from the level, whether there is a harvest, the price.
-//! One for each variety: its interaction with the season and its own residual. Plot error is not in a
+//! water, the season's and the field's departure from the level, whether there is a harvest, the price, how hard
+//! each disease strikes. One for each variety: its interaction with the season and its own residual. Plot error is not in a
 //! farmer's field. Yields here are in the network's unit. Everything of the decision reads these draws, so
 //! its numbers agree by construction.
 
 use super::field::FieldLaw;
+use super::losses::MOST_LOST;
 use super::model::ForecastModel;
 use super::random::Points;
 use crate::link::WaterOutlook;
 use crate::season::climate::Climate;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Dimensions of the fixed numbers, apart from the field's law (which starts at [`LAW`]) and the
@@ -20,6 +22,7 @@ const SEASON: u64 = 2;
 const TRIAL: u64 = 3;
 const HARVEST: u64 = 4;
 const PRICE: u64 = 5;
+const PRESSURE: u64 = 6;
 /// First dimension of a field's law.
 pub const LAW: u64 = 1_000;
 const OWN: u64 = 1_000_000;
@@ -50,6 +53,8 @@ struct FieldDraws {
     response: Vec<f64>,
     /// V × N standard normal numbers of the variety's own departure in one season.
     own: Vec<f64>,
+    /// D × N: share of yield each threat takes from a fully susceptible variety when severe.
+    losses: Vec<f64>,
     /// N: the season's and the field's departure, log scale.
     shared: Vec<f64>,
     usual: f64,
@@ -61,6 +66,8 @@ pub struct Draws {
     field: Rc<FieldDraws>,
     points: Rc<Points>,
     outlook: WaterOutlook,
+    /// Pressure assumed of each threat; `None` as it comes.
+    assumed: Vec<Option<f64>>,
     /// Weight of each season of the climate.
     weights: Vec<f64>,
     /// V × N yields, network unit, variety by variety.
@@ -81,6 +88,7 @@ impl Draws {
         key: FieldKey,
         climate: Climate,
         outlook: WaterOutlook,
+        assumed: Vec<Option<f64>>,
         count: usize,
         previous: Option<&Draws>,
     ) -> Draws {
@@ -91,7 +99,7 @@ impl Draws {
             let points = Rc::new(Points::new(count));
             (Rc::new(FieldDraws::new(model, key, climate, &points)), points)
         });
-        Draws::season(model, field, points, outlook)
+        Draws::season(model, field, points, outlook, assumed)
     }
 
     fn season(
@@ -99,6 +107,7 @@ impl Draws {
         field: Rc<FieldDraws>,
         points: Rc<Points>,
         outlook: WaterOutlook,
+        assumed: Vec<Option<f64>>,
     ) -> Draws {
         let system = field.key.system;
         let count = points.count();
@@ -119,18 +128,24 @@ impl Draws {
         let grown: Vec<f64> = level.iter().map(|m| model.growth(*m)).collect();
         let mean_grown = grown.iter().sum::<f64>() / count as f64;
         let spread: Vec<f64> = grown.iter().map(|m| model.own_sd(system, *m)).collect();
+        let pressures = season_pressures(model, system, &waters, &assumed, &points.uniform(PRESSURE));
+        let hits = strikes(&field, &pressures, count);
+        let mean_level = level.iter().sum::<f64>() / count as f64;
         let varieties = field.difference.len() / count.max(1);
         let mut yields = Vec::with_capacity(varieties * count);
         let mut long_run = Vec::with_capacity(varieties * count);
         for block in 0..varieties {
+            let lost = shares_lost(model, block, &hits, count);
+            let mean_lost = lost.iter().sum::<f64>() / count as f64;
             let range = block * count..(block + 1) * count;
             let (difference, slope, own) =
                 (&field.difference[range.clone()], &field.slope[range.clone()], &field.own[range]);
             for n in 0..count {
                 let effect = difference[n] + slope[n] * reach[n];
-                let share = level[n] + grown[n] * effect + spread[n] * own[n];
+                let share = level[n] * (1.0 - lost[n]) + grown[n] * effect + spread[n] * own[n];
                 yields.push(if harvested[n] { share.max(0.0) * scale } else { 0.0 });
-                long_run.push((difference[n] + slope[n] * mean_reach) * mean_grown * scale);
+                let lasting = (difference[n] + slope[n] * mean_reach) * mean_grown - mean_level * mean_lost;
+                long_run.push(lasting * scale);
             }
         }
         Draws {
@@ -139,6 +154,7 @@ impl Draws {
             field,
             points,
             outlook,
+            assumed,
             weights,
             sorted: sorted_by_variety(&yields, count),
             yields,
@@ -176,6 +192,11 @@ impl Draws {
         &self.field.key
     }
 
+    /// Pressures assumed; `None` as they come.
+    pub fn assumed(&self) -> &[Option<f64>] {
+        &self.assumed
+    }
+
     /// Which outlook.
     pub fn outlook(&self) -> WaterOutlook {
         self.outlook
@@ -203,13 +224,22 @@ impl Draws {
         let system = field.key.system;
         let reach = model.slope_water(system, water);
         let response = model.level.response(water);
+        let mean = model.pressures[system].mean(water);
+        let pressure: Vec<Vec<f64>> = mean
+            .iter()
+            .zip(&self.assumed)
+            .map(|(mean, assumed)| vec![assumed.unwrap_or(*mean); count])
+            .collect();
+        let lost = shares_lost(model, block, &strikes(field, &pressure, count), count);
         let start = block * count;
         (0..count)
             .map(|n| {
                 let level = (field.intercept[n] + field.response[n] * response + field.shared[n]).exp();
                 let grown = model.growth(level);
                 let effect = field.difference[start + n] + field.slope[start + n] * reach;
-                let share = level + grown * effect + model.own_sd(system, grown) * field.own[start + n];
+                let share = level * (1.0 - lost[n])
+                    + grown * effect
+                    + model.own_sd(system, grown) * field.own[start + n];
                 share.max(0.0) * model.prepared.scale[system]
             })
             .collect()
@@ -239,7 +269,8 @@ impl FieldDraws {
                 *value += site;
             }
         }
-        let averages = average_levels(model, key.system, &climate, &intercept, &response, spread);
+        let losses = parameters[(2 * varieties + 3) * count..].to_vec();
+        let averages = average_levels(model, key.system, &climate, (&intercept, &response, &losses), spread);
         let usual = match key.usual {
             Some(usual) => {
                 // The usual yield replaces the site effect, whatever the draw says of water.
@@ -257,6 +288,7 @@ impl FieldDraws {
             slope: parameters[varieties * count..2 * varieties * count].to_vec(),
             intercept,
             response,
+            losses,
             own,
             shared,
             usual,
@@ -301,29 +333,84 @@ fn average_levels(
     model: &ForecastModel,
     system: usize,
     climate: &Climate,
-    intercept: &[f64],
-    response: &[f64],
+    (intercept, response, losses): (&[f64], &[f64], &[f64]),
     spread: f64,
 ) -> Vec<f64> {
-    let mut seasons: Vec<(f64, f64)> = climate
-        .seasons
+    let count = intercept.len();
+    let waters: Vec<f64> = match climate.seasons.is_empty() {
+        true => vec![0.0],
+        false => climate.seasons.iter().map(|s| model.standard_water(system, s.1)).collect(),
+    };
+    let susceptible: Vec<f64> = model
+        .threats
         .iter()
-        .map(|&(_, amount)| {
-            let water = model.standard_water(system, amount);
-            (model.level.response(water), 1.0 - model.no_harvest.chance(system, water))
+        .map(|t| {
+            let sum: f64 = model.reference.iter().map(|&b| t.susceptibility[b]).sum();
+            sum / model.reference.len() as f64
         })
         .collect();
-    if seasons.is_empty() {
-        seasons.push((0.0, 1.0 - model.no_harvest.chance(system, 0.0)));
+    let lift = (0.5 * spread * spread).exp() / waters.len() as f64;
+    let mut averages = vec![0.0; count];
+    for water in waters {
+        let harvested = 1.0 - model.no_harvest.chance(system, water);
+        let response_here = model.level.response(water);
+        let hit: Vec<f64> =
+            model.pressures[system].mean(water).iter().zip(&susceptible).map(|(p, a)| p * a).collect();
+        for (n, average) in averages.iter_mut().enumerate() {
+            let lost: f64 =
+                hit.iter().enumerate().map(|(d, x)| x * losses[d * count + n].clamp(0.0, 1.0)).sum();
+            let level = (intercept[n] + response[n] * response_here).exp();
+            *average += harvested * level * (1.0 - lost.min(MOST_LOST)) * lift;
+        }
     }
-    let lift = (0.5 * spread * spread).exp() / seasons.len() as f64;
-    intercept
+    averages
+}
+
+/// Pressure of each threat in each draw's season: as assumed, or as a trial with water like it had it.
+fn season_pressures(
+    model: &ForecastModel,
+    system: usize,
+    waters: &[f64],
+    assumed: &[Option<f64>],
+    uniform: &[f64],
+) -> Vec<Vec<f64>> {
+    let pool = &model.pressures[system];
+    let mut by_water: BTreeMap<u64, Vec<usize>> = BTreeMap::new();
+    for (n, water) in waters.iter().enumerate() {
+        by_water.entry(water.to_bits()).or_default().push(n);
+    }
+    let mut pressures = vec![vec![0.0; waters.len()]; model.threats.len()];
+    for (bits, draws) in by_water {
+        let numbers: Vec<f64> = draws.iter().map(|&n| uniform[n]).collect();
+        let chosen = pool.choose(f64::from_bits(bits), &numbers);
+        for (n, trial) in draws.into_iter().zip(chosen) {
+            for (d, list) in pressures.iter_mut().enumerate() {
+                list[n] = assumed.get(d).copied().flatten().unwrap_or(pool.of(trial)[d]);
+            }
+        }
+    }
+    pressures
+}
+
+/// Loss times pressure of each threat in each draw.
+fn strikes(field: &FieldDraws, pressures: &[Vec<f64>], count: usize) -> Vec<Vec<f64>> {
+    let losses = field.losses.chunks_exact(count.max(1));
+    pressures
         .iter()
-        .zip(response)
-        .map(|(a, slope)| {
-            seasons.iter().map(|(f, harvested)| harvested * (a + slope * f).exp()).sum::<f64>() * lift
-        })
+        .zip(losses)
+        .map(|(p, l)| p.iter().zip(l).map(|(p, l)| p * l.clamp(0.0, 1.0)).collect())
         .collect()
+}
+
+/// Share of its healthy yield that a variety loses in each draw.
+fn shares_lost(model: &ForecastModel, block: usize, strikes: &[Vec<f64>], count: usize) -> Vec<f64> {
+    let mut lost = vec![0.0; count];
+    for (threat, strike) in model.threats.iter().zip(strikes) {
+        let a = threat.susceptibility[block];
+        lost.iter_mut().zip(strike).for_each(|(sum, x)| *sum += a * x);
+    }
+    lost.iter_mut().for_each(|x| *x = x.min(MOST_LOST));
+    lost
 }
 
 /// Standardised water of each draw's season: the driest seasons go to the lowest numbers.

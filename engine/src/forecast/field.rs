@@ -1,5 +1,5 @@
 //! One field's law before the season is known: the joint normal law of every variety's difference from
-//! the reference set, its slope on water, and the field's level.
+//! the reference set, its slope on water, and the field's level, and of the losses to diseases.
 //!
 //! For variety i at site k in system s: d_i = u_i − ū_C + (u_is − ū_Cs) + u_ik and slope b_i − b̄_C, in
 //! shares of the system's mean; and (α, λ, site) of the log level. Their errors come from one factor, so
@@ -17,9 +17,10 @@ use crate::season::level::LEAST_LEVEL;
 pub struct FieldLaw {
     /// Varieties V, in the order of the model's blocks.
     pub varieties: usize,
-    /// Means: V differences, V slopes, then intercept, slope and site effect of the log level.
+    /// Means: V differences, V slopes, then intercept, slope and site effect of the log level, then the loss
+    /// of each threat.
     pub mean: Vec<f64>,
-    /// Lower Cholesky factor of their error covariance, row-major, order 2V + 3.
+    /// Lower Cholesky factor of their error covariance, row-major, order 2V + 3 + threats.
     pub factor: Vec<f64>,
 }
 
@@ -32,7 +33,8 @@ impl FieldLaw {
         let slopes = (0..varieties).map(|block| slope(model, block));
         let level = model.level.field(system, site);
         let levels = level.weights.iter().map(|weights| level_error(model, weights));
-        let functionals: Vec<Functional> = differences.chain(slopes).chain(levels).collect();
+        let functionals: Vec<Functional> =
+            differences.chain(slopes).chain(levels).chain(losses(model)).collect();
         let order = functionals.len();
         let mut covariance = effects.covariance(&functionals);
         for block in 0..varieties {
@@ -43,12 +45,17 @@ impl FieldLaw {
                 covariance[(2 * varieties + i) * order + 2 * varieties + j] = level.covariance[3 * i + j];
             }
         }
+        let first_loss = 2 * varieties + 3;
+        for (d, loss) in model.fitted.form.losses.iter().enumerate().filter(|(_, loss)| !loss.learnt) {
+            covariance[(first_loss + d) * order + first_loss + d] = loss.published.1.powi(2);
+        }
         let mut mean: Vec<f64> = functionals[..2 * varieties].iter().map(|f| effects.value(f)).collect();
         mean.extend(level.mean);
+        mean.extend(model.fitted.form.losses.iter().map(|loss| loss.estimate));
         FieldLaw { varieties, mean, factor: factor(covariance, order) }
     }
 
-    /// Order of the factor, 2V + 3.
+    /// Order of the factor, 2V + 3 + threats.
     pub fn order(&self) -> usize {
         self.mean.len()
     }
@@ -84,10 +91,9 @@ pub fn difference(model: &ForecastModel, block: usize, system: usize, site: Opti
         }
     }
     let share = 1.0 / model.reference.len() as f64;
-    if model.prepared.has_trend() {
-        let entry = &model.prepared.entry;
-        let average = model.reference.iter().map(|&b| entry[b]).sum::<f64>() * share;
-        functional.border.push((model.prepared.trend_column(), entry[block] - average));
+    functional.border.extend(model.prepared.covariate_weights(block));
+    for &reference in &model.reference {
+        functional.border.extend(model.prepared.covariate_weights(reference).map(|(c, x)| (c, -share * x)));
     }
     for &reference in &model.reference {
         for (place, &effect) in blocks[reference].effects.iter().enumerate() {
@@ -124,6 +130,25 @@ pub fn unseen_variance(model: &ForecastModel, block: usize, system: usize, site:
     let seen_system = effects.contains(&Effect::System(system));
     f64::from(u8::from(terms.site && !seen_site)) * v.site
         + f64::from(u8::from(terms.system && !seen_system)) * v.system
+}
+
+/// The losses as functionals: a border coefficient where it was learnt, nothing where it is as published.
+fn losses(model: &ForecastModel) -> Vec<Functional> {
+    let mut learnt = 0;
+    model
+        .fitted
+        .form
+        .losses
+        .iter()
+        .map(|loss| {
+            let mut functional = Functional::default();
+            if loss.learnt {
+                functional.border.push((model.prepared.loss_column(learnt), 1.0));
+                learnt += 1;
+            }
+            functional
+        })
+        .collect()
 }
 
 /// Error of a level parameter that comes from the errors of the trials' levels.

@@ -8,6 +8,9 @@
 pub mod backtest;
 pub mod draws;
 pub mod field;
+pub mod form;
+pub mod losses;
 pub mod model;
+pub mod pressure;
 pub mod random;
 pub mod score;

@@ -4,13 +4,16 @@
 //! solves once. Both end in the same value, so the page and the command line answer alike. It knows no
 //! field, price or outlook.
 
+use super::form::{FittedForm, Ingredients, choose, lay};
+use super::losses::Threat;
+use super::pressure::PressurePool;
 use crate::mixed::arrow::{self, ArrowError, Likelihood, Solution};
 use crate::mixed::design::Effect;
 use crate::mixed::effects::{Effects, Functional};
 use crate::mixed::network::{Dropped, FitError, Prepared, Purpose, effect_multiplier};
-use crate::mixed::optimise::{OptimiseError, Optimum, RatioPrior, search};
+use crate::mixed::optimise::OptimiseError;
 use crate::mixed::terms::Terms;
-use crate::mixed::variances::{Parameter, Variances};
+use crate::mixed::variances::Variances;
 use crate::pack::{Exclusion, Network};
 use crate::season::level::{LevelModel, LevelParameters, TrialLevel};
 use crate::season::no_harvest::{NoHarvest, Outcome};
@@ -21,37 +24,6 @@ use thiserror::Error;
 /// How far beyond the water of harvested trials a variety's slope still acts, standard deviations.
 pub const SLOPE_REACH: f64 = 0.25;
 
-/// Variance of a term as a share of that of varieties, before the data speak (after published ratios for
-/// wheat, 1 : 0.7 : 0.8 : 0.8).
-const RATIOS: [(Parameter, f64); 3] =
-    [(Parameter::Site, 0.7), (Parameter::Season, 0.8), (Parameter::System, 0.7)];
-/// The same for variety × trial, where error variances are known and it is the residual.
-const RATIO_TRIAL: f64 = 0.8;
-/// Prior standard deviation of a year's breeding progress, in standard deviations of varieties.
-const ENTRY_SD: f64 = 0.3;
-/// Gain in the restricted likelihood criterion that a level scaling must bring.
-const KAPPA_GAIN: f64 = 2.0;
-/// Level scalings tried.
-const KAPPAS: [f64; 2] = [0.5, 1.0];
-
-/// Which ingredients of the forecast are in; all of them, unless one is switched off to see what it is
-/// worth.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Ingredients {
-    /// Priors on variance ratios.
-    pub priors: bool,
-    /// A trend over entry years.
-    pub entry: bool,
-    /// Variety differences that may grow with the trial's level.
-    pub kappa: bool,
-}
-
-impl Default for Ingredients {
-    fn default() -> Self {
-        Ingredients { priors: true, entry: true, kappa: true }
-    }
-}
-
 /// What a pack keeps of a fit: terms, variances and their information, never effects.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Fitted {
@@ -59,10 +31,8 @@ pub struct Fitted {
     pub terms: Terms,
     /// Variances, in squared shares of each system's mean yield.
     pub variances: Variances,
-    /// Power of the trial's level that variety differences grow with: 0, ½ or 1.
-    pub kappa: f64,
-    /// Prior variance of the trend over entry years, squared shares; `None` without a trend.
-    pub entry_variance: Option<f64>,
+    /// The form of the model.
+    pub form: FittedForm,
     /// Average information of the criterion at those variances, natural parameters, row-major.
     pub information: Vec<f64>,
     /// The level model's parameters.
@@ -110,6 +80,10 @@ pub struct ForecastModel {
     pub level: LevelModel,
     /// Level η̂ of each border column, in shares.
     pub trial_levels: Vec<f64>,
+    /// Diseases and pests whose losses are modelled.
+    pub threats: Vec<Threat>,
+    /// Pressures that the trials of each system met.
+    pub pressures: Vec<PressurePool>,
     /// Chance of no harvest.
     pub no_harvest: NoHarvest,
     /// Blocks of the reference set.
@@ -135,20 +109,20 @@ impl ForecastModel {
     /// See [`ModelError`].
     pub fn fit_with(network: &Network, ingredients: Ingredients) -> Result<ForecastModel, ModelError> {
         let mut prepared = Prepared::new(network, None, Purpose::Forecast)?;
-        let (kappa, entry_variance, optimum) = choose_form(&mut prepared, ingredients)?;
+        let (form, threats, optimum) = choose(network, &mut prepared, ingredients)?;
         let reference = reference_set(network, &prepared);
         let levels = trial_levels(network, &prepared, &optimum.solution, &optimum.variances, &reference);
         let level = LevelModel::fit(&levels, &slopes(&prepared)).map_err(ModelError::Level)?;
         let fitted = Fitted {
             terms: prepared.design.terms,
             variances: optimum.variances,
-            kappa,
-            entry_variance,
+            form,
             information: optimum.derivatives.information,
             level: level.parameters.clone(),
             dropped: prepared.dropped.clone(),
         };
-        Ok(ForecastModel::assemble(network, prepared, fitted, optimum.solution, level, &levels, reference))
+        Ok(ForecastModel::assemble(network, prepared, fitted, optimum.solution, level, &levels, reference)
+            .with_threats(network, threats))
     }
 
     /// Solves every model of a network at the parameters of a pack.
@@ -157,7 +131,10 @@ impl ForecastModel {
     /// Data that cannot be fitted, or parameters that do not belong to them.
     pub fn rebuild(network: &Network, fitted: &Fitted) -> Result<ForecastModel, ModelError> {
         let mut prepared = Prepared::new(network, Some(fitted.terms), Purpose::Forecast)?;
-        prepared.lay(fitted.kappa, fitted.entry_variance);
+        let threats = lay(network, &mut prepared, &fitted.form);
+        if threats.len() != fitted.form.losses.len() {
+            return Err(ModelError::Mismatch);
+        }
         let sizes_agree = prepared.design.terms == fitted.terms
             && fitted.variances.residual.len() == prepared.systems.len();
         if !sizes_agree {
@@ -167,7 +144,8 @@ impl ForecastModel {
         let reference = reference_set(network, &prepared);
         let levels = trial_levels(network, &prepared, &solution, &fitted.variances, &reference);
         let level = LevelModel::at(&levels, &slopes(&prepared), fitted.level.clone())?;
-        Ok(ForecastModel::assemble(network, prepared, fitted.clone(), solution, level, &levels, reference))
+        Ok(ForecastModel::assemble(network, prepared, fitted.clone(), solution, level, &levels, reference)
+            .with_threats(network, threats))
     }
 
     fn assemble(
@@ -192,11 +170,21 @@ impl ForecastModel {
             solution,
             level,
             trial_levels: levels.iter().map(|l| l.level).collect(),
+            threats: Vec::new(),
+            pressures: Vec::new(),
             no_harvest,
             reference,
             plot_error_share: network.info.plot_error_share,
             harvested,
         }
+    }
+
+    fn with_threats(mut self, network: &Network, threats: Vec<Threat>) -> ForecastModel {
+        self.pressures = (0..self.prepared.systems.len())
+            .map(|s| PressurePool::new(&self, network, s, &threats))
+            .collect();
+        self.threats = threats;
+        self
     }
 
     /// The mixed model's predictions.
@@ -222,7 +210,7 @@ impl ForecastModel {
 
     /// What variety differences are multiplied by at a level (a share of the system's mean).
     pub fn growth(&self, level: f64) -> f64 {
-        effect_multiplier(level, self.fitted.kappa)
+        effect_multiplier(level, self.fitted.form.kappa)
     }
 
     /// Standard deviation of a variety's own departure in one season of a field, shares: its interaction
@@ -241,60 +229,6 @@ impl ForecastModel {
         let (low, high) = self.harvested[system];
         water.clamp(low - SLOPE_REACH, high + SLOPE_REACH)
     }
-}
-
-/// Lays the rows out in the form that the data prefer, and finds the variances there.
-fn choose_form(
-    prepared: &mut Prepared,
-    ingredients: Ingredients,
-) -> Result<(f64, Option<f64>, Optimum), OptimiseError> {
-    let priors = if ingredients.priors { ratio_priors(prepared) } else { Vec::new() };
-    let fit = |prepared: &Prepared, start: Option<&Variances>| {
-        search(&prepared.design, Likelihood::Restricted, &priors, start)
-    };
-    let mut optimum = fit(prepared, None)?;
-    let mut entry = None;
-    if ingredients.entry && prepared.entry.iter().any(|year| *year != 0.0) {
-        // The prior is in units of σ of the varieties, which the trend itself changes: twice settles it.
-        for _ in 0..2 {
-            entry = Some(ENTRY_SD * ENTRY_SD * optimum.variances.variety.max(f64::MIN_POSITIVE));
-            prepared.lay(0.0, entry);
-            optimum = fit(prepared, Some(&optimum.variances))?;
-        }
-    }
-    let mut chosen = (0.0, entry, optimum);
-    if ingredients.kappa {
-        let plain = chosen.2.solution.criterion;
-        for kappa in KAPPAS {
-            prepared.lay(kappa, entry);
-            let tried = fit(prepared, Some(&chosen.2.variances))?;
-            let best = chosen.2.solution.criterion;
-            if tried.solution.criterion < best && plain - tried.solution.criterion >= KAPPA_GAIN {
-                chosen = (kappa, entry, tried);
-            }
-        }
-        prepared.lay(chosen.0, entry);
-    }
-    Ok(chosen)
-}
-
-fn ratio_priors(prepared: &Prepared) -> Vec<RatioPrior> {
-    let terms = prepared.design.terms;
-    let mut priors: Vec<RatioPrior> = RATIOS
-        .into_iter()
-        .filter(|(parameter, _)| match parameter {
-            Parameter::Site => terms.site,
-            Parameter::Season => terms.season,
-            _ => terms.system,
-        })
-        .map(|(parameter, ratio)| RatioPrior { parameter, ratio })
-        .collect();
-    priors.extend(
-        (0..prepared.systems.len())
-            .filter(|&s| prepared.errors_known[s])
-            .map(|s| RatioPrior { parameter: Parameter::Residual(s), ratio: RATIO_TRIAL }),
-    );
-    priors
 }
 
 fn slopes(prepared: &Prepared) -> Vec<bool> {
@@ -327,9 +261,7 @@ pub fn level_functional(
     let share = prepared.multiplier(column) / reference.len() as f64;
     let mut functional = Functional { border: vec![(column, 1.0)], ..Functional::default() };
     for &block in reference {
-        if prepared.has_trend() {
-            functional.border.push((prepared.trend_column(), share * prepared.entry[block]));
-        }
+        functional.border.extend(prepared.covariate_weights(block).map(|(column, x)| (column, share * x)));
         let effects = &prepared.design.blocks[block].effects;
         for (place, effect) in effects.iter().enumerate() {
             let weight = match effect {

@@ -39,6 +39,18 @@ pub enum Pressures {
     Severe,
 }
 
+impl Pressures {
+    /// Pressure as a share of severe, 0–1.
+    pub fn share(self) -> f64 {
+        match self {
+            Pressures::None => 0.0,
+            Pressures::Light => 1.0 / 3.0,
+            Pressures::Moderate => 2.0 / 3.0,
+            Pressures::Severe => 1.0,
+        }
+    }
+}
+
 /// What a spray costs and prevents.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Spray {

@@ -61,6 +61,28 @@ pub struct WaterScale {
     pub scale: f64,
 }
 
+/// Something known of every variety (its entry year, its susceptibility) whose coefficient is N(0, variance).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Covariate {
+    /// Value of each variety, by block, centred.
+    pub values: Vec<f64>,
+    /// Prior variance of its coefficient, squared shares.
+    pub variance: f64,
+}
+
+/// A form of the forecast's model.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Form {
+    /// Power of the trial's level that effects grow with.
+    pub kappa: f64,
+    /// What is known of varieties.
+    pub covariates: Vec<Covariate>,
+    /// Border columns of the losses that are learnt.
+    pub losses: Vec<Extra>,
+    /// What is added to each row for losses that are taken as published; empty for none.
+    pub offsets: Vec<f64>,
+}
+
 /// A network made ready to fit.
 #[derive(Debug, Clone)]
 pub struct Prepared {
@@ -72,6 +94,8 @@ pub struct Prepared {
     pub multipliers: Vec<f64>,
     /// Entry year of each variety (release, or else first season), less their mean.
     pub entry: Vec<f64>,
+    /// What is known of varieties in the form laid out.
+    pub covariates: Vec<Covariate>,
     /// Codes of the varieties, by block.
     pub varieties: Vec<String>,
     /// Index in [`Network::trials`] of each border column.
@@ -203,6 +227,7 @@ impl Prepared {
             rows,
             entry,
             multipliers: Vec::new(),
+            covariates: Vec::new(),
             varieties,
             trials,
             sites,
@@ -217,39 +242,40 @@ impl Prepared {
         })
     }
 
-    /// Lays the rows out anew with effects that grow with the trial's level to the power `kappa`, and with
-    /// a trend over entry years whose coefficient is N(0, `entry_variance`) if that is given.
-    pub fn lay(&mut self, kappa: f64, entry_variance: Option<f64>) {
+    /// Lays the rows out anew in a form of the forecast's model.
+    pub fn lay(&mut self, form: Form) {
         self.multipliers =
-            self.trial_means().into_iter().map(|level| effect_multiplier(level, kappa)).collect();
+            self.trial_means().into_iter().map(|level| effect_multiplier(level, form.kappa)).collect();
         let mut rows = self.rows.clone();
+        for (r, offset) in rows.iter_mut().zip(&form.offsets) {
+            r.value += offset;
+        }
         for r in &mut rows {
             r.multiplier = self.multipliers[r.trial];
         }
-        let extras: Vec<Extra> = entry_variance
-            .map(|variance| Extra {
-                values: rows.iter().map(|r| self.entry[r.block] * r.multiplier).collect(),
-                prior: Some((0.0, variance)),
-            })
-            .into_iter()
-            .collect();
+        let covariates = form.covariates.iter().map(|c| Extra {
+            values: rows.iter().map(|r| c.values[r.block] * r.multiplier).collect(),
+            prior: Some((0.0, c.variance)),
+        });
+        let extras: Vec<Extra> = covariates.chain(form.losses).collect();
         let (blocks, trials, systems) = (self.varieties.len(), self.trials.len(), self.systems.len());
         self.design = Design::new(&rows, &extras, blocks, trials, systems, self.design.terms);
+        self.covariates = form.covariates;
+    }
+
+    /// What is known of a variety besides its name, as weights on border columns.
+    pub fn covariate_weights(&self, block: usize) -> impl Iterator<Item = (usize, f64)> {
+        self.covariates.iter().enumerate().map(move |(k, c)| (self.trials.len() + k, c.values[block]))
+    }
+
+    /// Border column of the k-th loss that is learnt.
+    pub fn loss_column(&self, k: usize) -> usize {
+        self.trials.len() + self.covariates.len() + k
     }
 
     /// What effects are multiplied by in a trial (border column).
     pub fn multiplier(&self, column: usize) -> f64 {
         self.multipliers.get(column).copied().unwrap_or(1.0)
-    }
-
-    /// Whether there is a trend over entry years.
-    pub fn has_trend(&self) -> bool {
-        self.design.extras > 0
-    }
-
-    /// Border column of the trend over entry years.
-    pub fn trend_column(&self) -> usize {
-        self.trials.len()
     }
 
     /// Mean of each trial's rows.

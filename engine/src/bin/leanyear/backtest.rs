@@ -2,7 +2,7 @@
 
 use crate::output::{Outcome, network, pretty};
 use leanyear_engine::forecast::backtest::{Backtest, By, backtest};
-use leanyear_engine::forecast::model::Ingredients;
+use leanyear_engine::forecast::form::Ingredients;
 use std::fmt::Write;
 use std::path::PathBuf;
 
@@ -36,6 +36,7 @@ enum Ingredient {
     Priors,
     Entry,
     Kappa,
+    Losses,
 }
 
 /// Runs and reports.
@@ -50,6 +51,7 @@ pub fn run(arguments: &Arguments) -> Outcome {
         priors: !without(Ingredient::Priors),
         entry: !without(Ingredient::Entry),
         kappa: !without(Ingredient::Kappa),
+        losses: !without(Ingredient::Losses),
     };
     let result = backtest(&network, by, arguments.forward, ingredients, &mut |_, _| true).ok_or(
         "nothing to predict: a backtest needs at least two seasons (forwards, three) with trials of \

@@ -6,6 +6,7 @@
 
 use super::super::draws::LAW;
 use super::super::field::FieldLaw;
+use super::super::losses::MOST_LOST;
 use super::super::model::ForecastModel;
 use super::super::random::Points;
 use super::super::score::phi;
@@ -15,6 +16,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Fewest scored varieties of a trial.
 const MIN_SCORED: usize = 3;
+/// Trials whose pressures stand for those of a season as it comes.
+const PRESSURES_PER_SEASON: usize = 4;
 /// Draws behind a whole yield.
 const LEVEL_DRAWS: usize = 512;
 
@@ -93,7 +96,7 @@ pub fn predict(
             .collect();
         if scored.len() >= MIN_SCORED {
             let held_trial = HeldTrial { trial, training, model, law, scored, system };
-            held_trial.predict(&raw, &points, &mut fold);
+            held_trial.predict(network, &raw, &points, &mut fold);
         }
     }
     fold
@@ -122,25 +125,27 @@ struct Centred {
 }
 
 impl HeldTrial<'_> {
-    fn predict(&self, raw: &RawTable, points: &Points, fold: &mut FoldPredictions) {
+    fn predict(&self, network: &Network, raw: &RawTable, points: &Points, fold: &mut FoldPredictions) {
         let count = self.scored.len();
         let yields: Vec<f64> = self.scored.iter().map(|s| s.yield_).collect();
         let came = centred(&yields);
         let water = self.trial.water.map_or(0.0, |w| self.model.standard_water(self.system, w));
-        let given = self.law_at(water);
+        let given = self.law_at(water, &self.pressures(network, water));
         let climate = Climate::of(self.training, &self.trial.system, Some(&self.trial.site), None);
+        let weight = 1.0 / (climate.seasons.len() * PRESSURES_PER_SEASON) as f64;
         let mut seasons: Vec<(f64, Centred)> = climate
             .seasons
             .iter()
-            .map(|s| self.law_at(self.model.standard_water(self.system, s.1)))
-            .map(|law| (1.0 / climate.seasons.len() as f64, law))
+            .map(|s| self.model.standard_water(self.system, s.1))
+            .flat_map(|w| self.likely_pressures(w).into_iter().map(move |p| (w, p)))
+            .map(|(w, pressures)| (weight, self.law_at(w, &pressures)))
             .collect();
         if seasons.is_empty() {
-            seasons.push((1.0, self.law_at(0.0)));
+            seasons.push((1.0, self.law_at(0.0, &self.model.pressures[self.system].mean(0.0))));
         }
         let raw_means: Vec<f64> = self.scored.iter().map(|s| raw.mean(&s.variety)).collect();
         let raw_centred = centred(&raw_means);
-        let draws = self.yield_draws(water, points);
+        let draws = self.yield_draws(water, &self.pressures(network, water), points);
         for (i, (scored, drawn)) in self.scored.iter().zip(draws).enumerate() {
             let spread = |law: &Centred| law.covariance[i * count + i].max(0.0).sqrt();
             fold.means.push(Prediction {
@@ -183,11 +188,34 @@ impl HeldTrial<'_> {
         growth * growth * v.season + v.residual[self.system] + plot / scored.plots
     }
 
-    fn law_at(&self, water: f64) -> Centred {
+    /// Pressures that a season of this water may bring, each as likely.
+    fn likely_pressures(&self, water: f64) -> Vec<Vec<f64>> {
+        let pool = &self.model.pressures[self.system];
+        let shares: Vec<f64> =
+            (0..PRESSURES_PER_SEASON).map(|k| (k as f64 + 0.5) / PRESSURES_PER_SEASON as f64).collect();
+        pool.choose(water, &shares).into_iter().map(|trial| pool.of(trial).to_vec()).collect()
+    }
+
+    /// Pressures of the held-out trial: as scored there, or as expected at its water.
+    fn pressures(&self, network: &Network, water: f64) -> Vec<f64> {
+        let expected = self.model.pressures[self.system].mean(water);
+        let scored = |code: &str| {
+            let here = network.pressure.iter().find(|p| p.trial == self.trial.trial && p.trait_ == code);
+            here.map(|p| f64::from(p.pressure) / 3.0)
+        };
+        self.model.threats.iter().zip(expected).map(|(t, mean)| scored(&t.code).unwrap_or(mean)).collect()
+    }
+
+    fn law_at(&self, water: f64, pressures: &[f64]) -> Centred {
         let (law, order, count) = (self.law, self.law.order(), self.scored.len());
         let scale = self.model.prepared.scale[self.system];
         let reach = self.model.slope_water(self.system, water);
-        let growth = self.model.growth(self.predicted_level(water));
+        let healthy = self.predicted_level(water);
+        let growth = self.model.growth(healthy);
+        let first_loss = 2 * law.varieties + 3;
+        let hit =
+            |block: usize, d: usize| healthy * pressures[d] * self.model.threats[d].susceptibility[block];
+        let threats = self.model.threats.len();
         let rows: Vec<Vec<f64>> = self
             .scored
             .iter()
@@ -195,7 +223,9 @@ impl HeldTrial<'_> {
                 let slope = law.varieties + s.block;
                 (0..order)
                     .map(|k| {
-                        growth * (law.factor[s.block * order + k] + reach * law.factor[slope * order + k])
+                        let at = |row: usize| law.factor[row * order + k];
+                        let lost: f64 = (0..threats).map(|d| hit(s.block, d) * at(first_loss + d)).sum();
+                        growth * (at(s.block) + reach * at(slope)) - lost
                     })
                     .collect()
             })
@@ -203,7 +233,10 @@ impl HeldTrial<'_> {
         let means: Vec<f64> = self
             .scored
             .iter()
-            .map(|s| growth * (law.mean[s.block] + reach * law.mean[law.varieties + s.block]))
+            .map(|s| {
+                let lost: f64 = (0..threats).map(|d| hit(s.block, d) * law.mean[first_loss + d]).sum();
+                growth * (law.mean[s.block] + reach * law.mean[law.varieties + s.block]) - lost
+            })
             .collect();
         let mut covariance = vec![0.0; count * count];
         for i in 0..count {
@@ -229,7 +262,7 @@ impl HeldTrial<'_> {
     }
 
     /// Sorted draws of each whole yield given the season's water.
-    fn yield_draws(&self, water: f64, points: &Points) -> Vec<Vec<f64>> {
+    fn yield_draws(&self, water: f64, pressures: &[f64], points: &Points) -> Vec<Vec<f64>> {
         let (law, order, count) = (self.law, self.law.order(), points.count());
         let scale = self.model.prepared.scale[self.system];
         let (response, reach) =
@@ -247,6 +280,9 @@ impl HeldTrial<'_> {
         let level_weights: Vec<f64> =
             (0..order).map(|k| row(base)[k] + response * row(base + 1)[k] + row(base + 2)[k]).collect();
         let level_mean = law.mean[base] + response * law.mean[base + 1] + law.mean[base + 2];
+        let losses: Vec<Vec<f64>> = (0..self.model.threats.len())
+            .map(|d| combine(row(base + 3 + d), law.mean[base + 3 + d]))
+            .collect();
         let form = &self.model.level.parameters;
         let shared_sd = (form.season_variance + form.trial_variance).sqrt();
         let shared = points.normal(1);
@@ -259,12 +295,19 @@ impl HeldTrial<'_> {
                 let slope = law.varieties + s.block;
                 let weights: Vec<f64> = (0..order).map(|k| row(s.block)[k] + reach * row(slope)[k]).collect();
                 let difference = combine(&weights, law.mean[s.block] + reach * law.mean[slope]);
+                let mut lost = vec![0.0; count];
+                for ((threat, pressure), strike) in self.model.threats.iter().zip(pressures).zip(&losses) {
+                    let hit = threat.susceptibility[s.block] * pressure;
+                    lost.iter_mut().zip(strike).for_each(|(sum, loss)| *sum += hit * loss.clamp(0.0, 1.0));
+                }
                 let own = points.normal(2 + i as u64);
                 let own_sd = self.own_variance(s, typical).sqrt();
                 let mut draws: Vec<f64> = (0..count)
                     .map(|n| {
                         let level = (level[n] + shared_sd * shared[n]).exp();
-                        let share = level + self.model.growth(level) * difference[n] + own_sd * own[n];
+                        let share = level * (1.0 - lost[n].min(MOST_LOST))
+                            + self.model.growth(level) * difference[n]
+                            + own_sd * own[n];
                         share.max(0.0) * scale
                     })
                     .collect();

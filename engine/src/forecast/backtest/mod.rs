@@ -10,7 +10,8 @@ pub mod report;
 
 pub use report::{Backtest, FoldReport, LevelReport, MeanZ, Scores, TrialRange};
 
-use super::model::{ForecastModel, Ingredients};
+use super::form::Ingredients;
+use super::model::ForecastModel;
 use crate::pack::Network;
 use std::collections::BTreeSet;
 

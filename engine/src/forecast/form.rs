@@ -1,0 +1,198 @@
+//! The form of the forecast's model that a network's data prefer: priors on variances, what is known of
+//! varieties, losses to diseases, and whether differences grow with the level.
+//!
+//! Each ingredient can be left out, to see what it is worth. It searches; whoever rebuilds a model from a
+//! pack lays the rows out with [`lay`] alone.
+
+use super::losses::{Threat, healthy_levels, threats};
+use crate::mixed::arrow::Likelihood;
+use crate::mixed::design::Extra;
+use crate::mixed::network::{Covariate, Form, Prepared};
+use crate::mixed::optimise::{OptimiseError, Optimum, RatioPrior, search};
+use crate::mixed::variances::{Parameter, Variances};
+use crate::pack::Network;
+use serde::{Deserialize, Serialize};
+
+/// Variance of a term as a share of that of varieties, before the data speak (after published ratios for
+/// wheat, 1 : 0.7 : 0.8 : 0.8).
+const RATIOS: [(Parameter, f64); 3] =
+    [(Parameter::Site, 0.7), (Parameter::Season, 0.8), (Parameter::System, 0.7)];
+/// The same for variety × trial, where error variances are known and it is the residual.
+const RATIO_TRIAL: f64 = 0.8;
+/// Prior standard deviation of a year's breeding progress, in standard deviations of varieties.
+const ENTRY_SD: f64 = 0.3;
+/// Prior standard deviation of what full susceptibility costs a variety even where nothing attacks, in
+/// standard deviations of varieties.
+const SUSCEPTIBLE_SD: f64 = 1.0;
+/// Times that losses and healthy levels are worked out from each other.
+const LOSS_ROUNDS: usize = 3;
+/// Gain in the restricted likelihood criterion that a level scaling must bring.
+const KAPPA_GAIN: f64 = 2.0;
+/// Level scalings tried.
+const KAPPAS: [f64; 2] = [0.5, 1.0];
+
+/// Which ingredients of the forecast are in; all of them, unless one is switched off to see what it is
+/// worth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Ingredients {
+    /// Priors on variance ratios.
+    pub priors: bool,
+    /// A trend over entry years.
+    pub entry: bool,
+    /// Variety differences that may grow with the trial's level.
+    pub kappa: bool,
+    /// Losses to diseases.
+    pub losses: bool,
+}
+
+impl Default for Ingredients {
+    fn default() -> Self {
+        Ingredients { priors: true, entry: true, kappa: true, losses: true }
+    }
+}
+
+/// What the trials taught of one loss.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct FittedLoss {
+    /// Trait code.
+    #[serde(rename = "trait")]
+    pub trait_: String,
+    /// Published share of yield lost by a fully susceptible variety under severe pressure, with its sd.
+    pub published: (f64, f64),
+    /// The same after the trials.
+    pub estimate: f64,
+    /// Whether the trials could teach it.
+    pub learnt: bool,
+}
+
+/// The form chosen, as a pack keeps it.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct FittedForm {
+    /// Power of the trial's level that variety differences grow with: 0, ½ or 1.
+    pub kappa: f64,
+    /// Prior variance of the trend over entry years, squared shares; `None` without a trend.
+    pub entry_variance: Option<f64>,
+    /// Prior variance of what susceptibility costs by itself, squared shares.
+    pub susceptible_variance: f64,
+    /// Losses, in the order of the traits; empty where none are modelled.
+    pub losses: Vec<FittedLoss>,
+}
+
+/// Lays the rows of `prepared` out in a form; returns its threats.
+pub fn lay(network: &Network, prepared: &mut Prepared, fitted: &FittedForm) -> Vec<Threat> {
+    let mut found = threats(network, prepared);
+    found.retain(|t| fitted.losses.iter().any(|l| l.trait_ == t.code));
+    lay_threats(prepared, fitted, &found);
+    found
+}
+
+fn lay_threats(prepared: &mut Prepared, fitted: &FittedForm, found: &[Threat]) {
+    let losses: Vec<f64> = fitted.losses.iter().map(|l| l.estimate).collect();
+    let levels = healthy_levels(prepared, found, &losses);
+    let mut covariates: Vec<Covariate> = fitted
+        .entry_variance
+        .map(|variance| Covariate { values: prepared.entry.clone(), variance })
+        .into_iter()
+        .collect();
+    let (mut columns, mut offsets) = (Vec::new(), vec![0.0; prepared.rows.len()]);
+    for threat in found {
+        let taken: Vec<f64> = prepared
+            .rows
+            .iter()
+            .map(|r| threat.susceptibility[r.block] * threat.pressure[r.trial] * levels[r.trial])
+            .collect();
+        if threat.learnt {
+            let mean = threat.susceptibility.iter().sum::<f64>() / threat.susceptibility.len() as f64;
+            covariates.push(Covariate {
+                values: threat.susceptibility.iter().map(|a| a - mean).collect(),
+                variance: fitted.susceptible_variance,
+            });
+            let (loss, sd) = threat.prior;
+            columns.push(Extra { values: taken.iter().map(|x| -x).collect(), prior: Some((loss, sd * sd)) });
+        } else {
+            offsets.iter_mut().zip(&taken).for_each(|(sum, x)| *sum += threat.prior.0 * x);
+        }
+    }
+    prepared.lay(Form { kappa: fitted.kappa, covariates, losses: columns, offsets });
+}
+
+/// Lays the rows out in the form that the data prefer, and finds the variances there.
+///
+/// # Errors
+/// See [`OptimiseError`].
+pub fn choose(
+    network: &Network,
+    prepared: &mut Prepared,
+    ingredients: Ingredients,
+) -> Result<(FittedForm, Vec<Threat>, Optimum), OptimiseError> {
+    let priors = if ingredients.priors { ratio_priors(prepared) } else { Vec::new() };
+    let fit = |prepared: &Prepared, start: Option<&Variances>| {
+        search(&prepared.design, Likelihood::Restricted, &priors, start)
+    };
+    let mut optimum = fit(prepared, None)?;
+    let found = if ingredients.losses { threats(network, prepared) } else { Vec::new() };
+    let trend = ingredients.entry && prepared.entry.iter().any(|year| *year != 0.0);
+    let mut form = FittedForm { losses: found.iter().map(published).collect(), ..FittedForm::default() };
+    if trend || !found.is_empty() {
+        // The priors are in units of σ of the varieties, and levels in terms of losses: both settle fast.
+        for _ in 0..LOSS_ROUNDS {
+            let variety = optimum.variances.variety.max(f64::MIN_POSITIVE);
+            form.entry_variance = trend.then_some(ENTRY_SD * ENTRY_SD * variety);
+            form.susceptible_variance = SUSCEPTIBLE_SD * SUSCEPTIBLE_SD * variety;
+            lay_threats(prepared, &form, &found);
+            optimum = fit(prepared, Some(&optimum.variances))?;
+            take_losses(prepared, &mut form, &optimum);
+        }
+        lay_threats(prepared, &form, &found);
+        optimum = fit(prepared, Some(&optimum.variances))?;
+    }
+    if ingredients.kappa {
+        let plain = optimum.solution.criterion;
+        for kappa in KAPPAS {
+            let other = FittedForm { kappa, ..form.clone() };
+            lay_threats(prepared, &other, &found);
+            let tried = fit(prepared, Some(&optimum.variances))?;
+            let gains = plain - tried.solution.criterion >= KAPPA_GAIN;
+            if gains && tried.solution.criterion < optimum.solution.criterion {
+                (form, optimum) = (other, tried);
+            }
+        }
+        lay_threats(prepared, &form, &found);
+    }
+    Ok((form, found, optimum))
+}
+
+fn published(threat: &Threat) -> FittedLoss {
+    FittedLoss {
+        trait_: threat.code.clone(),
+        published: threat.prior,
+        estimate: threat.prior.0,
+        learnt: threat.learnt,
+    }
+}
+
+/// Takes the losses that the trials taught into the form.
+fn take_losses(prepared: &Prepared, form: &mut FittedForm, optimum: &Optimum) {
+    for (k, loss) in form.losses.iter_mut().filter(|l| l.learnt).enumerate() {
+        loss.estimate = optimum.solution.border[prepared.loss_column(k)].clamp(0.0, 1.0);
+    }
+}
+
+fn ratio_priors(prepared: &Prepared) -> Vec<RatioPrior> {
+    let terms = prepared.design.terms;
+    let mut priors: Vec<RatioPrior> = RATIOS
+        .into_iter()
+        .filter(|(parameter, _)| match parameter {
+            Parameter::Site => terms.site,
+            Parameter::Season => terms.season,
+            _ => terms.system,
+        })
+        .map(|(parameter, ratio)| RatioPrior { parameter, ratio })
+        .collect();
+    priors.extend(
+        (0..prepared.systems.len())
+            .filter(|&s| prepared.errors_known[s])
+            .map(|s| RatioPrior { parameter: Parameter::Residual(s), ratio: RATIO_TRIAL }),
+    );
+    priors
+}

@@ -1,0 +1,139 @@
+//! What diseases and pests take: how susceptible each variety is, how hard each trial was hit, what a severe
+//! attack costs, and when that may be learnt from the trials.
+//!
+//! Yield lost = L·a·p·m⁰: L the share a fully susceptible variety loses under severe pressure, a its
+//! susceptibility (0–1 from its rating, the average where it has none), p the pressure (0, ⅓, ⅔, 1; the
+//! average of its season where it was not scored), m⁰ the trial's healthy level. The published loss is the
+//! prior of L. It is learnt only where one variety was seen under different pressures often enough: 2
+//! pressure levels or more, and 3 varieties that spread by 0.3 or more in 4 trials or more. It knows tables
+//! and rows, not what a field will meet.
+
+use crate::mixed::network::Prepared;
+use crate::pack::{Network, Trait, TraitKind};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Severe pressure as scored.
+const SEVERE: f64 = 3.0;
+/// Spread of susceptibility that tells a loss from a bad trial, and in how many trials and varieties.
+const MIN_SPREAD: f64 = 0.3;
+const MIN_TRIALS: usize = 4;
+const MIN_VARIETIES: usize = 3;
+/// Prior standard deviation of a loss that is published without one, as a share of it.
+const BLANK_SD: f64 = 0.5;
+/// Most of a healthy yield that all diseases together can take.
+pub const MOST_LOST: f64 = 0.95;
+
+/// One disease or pest of a network.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Threat {
+    /// Trait code.
+    pub code: String,
+    /// Published loss of a fully susceptible variety under severe pressure: mean and standard deviation.
+    pub prior: (f64, f64),
+    /// Whether the trials can teach more than that.
+    pub learnt: bool,
+    /// Susceptibility of each variety (block), 0–1.
+    pub susceptibility: Vec<f64>,
+    /// Pressure in each fitted trial (border column), 0–1.
+    pub pressure: Vec<f64>,
+}
+
+/// The threats of a network whose loss and scale are known and that some variety is rated for.
+pub fn threats(network: &Network, prepared: &Prepared) -> Vec<Threat> {
+    network
+        .traits
+        .iter()
+        .filter(|t| matches!(t.kind, TraitKind::Disease | TraitKind::Pest))
+        .filter_map(|t| threat(network, prepared, t))
+        .collect()
+}
+
+fn threat(network: &Network, prepared: &Prepared, t: &Trait) -> Option<Threat> {
+    let (best, worst, loss) = (t.best?, t.worst?, t.severe_loss?);
+    let ratings = network.ratings_of(&t.trait_);
+    let known: Vec<Option<f64>> = prepared
+        .varieties
+        .iter()
+        .map(|code| ratings.get(code.as_str()).map(|value| ((value - best) / (worst - best)).clamp(0.0, 1.0)))
+        .collect();
+    let average = average(known.iter().flatten().copied())?;
+    let scored: BTreeMap<&str, f64> = network
+        .pressure
+        .iter()
+        .filter(|p| p.trait_ == t.trait_)
+        .map(|p| (p.trial.as_str(), f64::from(p.pressure) / SEVERE))
+        .collect();
+    let susceptibility = known.iter().map(|a| a.unwrap_or(average)).collect();
+    Some(Threat {
+        code: t.trait_.clone(),
+        prior: (loss, t.severe_loss_sd.unwrap_or(BLANK_SD * loss)),
+        learnt: teaches(network, prepared, &known, &scored),
+        susceptibility,
+        pressure: trial_pressure(network, prepared, &scored),
+    })
+}
+
+fn average(values: impl Iterator<Item = f64>) -> Option<f64> {
+    let values: Vec<f64> = values.collect();
+    (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
+}
+
+/// Pressure of each border column: as scored, else the season's average, else that of all.
+fn trial_pressure(network: &Network, prepared: &Prepared, scored: &BTreeMap<&str, f64>) -> Vec<f64> {
+    let mut seasons: BTreeMap<i32, Vec<f64>> = BTreeMap::new();
+    for trial in &network.trials {
+        if let Some(pressure) = scored.get(trial.trial.as_str()) {
+            seasons.entry(trial.season).or_default().push(*pressure);
+        }
+    }
+    let overall = average(scored.values().copied()).unwrap_or(0.0);
+    (0..prepared.trials.len())
+        .map(|column| {
+            let trial = prepared.trial(network, column);
+            let season = || average(seasons.get(&trial.season)?.iter().copied());
+            scored.get(trial.trial.as_str()).copied().or_else(season).unwrap_or(overall)
+        })
+        .collect()
+}
+
+/// Whether the trials can tell the loss from "susceptible varieties are low anyway".
+fn teaches(
+    network: &Network,
+    prepared: &Prepared,
+    known: &[Option<f64>],
+    scored: &BTreeMap<&str, f64>,
+) -> bool {
+    let mut levels = BTreeSet::new();
+    let mut trials = 0;
+    for column in 0..prepared.trials.len() {
+        let Some(pressure) = scored.get(prepared.trial(network, column).trial.as_str()) else { continue };
+        levels.insert((pressure * SEVERE).round() as i64);
+        let rated: Vec<f64> =
+            prepared.rows.iter().filter(|r| r.trial == column).filter_map(|r| known[r.block]).collect();
+        let spread = rated.iter().copied().fold(f64::NEG_INFINITY, f64::max)
+            - rated.iter().copied().fold(f64::INFINITY, f64::min);
+        if *pressure > 0.0 && rated.len() >= MIN_VARIETIES && spread >= MIN_SPREAD {
+            trials += 1;
+        }
+    }
+    levels.len() >= 2 && trials >= MIN_TRIALS
+}
+
+/// Healthy level of each trial at given losses: m̄_j/(1 − Σ L·ā·p), with ā the mean susceptibility there.
+pub fn healthy_levels(prepared: &Prepared, threats: &[Threat], losses: &[f64]) -> Vec<f64> {
+    let mut lost = vec![(0.0, 0.0); prepared.trials.len()];
+    for r in &prepared.rows {
+        lost[r.trial].0 += share_lost(threats, losses, r.block, |d| threats[d].pressure[r.trial]);
+        lost[r.trial].1 += 1.0;
+    }
+    let means = prepared.trial_means();
+    means.iter().zip(lost).map(|(mean, (sum, count))| mean / (1.0 - sum / count)).collect()
+}
+
+/// Share of a healthy yield that a variety loses at given losses and pressures.
+pub fn share_lost(threats: &[Threat], losses: &[f64], block: usize, pressure: impl Fn(usize) -> f64) -> f64 {
+    let each = threats.iter().zip(losses).enumerate();
+    let lost: f64 =
+        each.map(|(d, (t, loss))| loss.clamp(0.0, 1.0) * t.susceptibility[block] * pressure(d)).sum();
+    lost.min(MOST_LOST)
+}
