@@ -257,7 +257,7 @@ impl FieldDraws {
         let mut intercept: Vec<f64> = column(2 * varieties).to_vec();
         let form = &model.level.parameters;
         let spread = (form.season_variance + form.trial_variance).sqrt();
-        let (seasons, trials) = (points.normal(SEASON), points.normal(TRIAL));
+        let (seasons, trials) = (points.student(SEASON, model.season_freedom()), points.normal(TRIAL));
         let shared: Vec<f64> = seasons
             .iter()
             .zip(&trials)

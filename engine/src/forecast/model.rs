@@ -208,6 +208,11 @@ impl ForecastModel {
         if self.prepared.errors_known[system] { residual } else { residual * (1.0 - self.plot_error_share) }
     }
 
+    /// Degrees of freedom behind the variance of seasons: it is known no better than their number allows.
+    pub fn season_freedom(&self) -> f64 {
+        (self.prepared.seasons.len() as f64 - 1.0).max(1.0)
+    }
+
     /// What variety differences are multiplied by at a level (a share of the system's mean).
     pub fn growth(&self, level: f64) -> f64 {
         effect_multiplier(level, self.fitted.form.kappa)

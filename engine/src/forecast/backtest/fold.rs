@@ -284,8 +284,9 @@ impl HeldTrial<'_> {
             .map(|d| combine(row(base + 3 + d), law.mean[base + 3 + d]))
             .collect();
         let form = &self.model.level.parameters;
-        let shared_sd = (form.season_variance + form.trial_variance).sqrt();
-        let shared = points.normal(1);
+        let (season_sd, trial_sd) = (form.season_variance.sqrt(), form.trial_variance.sqrt());
+        let seasons = points.student(1, self.model.season_freedom());
+        let trials = points.normal(0);
         let level = combine(&level_weights, level_mean);
         let typical = self.model.growth(self.predicted_level(water));
         self.scored
@@ -304,7 +305,7 @@ impl HeldTrial<'_> {
                 let own_sd = self.own_variance(s, typical).sqrt();
                 let mut draws: Vec<f64> = (0..count)
                     .map(|n| {
-                        let level = (level[n] + shared_sd * shared[n]).exp();
+                        let level = (level[n] + season_sd * seasons[n] + trial_sd * trials[n]).exp();
                         let share = level * (1.0 - lost[n].min(MOST_LOST))
                             + self.model.growth(level) * difference[n]
                             + own_sd * own[n];
