@@ -147,6 +147,7 @@ fn table(break_even: BreakEven, varieties: Vec<VarietyOdds>) -> OddsTable {
             drier_than_harvested: false,
             chance_no_harvest: 0.0,
         },
+        losses: Vec::new(),
         break_even,
         varieties,
         missing: Vec::new(),
