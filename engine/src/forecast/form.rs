@@ -8,7 +8,7 @@ use super::losses::{Threat, healthy_levels, threats};
 use crate::mixed::arrow::Likelihood;
 use crate::mixed::design::Extra;
 use crate::mixed::network::{Covariate, Form, Prepared};
-use crate::mixed::optimise::{OptimiseError, Optimum, RatioPrior, search};
+use crate::mixed::optimise::{Expected, OptimiseError, Optimum, VariancePrior, search};
 use crate::mixed::variances::{Parameter, Variances};
 use crate::pack::Network;
 use serde::{Deserialize, Serialize};
@@ -19,6 +19,9 @@ const RATIOS: [(Parameter, f64); 3] =
     [(Parameter::Site, 0.7), (Parameter::Season, 0.8), (Parameter::System, 0.7)];
 /// The same for variety × trial, where error variances are known and it is the residual.
 const RATIO_TRIAL: f64 = 0.8;
+/// Share of the spread within trials that is expected to be varieties, and how vaguely (sd of the logarithm).
+const VARIETY_SHARE: f64 = 0.25;
+const VARIETY_SD: f64 = 2.0;
 /// Prior standard deviation of a year's breeding progress, in standard deviations of varieties.
 const ENTRY_SD: f64 = 0.3;
 /// Prior standard deviation of what full susceptibility costs a variety even where nothing attacks, in
@@ -125,7 +128,7 @@ pub fn choose(
     prepared: &mut Prepared,
     ingredients: Ingredients,
 ) -> Result<(FittedForm, Vec<Threat>, Optimum), OptimiseError> {
-    let priors = if ingredients.priors { ratio_priors(prepared) } else { Vec::new() };
+    let priors = if ingredients.priors { variance_priors(prepared) } else { Vec::new() };
     let fit = |prepared: &Prepared, start: Option<&Variances>| {
         search(&prepared.design, Likelihood::Restricted, &priors, start)
     };
@@ -178,21 +181,31 @@ fn take_losses(prepared: &Prepared, form: &mut FittedForm, optimum: &Optimum) {
     }
 }
 
-fn ratio_priors(prepared: &Prepared) -> Vec<RatioPrior> {
+fn variance_priors(prepared: &Prepared) -> Vec<VariancePrior> {
     let terms = prepared.design.terms;
-    let mut priors: Vec<RatioPrior> = RATIOS
+    let share = |(parameter, ratio): (Parameter, f64)| VariancePrior {
+        parameter,
+        expected: Expected::Share(ratio),
+        sd: 1.0,
+    };
+    let known = (0..prepared.systems.len()).filter(|&s| prepared.errors_known[s]);
+    let mut priors: Vec<VariancePrior> = RATIOS
         .into_iter()
         .filter(|(parameter, _)| match parameter {
             Parameter::Site => terms.site,
             Parameter::Season => terms.season,
             _ => terms.system,
         })
-        .map(|(parameter, ratio)| RatioPrior { parameter, ratio })
+        .chain(known.map(|s| (Parameter::Residual(s), RATIO_TRIAL)))
+        .map(share)
         .collect();
-    priors.extend(
-        (0..prepared.systems.len())
-            .filter(|&s| prepared.errors_known[s])
-            .map(|s| RatioPrior { parameter: Parameter::Residual(s), ratio: RATIO_TRIAL }),
-    );
+    let means = prepared.trial_means();
+    let spread = prepared.rows.iter().map(|r| (r.value - means[r.trial]).powi(2)).sum::<f64>();
+    // Ratios alone would let all variances vanish together.
+    priors.push(VariancePrior {
+        parameter: Parameter::Variety,
+        expected: Expected::Value(VARIETY_SHARE * spread / prepared.rows.len() as f64),
+        sd: VARIETY_SD,
+    });
     priors
 }

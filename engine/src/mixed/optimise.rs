@@ -14,8 +14,13 @@ use thiserror::Error;
 /// Newton decrement (half a step's gain in the criterion) below which the optimum is reached. The
 /// criterion is of order one near its optimum, so this puts a variance within 1e-5 of its standard error.
 const DECREMENT_AT_OPTIMUM: f64 = 1e-12;
+/// Least residual variance where no error variance is known, as a share of its start: below that a trial
+/// is told exactly by the others and the equations are singular to rounding.
+const LEAST_RESIDUAL: f64 = 1e-3;
+/// Longest step of a logarithm.
+const LARGEST_LOG_STEP: f64 = 2.0;
 /// Passes after which the search is given up.
-const MAX_PASSES: usize = 60;
+const MAX_PASSES: usize = 100;
 
 /// Why no optimum was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
@@ -61,26 +66,43 @@ pub struct Optimum {
     pub passes: usize,
 }
 
-/// What is known of a variance beforehand: log(variance / variance of varieties) ~ N(log ratio, 1).
+/// What is known of a variance beforehand: log(variance / expected) ~ N(0, sd²).
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RatioPrior {
+pub struct VariancePrior {
     /// Which variance.
     pub parameter: Parameter,
-    /// Its expected ratio to the variance of varieties.
-    pub ratio: f64,
+    /// Its expected value, as a share of the variance of varieties or by itself.
+    pub expected: Expected,
+    /// Standard deviation of the logarithm.
+    pub sd: f64,
 }
 
-impl RatioPrior {
-    /// log(variance / variance of varieties) − log ratio.
-    fn distance(&self, list: &[Parameter], free: &[f64]) -> Option<(usize, usize, f64)> {
+/// What a variance is expected to be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Expected {
+    /// This share of the variance of varieties.
+    Share(f64),
+    /// This value.
+    Value(f64),
+}
+
+impl VariancePrior {
+    /// Place of the variance, of the one it is compared with, and its distance in standard deviations.
+    fn distance(&self, list: &[Parameter], free: &[f64]) -> Option<(usize, Option<usize>, f64)> {
         let at = |p: Parameter| list.iter().position(|&x| x == p);
-        let (own, variety) = (at(self.parameter)?, at(Parameter::Variety)?);
-        Some((own, variety, (free[own] / free[variety] / self.ratio).ln()))
+        let own = at(self.parameter)?;
+        match self.expected {
+            Expected::Share(share) => {
+                let variety = at(Parameter::Variety)?;
+                Some((own, Some(variety), (free[own] / free[variety] / share).ln() / self.sd))
+            }
+            Expected::Value(value) => Some((own, None, (free[own] / value).ln() / self.sd)),
+        }
     }
 }
 
 /// −2 log density of the priors, less its constant.
-fn penalty(priors: &[RatioPrior], list: &[Parameter], free: &[f64]) -> f64 {
+fn penalty(priors: &[VariancePrior], list: &[Parameter], free: &[f64]) -> f64 {
     priors.iter().filter_map(|p| p.distance(list, free)).map(|(_, _, x)| x * x).sum()
 }
 
@@ -100,7 +122,7 @@ pub fn optimise(design: &Design, likelihood: Likelihood) -> Result<Optimum, Opti
 pub fn search(
     design: &Design,
     likelihood: Likelihood,
-    priors: &[RatioPrior],
+    priors: &[VariancePrior],
     start: Option<&Variances>,
 ) -> Result<Optimum, OptimiseError> {
     if design.rows.len() <= design.free_border() {
@@ -113,13 +135,16 @@ pub fn search(
     let bounds = floors(design, &list, &moments);
     let mut solution = arrow::solve(design, start, likelihood)?;
     let mut passes = 1;
+    let (mut stiffness, mut before) = (vec![1.0; list.len()], None::<Taken>);
     loop {
         let derivatives = derivatives::derivatives(design, &solution, likelihood);
         aim_regression(&list, &mut free, &derivatives.gradient);
-        let floor = limits(priors, &list, &free, &bounds);
-        let mut local = Local::new(&list, &free, &floor, &derivatives, design.blocks.len() == 1);
-        local.add_priors(priors, &list, &free);
-        let step = local.step(&free, &floor);
+        let mut local = Local::new(design, &list, &free, &bounds, &derivatives, priors);
+        if let Some(before) = &before {
+            before.stiffen(&local.gradient, &mut stiffness);
+        }
+        local.stiffen(&stiffness);
+        let step = local.step(&free, &bounds);
         if local.decrement(&step) < DECREMENT_AT_OPTIMUM {
             let variances = Variances::from_free(&list, &free, design.systems);
             return Ok(Optimum {
@@ -135,8 +160,7 @@ pub fn search(
             if passes >= MAX_PASSES {
                 return Err(OptimiseError::NotSettled);
             }
-            let tried: Vec<f64> =
-                free.iter().zip(&step).zip(&floor).map(|((x, d), low)| (x + length * d).max(*low)).collect();
+            let tried = local.moved(&free, &bounds, &step, length);
             passes += 1;
             let next = arrow::solve(design, &Variances::from_free(&list, &tried, design.systems), likelihood);
             match next {
@@ -146,6 +170,7 @@ pub fn search(
                             + penalty(priors, &list, &free)
                             + 1e-12 * solution.criterion.abs() =>
                 {
+                    before = Some(Taken { gradient: local.gradient.clone(), step: step.clone() });
                     solution = next;
                     free = tried;
                     break;
@@ -156,8 +181,8 @@ pub fn search(
                     let gradient = local.scaled_gradient(&free);
                     return Ok(Optimum { variances, solution, gradient, derivatives, passes });
                 }
-                Ok(_) | Err(ArrowError::NotPositive) => length *= 0.5,
-                Err(error) => return Err(error.into()),
+                // Too far out even a sound design is singular to rounding: come back.
+                Ok(_) | Err(_) => length *= 0.5,
             }
         }
     }
@@ -175,20 +200,41 @@ fn aim_regression(list: &[Parameter], free: &mut [f64], natural_gradient: &[f64]
     }
 }
 
+/// The last step taken, and the gradient before it was taken.
+struct Taken {
+    gradient: Vec<f64>,
+    step: Vec<f64>,
+}
+
+impl Taken {
+    /// Where average information is less than the true curvature a parameter goes too far each time: its
+    /// gradient turns, and by how much it must be stiffer can be read off the turn.
+    fn stiffen(&self, now: &[f64], stiffness: &mut [f64]) {
+        for (i, stiff) in stiffness.iter_mut().enumerate() {
+            let (was, is) = (self.gradient[i], now[i]);
+            let turned = self.step[i] * was < 0.0 && was * is < 0.0;
+            *stiff = if turned { (*stiff * (1.0 - is / was)).min(1e6) } else { (0.5 * *stiff).max(1.0) };
+        }
+    }
+}
+
 /// Gradient and information in free parameters, and which of them may move.
 struct Local {
     gradient: Vec<f64>,
     information: Vec<f64>,
     moving: Vec<bool>,
+    /// Parameters that move on the log scale: those with a prior, and what they are compared with.
+    logs: Vec<bool>,
 }
 
 impl Local {
     fn new(
+        design: &Design,
         list: &[Parameter],
         free: &[f64],
         floor: &[f64],
         derivatives: &Derivatives,
-        single_block: bool,
+        priors: &[VariancePrior],
     ) -> Local {
         let k = list.len();
         let jacobian = Variances::jacobian(list, free);
@@ -201,27 +247,66 @@ impl Local {
         let gradient = small::multiply_vector(&transposed, &derivatives.gradient);
         let information =
             small::multiply(&transposed, &small::multiply(&derivatives.information, &jacobian, k), k);
-        let moving = (0..k)
-            .map(|i| {
-                let held = list[i].bounded() && free[i] <= floor[i] && gradient[i] >= 0.0;
-                let given = single_block && list[i] == Parameter::Variety;
-                !held && !given && information[i * k + i] > 0.0
-            })
-            .collect();
-        Local { gradient, information, moving }
+        let mut local = Local { gradient, information, moving: vec![true; k], logs: vec![false; k] };
+        local.take_logs(priors, list, free);
+        for i in 0..k {
+            let held = list[i].bounded() && !local.logs[i] && free[i] <= floor[i] && local.gradient[i] >= 0.0;
+            let given = design.blocks.len() == 1 && list[i] == Parameter::Variety;
+            local.moving[i] = !held && !given && local.information[i * k + i] > 0.0;
+        }
+        local
     }
 
-    /// Adds the gradient of the priors and its Gauss–Newton curvature.
-    fn add_priors(&mut self, priors: &[RatioPrior], list: &[Parameter], free: &[f64]) {
+    /// Puts parameters with a prior on the log scale, where the prior is a parabola, and adds it.
+    fn take_logs(&mut self, priors: &[VariancePrior], list: &[Parameter], free: &[f64]) {
         let k = list.len();
-        for (own, variety, x) in priors.iter().filter_map(|p| p.distance(list, free)) {
-            let slopes = [(own, 1.0 / free[own]), (variety, -1.0 / free[variety])];
-            for (i, a) in slopes {
+        let distances: Vec<_> =
+            priors.iter().filter_map(|p| p.distance(list, free).map(|d| (d, p.sd))).collect();
+        for ((own, other, _), _) in &distances {
+            self.logs[*own] = true;
+            other.iter().for_each(|&i| self.logs[i] = true);
+        }
+        for i in (0..k).filter(|&i| self.logs[i]) {
+            self.gradient[i] *= free[i];
+            for j in 0..k {
+                self.information[i * k + j] *= free[i];
+                self.information[j * k + i] *= free[i];
+            }
+            // Second derivative of the change of scale, as far as it keeps the matrix positive.
+            self.information[i * k + i] += self.gradient[i].max(0.0);
+        }
+        for ((own, other, x), sd) in distances {
+            let slopes: Vec<(usize, f64)> =
+                [(own, 1.0 / sd)].into_iter().chain(other.map(|i| (i, -1.0 / sd))).collect();
+            for &(i, a) in &slopes {
                 self.gradient[i] += 2.0 * x * a;
-                for (j, b) in slopes {
+                for &(j, b) in &slopes {
                     self.information[i * k + j] += 2.0 * a * b;
                 }
             }
+        }
+    }
+
+    /// Parameters after a share of a step: on the log scale no more than [`LARGEST_LOG_STEP`] at a time.
+    fn moved(&self, free: &[f64], floor: &[f64], step: &[f64], length: f64) -> Vec<f64> {
+        let longest =
+            step.iter().zip(&self.logs).filter(|(_, log)| **log).map(|(d, _)| d.abs()).fold(0.0, f64::max);
+        let length = length * if longest > LARGEST_LOG_STEP { LARGEST_LOG_STEP / longest } else { 1.0 };
+        (0..free.len())
+            .map(|i| {
+                if self.logs[i] {
+                    free[i] * (length * step[i]).exp()
+                } else {
+                    (free[i] + length * step[i]).max(floor[i])
+                }
+            })
+            .collect()
+    }
+
+    fn stiffen(&mut self, stiffness: &[f64]) {
+        let k = stiffness.len();
+        for (i, stiff) in stiffness.iter().enumerate() {
+            self.information[i * k + i] *= stiff;
         }
     }
 
@@ -247,7 +332,8 @@ impl Local {
             for (&i, value) in chosen.iter().zip(small::solve_ridged(&matrix, &right)) {
                 step[i] = value;
             }
-            let Some(worst) = chosen.iter().copied().find(|&i| free[i] + step[i] < floor[i]) else {
+            let outside = |i: &usize| !self.logs[*i] && free[*i] + step[*i] < floor[*i];
+            let Some(worst) = chosen.iter().copied().find(outside) else {
                 return step;
             };
             open[worst] = false;
@@ -260,20 +346,11 @@ impl Local {
     }
 
     fn scaled_gradient(&self, free: &[f64]) -> f64 {
-        let scaled = self.gradient.iter().zip(free).zip(&self.moving).filter(|(_, moving)| **moving);
-        scaled.map(|((g, x), _)| (g * x).abs()).fold(0.0, f64::max)
+        (0..free.len())
+            .filter(|&i| self.moving[i])
+            .map(|i| if self.logs[i] { self.gradient[i].abs() } else { (self.gradient[i] * free[i]).abs() })
+            .fold(0.0, f64::max)
     }
-}
-
-/// A variance with a prior never reaches 0: one step takes it down to a fifth at the most.
-fn limits(priors: &[RatioPrior], list: &[Parameter], free: &[f64], bounds: &[f64]) -> Vec<f64> {
-    let mut limits = bounds.to_vec();
-    for (own, variety, _) in priors.iter().filter_map(|p| p.distance(list, free)) {
-        for i in [own, variety] {
-            limits[i] = limits[i].max(0.2 * free[i]);
-        }
-    }
-    limits
 }
 
 /// Lower bounds of the free parameters: 0, but a residual without any known part stays above 0.
@@ -283,7 +360,11 @@ fn floors(design: &Design, list: &[Parameter], start: &Variances) -> Vec<f64> {
             Parameter::Covariance => f64::NEG_INFINITY,
             Parameter::Residual(system) => {
                 let mut here = design.rows.iter().filter(|r| r.system == system);
-                if here.all(|r| r.known_variance > 0.0) { 0.0 } else { 1e-9 * start.residual[system] }
+                if here.all(|r| r.known_variance > 0.0) {
+                    0.0
+                } else {
+                    LEAST_RESIDUAL * start.residual[system]
+                }
             }
             _ => 0.0,
         })
