@@ -1,1 +1,48 @@
-//! Helpers shared by the checks against the outside.
+//! Helpers shared by the checks against the outside: folders to networks, numbers to verdicts.
+
+use leanyear_engine::pack::{Network, columns, read};
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+/// The root of the workspace.
+pub fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
+}
+
+/// The network of a folder on disk, or every problem in words.
+///
+/// # Errors
+/// The problems, one a line.
+pub fn network(folder: &Path) -> Result<Network, String> {
+    let files: BTreeMap<String, Vec<u8>> = columns::file_names()
+        .filter_map(|name| Some((name.to_owned(), std::fs::read(folder.join(name)).ok()?)))
+        .collect();
+    network_of(&files)
+}
+
+/// The network of files by name, or every problem in words.
+///
+/// # Errors
+/// The problems, one a line.
+pub fn network_of(files: &BTreeMap<String, Vec<u8>>) -> Result<Network, String> {
+    let reading = read(files);
+    let problems: Vec<String> = reading.errors.iter().map(ToString::to_string).collect();
+    reading.network.ok_or_else(|| problems.join("\n"))
+}
+
+/// Whether two numbers agree, with the difference in words where they do not. `scale` is what the
+/// tolerance is a share of.
+///
+/// # Errors
+/// The numbers and how far they are apart.
+pub fn agree(what: &str, got: f64, want: f64, tolerance: f64, scale: f64) -> Result<(), String> {
+    let distance = (got - want).abs();
+    if distance <= tolerance * scale.abs() {
+        Ok(())
+    } else {
+        Err(format!(
+            "{what}: {got} for {want}, {distance:e} apart where {:e} is allowed",
+            tolerance * scale.abs()
+        ))
+    }
+}

@@ -1,0 +1,149 @@
+//! The command line's contract: exit codes, and the keys of its JSON.
+
+use leanyear_tests::root;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+use std::sync::OnceLock;
+
+/// The command line's program, built once.
+fn leanyear(arguments: &[&str]) -> Output {
+    static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
+    let program = PROGRAM.get_or_init(|| {
+        let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
+        let built = Command::new(cargo)
+            .args(["build", "-p", "leanyear-engine", "--features", "cli", "--bin", "leanyear"])
+            .args(["--message-format", "json-render-diagnostics"])
+            .current_dir(root())
+            .output()
+            .unwrap();
+        assert!(built.status.success(), "{}", String::from_utf8_lossy(&built.stderr));
+        String::from_utf8_lossy(&built.stdout)
+            .lines()
+            .filter_map(|line| serde_json::from_str::<Value>(line).ok())
+            .filter_map(|message| message["executable"].as_str().map(PathBuf::from))
+            .next_back()
+            .expect("cargo names the program it built")
+    });
+    Command::new(program).args(arguments).current_dir(root()).output().unwrap()
+}
+
+fn json(arguments: &[&str]) -> Value {
+    let output = leanyear(arguments);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+fn has(value: &Value, keys: &[&str]) {
+    for key in keys {
+        assert!(value.get(key).is_some(), "`{key}` is missing in {value:.200}");
+    }
+}
+
+fn folder(name: &str, files: &[(&str, &str)]) -> String {
+    let path = std::env::temp_dir().join(format!("leanyear-{name}-{}", std::process::id()));
+    std::fs::create_dir_all(&path).unwrap();
+    for (file, text) in files {
+        std::fs::write(path.join(file), text).unwrap();
+    }
+    path.to_str().unwrap().to_owned()
+}
+
+#[test]
+fn check_tells_clean_folders_from_broken_ones() {
+    let clean = json(&["check", "data/demo", "--json"]);
+    assert_eq!((clean["errors"].as_array().unwrap().len(), clean["warnings"].is_array()), (0, true));
+    let info = r#"{"name": "x", "yield_unit": "t/ha"}"#;
+    let broken = folder(
+        "broken",
+        &[
+            ("network.json", info),
+            ("trials.csv", "trial,site,season\nT1,S1,soon\nT2,S1,2001\n"),
+            ("means.csv", "trial,variety,yield\nT2,A,-1\nT9,A,3\nT2,B,x\n"),
+        ],
+    );
+    let output = leanyear(&["check", &broken, "--json"]);
+    assert_eq!(output.status.code(), Some(2));
+    let report: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let errors = report["errors"].as_array().unwrap();
+    assert!(errors.len() >= 4, "every problem at once: {errors:?}");
+    errors.iter().for_each(|e| has(e, &["file", "row", "column", "message"]));
+    for command in ["check", "fit", "odds", "backtest"] {
+        assert_eq!(leanyear(&[command, "/nowhere/at/all"]).status.code(), Some(2), "{command}");
+        let output = leanyear(&[command, &broken]);
+        assert_eq!(output.status.code(), Some(2), "{command}");
+    }
+}
+
+#[test]
+fn fit_has_its_keys() {
+    let report = json(&["fit", "data/demo", "--diff", "V04,V18", "--json"]);
+    has(
+        &report,
+        &[
+            "reml",
+            "variance",
+            "scale",
+            "water",
+            "effects",
+            "difference",
+            "dropped",
+            "iterations",
+            "gradient",
+            "seconds",
+        ],
+    );
+    has(
+        &report["variance"],
+        &["variety:site", "variety:season", "variety:system", "variety*water", "residual"],
+    );
+    has(&report["variance"]["variety*water"], &["intercept", "slope", "covariance"]);
+    has(&report["water"]["dryland"], &["center", "scale"]);
+    has(&report["effects"][0], &["variety", "effect", "se", "slope", "slope_se"]);
+    has(&report["difference"], &["value", "se"]);
+    let output = leanyear(&["fit", "data/demo", "--terms", "variety + weather"]);
+    assert!(!output.status.success() && String::from_utf8_lossy(&output.stderr).contains("`weather`"));
+}
+
+#[test]
+fn odds_has_its_keys_and_takes_a_link() {
+    let link = "#v=1&system=dryland&water=driest-fifth&price=6&cost=150&mine=V04&order=chance-short&leaf-rust=severe";
+    let table = json(&["odds", "data/demo", "--settings", link, "--json"]);
+    has(&table, &["settings", "varieties"]);
+    assert_eq!(table["settings"]["cost"], 150.0);
+    let row = &table["varieties"][0];
+    has(
+        row,
+        &["variety", "expected", "low80", "high80", "seasons", "chance_short", "marks_short", "shortfall"],
+    );
+    has(row, &["net", "beats_check", "beats_mine", "best", "best_longrun", "group", "standing"]);
+    has(&row["standing"], &["state", "seasons", "trials", "trials_like_this", "last"]);
+    assert_eq!(row["seasons"].as_array().unwrap().len(), 20);
+    let chances: Vec<f64> =
+        table["varieties"].as_array().unwrap().iter().map(|v| v["chance_short"].as_f64().unwrap()).collect();
+    assert!(chances.windows(2).all(|w| w[0] <= w[1]), "ordered by the chance of losing");
+}
+
+#[test]
+fn backtest_has_its_keys() {
+    let report = json(&["backtest", "data/demo", "--forward", "--json"]);
+    has(&report, &["n", "rmse", "rmse_raw_mean", "cover80", "cover95", "cover80_se", "cover95_se", "crps"]);
+    has(
+        &report,
+        &["crps_raw_mean", "brier_pairs", "brier_pairs_raw_mean", "mean_z", "by", "level", "as_it_came"],
+    );
+    has(&report["mean_z"], &["first", "continuing", "last"]);
+    has(&report["by"][0], &["fold", "n", "rmse", "rmse_raw_mean", "crps", "cover80", "cover95"]);
+    assert!(report["rmse"].as_f64() < report["rmse_raw_mean"].as_f64(), "better than the table of raw means");
+}
+
+#[test]
+fn demo_writes_the_committed_folder_byte_for_byte() {
+    let written = folder("demo", &[]);
+    assert!(leanyear(&["demo", &written]).status.success());
+    for entry in std::fs::read_dir(Path::new(&written)).unwrap() {
+        let entry = entry.unwrap();
+        let committed = std::fs::read(root().join("data/demo").join(entry.file_name())).unwrap();
+        assert_eq!(std::fs::read(entry.path()).unwrap(), committed, "{:?}", entry.file_name());
+    }
+}

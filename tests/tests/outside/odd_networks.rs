@@ -1,0 +1,120 @@
+//! Networks that try to break the fit: each ends in a clear sentence or in finite numbers.
+
+use leanyear_engine::decide::Advisor;
+use leanyear_engine::forecast::backtest::{By, backtest};
+use leanyear_engine::forecast::form::Ingredients;
+use leanyear_engine::link::Settings;
+use leanyear_engine::mixed::report::fit;
+use leanyear_engine::pack::{Network, Pack};
+use leanyear_tests::network_of;
+use std::collections::BTreeMap;
+
+/// A network of so many sites, seasons and varieties, with yields and presence by rule.
+fn odd(
+    (sites, seasons, varieties): (usize, usize, usize),
+    yields: impl Fn(usize, usize, usize) -> f64,
+    there: impl Fn(usize, usize, usize) -> bool,
+) -> Network {
+    let (mut trials, mut means) =
+        (String::from("trial,site,season,water\n"), String::from("trial,variety,yield\n"));
+    for site in 0..sites {
+        for season in 0..seasons {
+            trials += &format!(
+                "T{site}-{season},S{site},{},{}\n",
+                2000 + season,
+                200 + (site * 37 + season * 61) % 150
+            );
+            for variety in (0..varieties).filter(|&v| there(v, site, season)) {
+                means += &format!("T{site}-{season},V{variety},{:.3}\n", yields(variety, site, season));
+            }
+        }
+    }
+    let info = r#"{"name": "odd", "yield_unit": "t/ha", "water_unit": "mm"}"#;
+    let files: BTreeMap<String, Vec<u8>> =
+        [("network.json", info.to_owned()), ("trials.csv", trials), ("means.csv", means)]
+            .map(|(name, text)| (name.to_owned(), text.into_bytes()))
+            .into();
+    network_of(&files).unwrap()
+}
+
+/// Noise without a generator: digits of a product.
+fn noise(variety: usize, site: usize, season: usize) -> f64 {
+    let mixed = (variety * 7919 + site * 104_729 + season * 15_485_863 + 17) % 1009;
+    mixed as f64 / 1009.0 - 0.5
+}
+
+fn plain(variety: usize, site: usize, season: usize) -> f64 {
+    3.0 + 0.1 * variety as f64 + 0.3 * season as f64 + 0.6 * noise(variety, site, season)
+}
+
+/// Everything that is asked of a network gives finite numbers, or a sentence of more than a few words.
+fn answers(network: &Network) -> Vec<String> {
+    let mut sentences = Vec::new();
+    match fit(network, None, None) {
+        Ok(report) => {
+            assert!(report.reml.is_finite());
+            assert!(report.effects.iter().all(|e| e.effect.is_finite() && e.se.is_finite()));
+        }
+        Err(error) => sentences.push(error.to_string()),
+    }
+    match Pack::new(network.clone()) {
+        Ok(pack) => {
+            let advisor = Advisor::new(pack).unwrap();
+            let settings = Settings::defaults_for(&advisor.pack().network, &advisor.pack().fingerprint);
+            let table = advisor.table(&advisor.draws(&settings).unwrap(), &settings).unwrap();
+            for row in &table.varieties {
+                let numbers =
+                    [row.expected, row.low80, row.high80, row.chance_short, row.best, row.worst_fifth];
+                assert!(numbers.iter().all(|x| x.is_finite() && *x >= 0.0), "{row:?}");
+            }
+        }
+        Err(error) => sentences.push(error.to_string()),
+    }
+    for forward in [false, true] {
+        if let Some(result) = backtest(network, By::Season, forward, Ingredients::default(), &mut |_, _| true)
+        {
+            assert!(result.given_water.rmse.is_finite() && result.given_water.crps.is_finite());
+        }
+    }
+    assert!(sentences.iter().all(|s| s.split_whitespace().count() >= 5), "{sentences:?}");
+    sentences
+}
+
+#[test]
+fn small_networks_give_numbers() {
+    let everywhere = |_, _, _| true;
+    for size in [(5, 1, 6), (1, 6, 6), (3, 4, 2), (2, 2, 3), (2, 1, 2), (3, 1, 40), (4, 5, 8)] {
+        let sentences = answers(&odd(size, plain, everywhere));
+        assert_eq!(sentences, Vec::<String>::new(), "{size:?}");
+    }
+}
+
+#[test]
+fn what_cannot_be_estimated_is_named() {
+    let everywhere = |_, _, _| true;
+    let one_trial = answers(&odd((1, 1, 6), plain, everywhere));
+    assert!(one_trial.iter().all(|s| s.contains("only one fitted trial")) && one_trial.len() == 2);
+    let one_variety = answers(&odd((3, 4, 1), plain, everywhere));
+    assert!(one_variety.iter().all(|s| s.contains("only one variety")) && one_variety.len() == 2);
+    let equal = answers(&odd((3, 4, 5), |_, _, season| 3.0 + season as f64, everywhere));
+    assert!(equal.iter().all(|s| s.contains("all yields are equal")) && equal.len() == 2);
+}
+
+#[test]
+fn awkward_presence_gives_numbers() {
+    let once_only = odd((4, 4, 8), plain, |v, site, season| v < 7 || (site, season) == (0, 0));
+    let disconnected = odd((4, 4, 8), plain, |v, site, _| (v < 4) == (site < 2));
+    let sparse = odd((3, 4, 6), plain, |v, site, season| (v + site + season) % 3 == 0);
+    for network in [once_only, disconnected, sparse] {
+        assert_eq!(answers(&network), Vec::<String>::new());
+    }
+}
+
+#[test]
+fn a_misplaced_decimal_and_lost_crops_never_panic() {
+    let slip =
+        |v, site, season| if (v, site, season) == (1, 1, 1) { 99_999.0 } else { plain(v, site, season) };
+    answers(&odd((3, 4, 6), slip, |_, _, _| true));
+    let lost = |v, site, season| if season == 1 { 0.0 } else { plain(v, site, season) };
+    answers(&odd((3, 4, 5), lost, |_, _, _| true));
+}
