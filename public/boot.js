@@ -30,7 +30,10 @@
     if (isOurs(event.reason)) fail(event.reason);
   });
 
-  if (typeof WebAssembly !== "object" || typeof BigInt !== "function" || typeof Promise !== "function") {
+  if (
+    typeof WebAssembly !== "object" || typeof BigInt !== "function" || typeof Promise !== "function" ||
+    typeof DecompressionStream !== "function"
+  ) {
     sayAboveTable(words().too_old);
     return;
   }
@@ -39,7 +42,7 @@
   // ---- the page ----
 
   function start() {
-    moduleReady = WebAssembly.compile(decode(document.getElementById("wasm").textContent));
+    moduleReady = inflate(decode(document.getElementById("wasm").textContent)).then((wasm) => WebAssembly.compile(wasm));
     moduleReady
       .then((module) => wasm_bindgen({ module_or_path: module }))
       .then(() => {
@@ -54,6 +57,12 @@
           fail(error);
         }
       });
+  }
+
+  // The program lies compressed in the page; nothing is fetched for this.
+  function inflate(bytes) {
+    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
+    return new Response(stream).arrayBuffer();
   }
 
   function decode(base64) {

@@ -227,16 +227,22 @@ fn came_from(settings: &Settings) -> View {
     }
 }
 
-/// Work that takes seconds and runs off the screen.
-#[derive(Debug, serde::Serialize, serde::Deserialize)]
-#[serde(tag = "job", rename_all = "kebab-case")]
+/// Work that takes seconds and runs off the screen. Named by a plain field beside its data: an enum
+/// tagged by its own content would hold the whole pack twice, and its code three times.
+#[derive(Debug, serde::Deserialize)]
+struct Request {
+    job: Job,
+    /// The pack to work on.
+    pack: Pack,
+}
+
+/// The jobs there are.
+#[derive(Debug, Clone, Copy, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 enum Job {
     /// How often the ranges would have held in the seasons that are over, each worked out from the
     /// seasons before it alone.
-    TrackRecord {
-        /// The pack to check.
-        pack: Box<Pack>,
-    },
+    TrackRecord,
 }
 
 /// What is wrong with a job, for the page's own code and not for a reader.
@@ -257,8 +263,9 @@ pub fn do_job(request: &str) -> String {
 }
 
 fn job_result(request: &str) -> Result<String, JobError> {
-    match serde_json::from_str(request)? {
-        Job::TrackRecord { pack } => {
+    let Request { job, pack } = serde_json::from_str(request)?;
+    match job {
+        Job::TrackRecord => {
             let record = backtest(&pack.network, By::Season, true, Ingredients::default(), &mut |_, _| true);
             Ok(serde_json::to_string(&record.ok_or(JobError::TooFewSeasons)?.ranges)?)
         }

@@ -48,6 +48,9 @@ pub enum BuildError {
         /// What the system says.
         source: io::Error,
     },
+    /// Compressing failed.
+    #[error("cannot compress the program: {0}")]
+    Compress(io::Error),
     /// The sentences beside this program are not what the engine asks for.
     #[error(
         "the catalogue of the plain table: {0}; it must have every sentence that the engine asks for and no other"

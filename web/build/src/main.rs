@@ -4,6 +4,7 @@
 //! the parts of the page lie and how the compiler is called; what a page is, the engine knows.
 
 mod compile;
+mod compress;
 mod error;
 mod network;
 mod parts;

@@ -40,7 +40,7 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
         template: &template,
         style: &style,
         script: &format!("{}{boot}", program.glue),
-        wasm_base64: &STANDARD.encode(&program.wasm),
+        wasm_base64: &STANDARD.encode(crate::compress::gzip(&program.wasm)?),
         site: &site.to_json()?,
     })?;
     Ok(ShellParts { shell, site })

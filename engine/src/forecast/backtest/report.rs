@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// Mean of (came − predicted)/sd by where a variety stood in its career.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct MeanZ {
     /// In its first season.
     pub first: Option<f64>,
@@ -21,7 +21,7 @@ pub struct MeanZ {
 }
 
 /// Scores of the deviations under one kind of forecast.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Scores {
     /// Root mean squared error, yield unit.
     pub rmse: f64,
@@ -42,7 +42,7 @@ pub struct Scores {
 }
 
 /// Scores of one fold, given its water.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FoldReport {
     /// Season or trial.
     pub fold: String,
@@ -61,7 +61,7 @@ pub struct FoldReport {
 }
 
 /// Scores of whole yields, level and variety together, given the season's water.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LevelReport {
     /// Yields scored.
     pub n: usize,
@@ -95,7 +95,7 @@ pub struct TrialRange {
 }
 
 /// Everything `leanyear backtest` prints.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Backtest {
     /// Means scored.
     pub n: usize,
