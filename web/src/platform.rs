@@ -167,15 +167,21 @@ impl Browser {
         } else if fragment == *self.wanted.borrow() {
             return;
         }
-        if self.timer.borrow_mut().take().is_some() && event != "popstate" {
+        // With a change still to be written the address is behind the page, not ahead of it.
+        if event != "popstate" && self.timer.borrow().is_some() {
             return;
         }
+        *self.timer.borrow_mut() = None;
         on_address.emit(fragment);
         self.write_soon();
     }
 
     /// Keeps `link` in memory and brings it into the address.
     pub fn keep(self: &Rc<Self>, link: String, entry: Entry) {
+        // What has not been written yet belongs to the entry that is left: the way back leads to it.
+        if entry == Entry::Push && self.timer.borrow().is_some() && !self.sheet_entry.get() {
+            self.write(Entry::Replace);
+        }
         *self.wanted.borrow_mut() = link;
         match entry {
             Entry::Replace => self.write_soon(),

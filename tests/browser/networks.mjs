@@ -1,0 +1,34 @@
+// A network made from a registry's open data: the barley trials of 1931–32 (Immer, Hayes & Powers 1934, after
+// Cleveland 1993), as the npm package vega-datasets carries them. No ratings, no water, no price.
+
+import { execFile } from "node:child_process";
+import { mkdtemp, readFile, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { promisify } from "node:util";
+import { PAGE_FILE } from "./harness.mjs";
+
+const ROOT = new URL("../../", import.meta.url);
+
+/** Builds the barley page from the built page; gives its address. */
+export async function barleyPage() {
+  const folder = await mkdtemp(join(tmpdir(), "leanyear-barley-"));
+  const data = new URL("node_modules/vega-datasets/data/barley.json", import.meta.url);
+  const rows = JSON.parse(await readFile(data, "utf8"));
+  const trial = (row) => `${row.site} ${row.year}`;
+  const trials = new Map(rows.map((row) => [trial(row), `${trial(row)},${row.site},${row.year}`]));
+  const means = rows.map((row) => `${trial(row)},${row.variety},${row.yield}`);
+  const info = { name: "Barley 1931-32", crop: "barley", yield_unit: "bu/ac", bushel_lb: 48 };
+  await writeFile(join(folder, "network.json"), JSON.stringify(info));
+  await writeFile(join(folder, "trials.csv"), ["trial,site,season", ...trials.values(), ""].join("\n"));
+  await writeFile(join(folder, "means.csv"), ["trial,variety,yield", ...means, ""].join("\n"));
+  const page = join(folder, "barley.html");
+  await promisify(execFile)(
+    "cargo",
+    ["run", "--quiet", "-p", "leanyear-engine", "--features", "cli", "--bin", "leanyear", "--",
+      "page", folder, "--out", page, "--template", PAGE_FILE],
+    { cwd: ROOT },
+  );
+  return pathToFileURL(page).href;
+}
