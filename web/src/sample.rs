@@ -137,6 +137,7 @@ pub fn answer() -> Answer {
             drier_than_harvested: false,
             chance_no_harvest: 0.03,
         },
+        losses: Vec::new(),
         break_even: BreakEven::Yield(line),
         varieties: (1..=36).map(|k| odds(k, 24.0 - 0.5 * f64::from(k), line)).collect(),
         missing: vec![Missing::DiseaseLosses],
