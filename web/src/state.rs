@@ -20,6 +20,8 @@ pub enum Sheet {
     Mine,
     /// The year assumed.
     Water,
+    /// Diseases assumed.
+    Diseases,
     /// Price of grain.
     Price,
     /// Cost per area.
@@ -37,7 +39,13 @@ impl Sheet {
             Sheet::Usual => Some(Quantity::Usual),
             Sheet::Price => Some(Quantity::Price),
             Sheet::Cost => Some(Quantity::Cost),
-            Sheet::System | Sheet::Site | Sheet::Mine | Sheet::Water | Sheet::Order | Sheet::Find => None,
+            Sheet::System
+            | Sheet::Site
+            | Sheet::Mine
+            | Sheet::Water
+            | Sheet::Diseases
+            | Sheet::Order
+            | Sheet::Find => None,
         }
     }
 }

@@ -5,7 +5,7 @@
 use crate::number::{Quantity, limits, read};
 use crate::state::{Sent, Sheet, State, Track};
 use leanyear_engine::forecast::backtest::TrialRange;
-use leanyear_engine::link::{LinkNotice, Order, Settings, View, WaterOutlook};
+use leanyear_engine::link::{LinkNotice, Order, Pressures, Settings, View, WaterOutlook};
 use std::rc::Rc;
 use yew::Reducible;
 
@@ -34,6 +34,8 @@ pub enum Msg {
     Mine(Option<String>),
     /// The year assumed.
     Water(WaterOutlook),
+    /// How hard a disease or pest is assumed to strike; `None` as it comes.
+    Disease(String, Option<Pressures>),
     /// What comes first.
     Order(Order),
     /// One variety in detail.
@@ -101,6 +103,8 @@ pub fn update(state: &State, msg: Msg) -> State {
             next.settings.water = water;
             close(&mut next);
         }
+        Msg::Disease(code, None) => _ = next.settings.diseases.remove(&code),
+        Msg::Disease(code, Some(pressure)) => _ = next.settings.diseases.insert(code, pressure),
         Msg::Order(order) => {
             next.settings.order = order;
             close(&mut next);
@@ -210,6 +214,16 @@ mod tests {
 
     fn after(messages: impl IntoIterator<Item = Msg>) -> State {
         messages.into_iter().fold(State::opening(sample::settings()), |state, msg| update(&state, msg))
+    }
+
+    #[test]
+    fn a_disease_is_assumed_and_left_to_come_again_with_the_sheet_open() {
+        let open = after([Msg::Open(Sheet::Diseases, String::new())]);
+        let severe = update(&open, Msg::Disease("leaf-rust".into(), Some(Pressures::Severe)));
+        assert_eq!(severe.settings.diseases.get("leaf-rust"), Some(&Pressures::Severe));
+        assert_eq!(severe.sheet, Some(Sheet::Diseases));
+        let again = update(&severe, Msg::Disease("leaf-rust".into(), None));
+        assert_eq!(again, open);
     }
 
     #[test]

@@ -13,7 +13,8 @@ use crate::number::{NumberProblem, Quantity};
 use crate::state::{Sent, Sheet};
 use figure::Units;
 use leanyear_engine::decide::{FieldSummary, Missing, OutlookSummary, Standing, StandingState};
-use leanyear_engine::link::{LinkNotice, Order, WaterOutlook};
+use leanyear_engine::forecast::form::FittedLoss;
+use leanyear_engine::link::{LinkNotice, Order, Pressures, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo, YieldUnit};
 use leanyear_engine::season::climate::BaseRate;
 
@@ -54,6 +55,9 @@ pub struct Field {
     pub water: WaterOutlook,
     /// Whether any water is known here, so that a year can be assumed at all.
     pub water_known: bool,
+    /// Diseases and pests assumed to strike otherwise than as they come, by label; `None` where none can
+    /// be assumed.
+    pub diseases: Option<Vec<(String, Pressures)>>,
     /// Whether price and cost are told at all.
     pub money_told: bool,
     /// Price.
@@ -197,6 +201,12 @@ pub trait SettingWords {
     fn zone_option(&self, zone: &str) -> String;
     /// Sites that belong to no zone.
     fn no_zone(&self) -> &'static str;
+    /// How hard a disease is assumed to strike, as a choice; `None` as it comes.
+    fn pressure(&self, pressure: Option<Pressures>) -> &'static str;
+    /// What a severe attack takes from a variety without resistance, shares 0–1.
+    fn takes(&self, loss: &FittedLoss) -> String;
+    /// The caution under the diseases.
+    fn disease_caution(&self) -> &'static str;
     /// What can come first; `money` says whether price and cost are known.
     fn order_option(&self, order: Order, money: bool) -> &'static str;
 }

@@ -1,7 +1,7 @@
 //! The field sentence: the only form for settings, and the way a link is read aloud.
 //!
-//! Diseases and grazing join it when the engine's numbers move with them; a bracket that moves nothing
-//! would promise what it cannot hold.
+//! Grazing joins it when the engine's numbers move with it; a bracket that moves nothing would promise
+//! what it cannot hold.
 
 use super::Page;
 use crate::number::Quantity;
@@ -9,6 +9,8 @@ use crate::state::Sheet;
 use crate::text::{Field, Piece, Place};
 use crate::update::Msg;
 use leanyear_engine::decide::ClimateSource;
+use leanyear_engine::forecast::form::FittedLoss;
+use leanyear_engine::link::Pressures;
 use yew::prelude::*;
 
 /// The settings of a page as a sentence's parts.
@@ -28,11 +30,27 @@ pub fn field(page: &Page, money_told: bool) -> Field {
         mine: settings.mine.as_deref().map(|code| page.network.variety_name(code).to_owned()),
         water: settings.water,
         water_known: table.outlook.source != ClimateSource::None,
+        diseases: (!table.losses.is_empty()).then(|| assumed(page)),
         money_told,
         price: settings.price,
         cost: settings.cost,
         order: settings.order,
     }
+}
+
+/// Diseases assumed otherwise than as they come, in the order of the traits.
+fn assumed(page: &Page) -> Vec<(String, Pressures)> {
+    let of = |loss: &FittedLoss| {
+        let pressure = page.state.settings.diseases.get(&loss.trait_)?;
+        Some((trait_label(page, &loss.trait_), *pressure))
+    };
+    page.answer.table.losses.iter().filter_map(of).collect()
+}
+
+/// A trait's label, or its code where it has none.
+pub fn trait_label(page: &Page, code: &str) -> String {
+    let found = page.network.traits.iter().find(|t| t.trait_ == code);
+    found.map(|t| t.label.clone()).filter(|label| !label.is_empty()).unwrap_or_else(|| code.to_owned())
 }
 
 /// A site's name, or its code where it has none.

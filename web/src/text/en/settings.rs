@@ -7,7 +7,8 @@ use crate::state::Sheet;
 use crate::text::figure::Units;
 use crate::text::{Field, Label, Piece, Place, SettingWords, Short};
 use leanyear_engine::decide::{ClimateSource, OutlookSummary};
-use leanyear_engine::link::{Order, WaterOutlook};
+use leanyear_engine::forecast::form::FittedLoss;
+use leanyear_engine::link::{Order, Pressures, WaterOutlook};
 use leanyear_engine::pack::YieldUnit;
 use leanyear_engine::season::climate::BaseRate;
 
@@ -90,6 +91,10 @@ impl SettingWords for English {
             out.push(text(before));
             out.push(Piece::Ask(Sheet::Water, bracket));
         }
+        if let Some(diseases) = &field.diseases {
+            out.push(text(" with "));
+            out.push(Piece::Ask(Sheet::Diseases, disease_words(diseases)));
+        }
         if field.money_told {
             let money = |value: Option<f64>, none: &str| value.map_or(none.to_owned(), |v| units.money(v));
             out.push(text(", at "));
@@ -134,6 +139,7 @@ impl SettingWords for English {
             Sheet::Usual => "What do you usually make there?".into(),
             Sheet::Mine => "Which variety do you grow now?".into(),
             Sheet::Water => "Suppose the year turns out\u{2026}".into(),
+            Sheet::Diseases => "Suppose diseases and pests strike\u{2026}".into(),
             Sheet::Price => format!("What does {} bring?", self.price_per(units.yield_unit)),
             Sheet::Cost => format!("What does {} cost you?", self.area_per(units.yield_unit)),
             Sheet::Order => "Show first the one that\u{2026}".into(),
@@ -154,6 +160,9 @@ impl SettingWords for English {
             Sheet::Mine => "It stays on top of the list, and every other is held against it.".into(),
             Sheet::Water => {
                 "Water is what the crop could use: stored in the soil, rain and irrigation.".into()
+            }
+            Sheet::Diseases => {
+                "Left as they come, each year has what seasons with water like it had in these trials.".into()
             }
             Sheet::Price => "What you count on at the elevator, after docks.".into(),
             Sheet::Cost => format!(
@@ -187,6 +196,30 @@ impl SettingWords for English {
             NumberProblem::TooSmall(least) => format!("Type {} or more ({unit}).", units.plain(least)),
             NumberProblem::TooLarge(greatest) => format!("Type {} or less ({unit}).", units.plain(greatest)),
         }
+    }
+
+    fn pressure(&self, pressure: Option<Pressures>) -> &'static str {
+        match pressure {
+            None => "as it comes",
+            Some(Pressures::None) => "none",
+            Some(Pressures::Light) => "light",
+            Some(Pressures::Moderate) => "moderate",
+            Some(Pressures::Severe) => "severe",
+        }
+    }
+
+    fn takes(&self, loss: &FittedLoss) -> String {
+        let percent = |share: f64| (100.0 * share).round();
+        let takes =
+            format!("Severe, it takes about {} % from a variety without resistance", percent(loss.estimate));
+        match loss.learnt {
+            true => format!("{takes} (from these trials; published: {} %).", percent(loss.published.0)),
+            false => format!("{takes} (as published: too few trials here to tell)."),
+        }
+    }
+
+    fn disease_caution(&self) -> &'static str {
+        "Ratings can fail against a new race, and some resistances in a warm, early-sown autumn. Before any spray: the label is the law, mind harvest and grazing intervals, and ask a licensed adviser."
     }
 
     fn water_option(&self, water: WaterOutlook) -> String {
@@ -291,5 +324,24 @@ fn outlook_words(water: WaterOutlook) -> (&'static str, String) {
         WaterOutlook::Wet => (turns_out, "wet".into()),
         WaterOutlook::Like(year) => (turns_out, format!("like {year}")),
         WaterOutlook::Thirds(dry, _, wet) => (", if the odds for the year ", lean(dry, wet).into()),
+    }
+}
+
+/// Diseases that are assumed otherwise than as they come.
+fn disease_words(diseases: &[(String, Pressures)]) -> String {
+    let one = |(label, pressure): &(String, Pressures)| {
+        let label = label.to_lowercase();
+        match pressure {
+            Pressures::None => format!("no {label}"),
+            Pressures::Light => format!("light {label}"),
+            Pressures::Moderate => format!("moderate {label}"),
+            Pressures::Severe => format!("severe {label}"),
+        }
+    };
+    match diseases {
+        [] => "diseases as they come".into(),
+        [only] => one(only),
+        [first, second] => format!("{} and {}", one(first), one(second)),
+        [first, rest @ ..] => format!("{} and {} other diseases set", one(first), rest.len()),
     }
 }

@@ -1,5 +1,6 @@
 //! The small sheet that asks for one thing: its frame, and which content goes into it.
 
+mod disease;
 mod number;
 mod place;
 mod variety;
@@ -30,6 +31,7 @@ pub fn sheet(page: &Page) -> Html {
         Sheet::Mine => variety::mine(page),
         Sheet::Find => variety::find(page),
         Sheet::Water => water::water(page),
+        Sheet::Diseases => disease::diseases(page),
         Sheet::Order => orders(page),
     };
     html! {
