@@ -149,7 +149,7 @@ impl Advisor {
         let units = self.unit_factor(settings);
         let usual = draws.usual() * units;
         let money = Money::new(settings, usual);
-        let break_even = money.map_or(BreakEven::Target(TARGET_SHARE * usual), |m| m.break_even());
+        let break_even = money.map_or(BreakEven::Target(spoken(TARGET_SHARE * usual)), |m| m.break_even());
         let (climate, weights) = draws.climate();
         let range = outlook_range(climate, weights, settings.water);
         let candidates = self.candidates(draws, settings, range, units);
@@ -261,7 +261,7 @@ impl Advisor {
             (Missing::WaterSlope, source != ClimateSource::None && !water_slope),
             (Missing::Ratings, network.ratings.is_empty()),
             (Missing::Pressure, network.pressure.is_empty()),
-            (Missing::DiseaseLosses, self.model.threats.is_empty()),
+            (Missing::DiseaseLosses, !network.ratings.is_empty() && self.model.threats.is_empty()),
             (Missing::ErrorVariances, !self.model.prepared.errors_known[system]),
             (Missing::DroughtLosses, !lost),
             (Missing::Money, !money),
@@ -333,6 +333,15 @@ impl Advisor {
             })
             .collect()
     }
+}
+
+/// A target as people say it: two significant figures.
+fn spoken(target: f64) -> f64 {
+    if target <= 0.0 {
+        return 0.0;
+    }
+    let unit = 10f64.powf(target.log10().floor() - 1.0);
+    (target / unit).round() * unit
 }
 
 /// Every trial of a variety, newest first.

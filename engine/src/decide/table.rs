@@ -160,7 +160,7 @@ pub enum Missing {
     Ratings,
     /// No `pressure.csv`: losses rest on published figures only.
     Pressure,
-    /// Disease assumptions have no effect yet on the odds.
+    /// Ratings, but no disease whose loss and scale are known: assuming one changes nothing.
     DiseaseLosses,
     /// No error variances: a stated share of the residual is taken as plot error.
     ErrorVariances,

@@ -150,7 +150,6 @@ pub enum Label {
     Invented,
     NoAnswer,
     Broken,
-    KeyFine,
     Stale,
     MarksHeading,
 }
@@ -182,6 +181,8 @@ pub trait SettingWords {
     fn years_line(&self, water: WaterOutlook) -> String;
     /// What a mark short of the line means.
     fn key_short(&self, short: Short, units: &Units) -> String;
+    /// What a mark beyond the line means.
+    fn key_fine(&self, short: Short, units: &Units) -> String;
 
     /// Heading of a sheet.
     fn sheet_title(&self, sheet: Sheet, units: &Units) -> String;

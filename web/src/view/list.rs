@@ -156,7 +156,7 @@ fn key(page: &Page) -> Html {
     };
     html! {
         <p class="key">
-            <span>{ sign("fine", fine) }{ page.label(Label::KeyFine) }</span>
+            <span>{ sign("fine", fine) }{ page.words.key_fine(page.short(), &units) }</span>
             <span>{ sign("short", short) }{ page.words.key_short(page.short(), &units) }</span>
             { for page.words.not_cut(not_cut).map(|words| html! { <span>{ sign("short", failed) }{words}</span> }) }
         </p>

@@ -203,7 +203,7 @@ fn the_foot_says_where_it_comes_from_and_what_it_is_not() {
             "Where this comes from",
             "16 trials of winter wheat, 2017 to 2024; data of 28 July 2025.",
             "45 seasons, 1981 to 2025",
-            "Diseases do not move these numbers yet",
+            "What diseases take is not known here",
             "not a guarantee",
             "a licensed adviser",
             "How often has this been right?",

@@ -102,7 +102,7 @@ fn missing_words(missing: Missing) -> &'static str {
         Missing::Water => "no water is known: every season is taken as it comes",
         Missing::Ratings => "no ratings.csv: needs and resistances cannot be asked for",
         Missing::Pressure => "no pressure.csv: what diseases did to these trials is unknown",
-        Missing::DiseaseLosses => "diseases are as the trials had them; assuming others changes nothing yet",
+        Missing::DiseaseLosses => "what diseases take is not known here: they are as the trials had them",
         Missing::ErrorVariances => {
             "no error of the means is stated: a fixed share of the residual is taken as plot error"
         }

@@ -73,7 +73,6 @@ pub(super) fn label(label: Label) -> &'static str {
         Invented => "Invented data: not for choosing a variety.",
         NoAnswer => "No trials answer this. Choose another system or site.",
         Broken => "The trial data inside this page cannot be read. Open a fresh copy of the page.",
-        KeyFine => "pays its way",
         Stale => "Still showing the last number that could be used.",
         MarksHeading => "Twenty years",
     }
@@ -88,7 +87,7 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
         Missing::Ratings => "No disease ratings came with the data: no disease can be assumed.",
         Missing::Pressure => "How hard diseases hit each trial was not recorded.",
         Missing::DiseaseLosses => {
-            "Diseases do not move these numbers yet: they are in them only as the trials had them."
+            "What diseases take is not known here: they are in these numbers only as the trials had them."
         }
         Missing::ErrorVariances => {
             "The trials did not report their own error: a stated share of the scatter is taken as plot error."

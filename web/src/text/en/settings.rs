@@ -132,6 +132,13 @@ impl SettingWords for English {
         }
     }
 
+    fn key_fine(&self, short: Short, units: &Units) -> String {
+        match short {
+            Short::Money => "pays its way".into(),
+            Short::Below(target) => format!("{} or more", units.yield_amount(target)),
+        }
+    }
+
     fn sheet_title(&self, sheet: Sheet, units: &Units) -> String {
         match sheet {
             Sheet::System => "How is the ground farmed?".into(),
