@@ -4,7 +4,7 @@
 //! knows no model: only yields by draw, money and standing.
 
 use super::money::Money;
-use super::table::{BreakEven, Standing, StandingState, VarietyOdds};
+use super::table::{BreakEven, Standing, VarietyOdds};
 use crate::link::Order;
 
 /// Seasons shown for each variety.
@@ -39,7 +39,7 @@ impl Candidate {
 
     /// Whether it takes part in "the best of those shown": sown today and tested in this system.
     fn comparable(&self) -> bool {
-        self.standing.state != StandingState::NoLongerTested && self.standing.trials > 0
+        self.standing.is_current()
     }
 }
 

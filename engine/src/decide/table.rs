@@ -34,6 +34,13 @@ pub struct Standing {
     pub last: Option<i32>,
 }
 
+impl Standing {
+    /// Whether it was tested in this system, and lately: what a grower can choose on evidence.
+    pub fn is_current(&self) -> bool {
+        self.state != StandingState::NoLongerTested && self.trials > 0
+    }
+}
+
 /// One variety in one field under one outlook.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct VarietyOdds {

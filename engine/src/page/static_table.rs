@@ -75,8 +75,15 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
         format!("<caption>{}</caption>", html(&place(&words.caption, &[("unit", unit)]))),
         format!(r#"<thead><tr><th scope="col">{}</th>{headings}</tr></thead>"#, html(&words.variety)),
     ]);
-    lines.extend(system.as_it_comes.varieties.iter().map(|odds| row(odds, &columns, words, network)));
-    lines.extend(["</table>".to_owned(), "</section>".to_owned()]);
+    let (shown, left_out): (Vec<_>, Vec<_>) =
+        system.as_it_comes.varieties.iter().partition(|odds| odds.standing.is_current());
+    lines.extend(shown.iter().map(|odds| row(odds, &columns, words, network)));
+    lines.push("</table>".to_owned());
+    if !left_out.is_empty() {
+        let names: Vec<&str> = left_out.iter().map(|odds| network.variety_name(&odds.variety)).collect();
+        lines.push(format!("<p>{}</p>", html(&place(&words.left_out, &[("varieties", &names.join(", "))]))));
+    }
+    lines.push("</section>".to_owned());
     lines.join("\n")
 }
 

@@ -97,6 +97,8 @@ pub enum Label {
     Done,
     Yours,
     ShowFewer,
+    AsideHeading,
+    AsideLine,
     FindVariety,
     FindHint,
     NothingFound,

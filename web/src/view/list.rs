@@ -23,8 +23,10 @@ pub struct Parts<'a> {
     pub group: Vec<&'a VarietyOdds>,
     /// How many the group has in all, the one grown now included.
     pub group_size: usize,
-    /// Everything else, in order.
+    /// The others that were tested on such ground lately, in order.
     pub rest: Vec<&'a VarietyOdds>,
+    /// Those that were not, in order.
+    pub aside: Vec<&'a VarietyOdds>,
 }
 
 /// Parts the table's rows; every row is in exactly one part.
@@ -38,7 +40,8 @@ pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
         let over = group.split_off(GROUP_SHOWN);
         rest.splice(0..0, over);
     }
-    Parts { mine: pinned.first().copied(), group, group_size, rest }
+    let (rest, aside) = rest.into_iter().partition(|row| row.standing.is_current());
+    Parts { aside, mine: pinned.first().copied(), group, group_size, rest }
 }
 
 /// The list view.
@@ -85,8 +88,9 @@ fn rows(page: &Page, frame: &Frame, rows: &[&VarietyOdds]) -> Html {
 /// The marks of the rows that are shown, as numbers.
 fn numbers(page: &Page, parts: &Parts) -> Html {
     let units = page.units();
-    let rest: &[_] = if page.state.all_shown { &parts.rest } else { &[] };
-    let shown = parts.mine.iter().chain(&parts.group).chain(rest);
+    let (rest, aside): (&[_], &[_]) =
+        if page.state.all_shown { (&parts.rest, &parts.aside) } else { (&[], &[]) };
+    let shown = parts.mine.iter().chain(&parts.group).chain(rest).chain(aside);
     html! {
         <details>
             <summary>{ page.label(Label::Numbers) }</summary>
@@ -114,7 +118,7 @@ pub fn twenty_numbers(odds: &VarietyOdds, units: &Units) -> String {
 }
 
 fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
-    let count = parts.rest.len();
+    let count = parts.rest.len() + parts.aside.len();
     let find = line_button(
         page.tap(Msg::Open(Sheet::Find, String::new())),
         html! { {page.label(Label::FindVariety)} },
@@ -124,8 +128,19 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
         <>
             { for (count > 0 && all).then(|| html! {
                 <>
-                    <h2>{ page.words.rest_heading(count) }</h2>
-                    { rows(page, frame, &parts.rest) }
+                    { for (!parts.rest.is_empty()).then(|| html! {
+                        <>
+                            <h2>{ page.words.rest_heading(parts.rest.len()) }</h2>
+                            { rows(page, frame, &parts.rest) }
+                        </>
+                    }) }
+                    { for (!parts.aside.is_empty()).then(|| html! {
+                        <>
+                            <h2>{ page.label(Label::AsideHeading) }</h2>
+                            <p class="under-heading">{ page.label(Label::AsideLine) }</p>
+                            { rows(page, frame, &parts.aside) }
+                        </>
+                    }) }
                 </>
             }) }
             <p class="ways-on">

@@ -18,6 +18,8 @@ pub(super) fn label(label: Label) -> &'static str {
         Done => "Done",
         Yours => "Yours",
         ShowFewer => "show fewer",
+        AsideHeading => "Not tested lately, or never on such ground",
+        AsideLine => "Worked out from older years or from other ground: never named as the best.",
         FindVariety => "find a variety",
         FindHint => "Type part of a name",
         NothingFound => "No variety of that name was tested here.",

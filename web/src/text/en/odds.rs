@@ -46,7 +46,8 @@ impl OddsWords for English {
     fn state(&self, state: StandingState, last: Option<i32>) -> Option<String> {
         match (state, last) {
             (StandingState::WellTested, _) => None,
-            (StandingState::New, _) => Some("new".into()),
+            (StandingState::New, None) => Some("never tested on such ground".into()),
+            (StandingState::New, Some(_)) => Some("new".into()),
             (StandingState::NoLongerTested, Some(year)) => Some(format!("no longer tested, last {year}")),
             (StandingState::NoLongerTested, None) => Some("not tested in this system".into()),
         }
