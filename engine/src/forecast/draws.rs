@@ -7,7 +7,7 @@
 //! its numbers agree by construction.
 
 use super::field::FieldLaw;
-use super::losses::MOST_LOST;
+use super::losses::{MOST_LOST, shares_lost, strikes};
 use super::model::ForecastModel;
 use super::random::Points;
 use crate::link::WaterOutlook;
@@ -129,13 +129,13 @@ impl Draws {
         let mean_grown = grown.iter().sum::<f64>() / count as f64;
         let spread: Vec<f64> = grown.iter().map(|m| model.own_sd(system, *m)).collect();
         let pressures = season_pressures(model, system, &waters, &assumed, &points.uniform(PRESSURE));
-        let hits = strikes(&field, &pressures, count);
+        let hits = strikes(&field.losses, &pressures, count);
         let mean_level = level.iter().sum::<f64>() / count as f64;
         let varieties = field.difference.len() / count.max(1);
         let mut yields = Vec::with_capacity(varieties * count);
         let mut long_run = Vec::with_capacity(varieties * count);
         for block in 0..varieties {
-            let lost = shares_lost(model, block, &hits, count);
+            let lost = shares_lost(&model.threats, block, &hits, count);
             let mean_lost = lost.iter().sum::<f64>() / count as f64;
             let range = block * count..(block + 1) * count;
             let (difference, slope, own) =
@@ -230,7 +230,7 @@ impl Draws {
             .zip(&self.assumed)
             .map(|(mean, assumed)| vec![assumed.unwrap_or(*mean); count])
             .collect();
-        let lost = shares_lost(model, block, &strikes(field, &pressure, count), count);
+        let lost = shares_lost(&model.threats, block, &strikes(&field.losses, &pressure, count), count);
         let start = block * count;
         (0..count)
             .map(|n| {
@@ -390,27 +390,6 @@ fn season_pressures(
         }
     }
     pressures
-}
-
-/// Loss times pressure of each threat in each draw.
-fn strikes(field: &FieldDraws, pressures: &[Vec<f64>], count: usize) -> Vec<Vec<f64>> {
-    let losses = field.losses.chunks_exact(count.max(1));
-    pressures
-        .iter()
-        .zip(losses)
-        .map(|(p, l)| p.iter().zip(l).map(|(p, l)| p * l.clamp(0.0, 1.0)).collect())
-        .collect()
-}
-
-/// Share of its healthy yield that a variety loses in each draw.
-fn shares_lost(model: &ForecastModel, block: usize, strikes: &[Vec<f64>], count: usize) -> Vec<f64> {
-    let mut lost = vec![0.0; count];
-    for (threat, strike) in model.threats.iter().zip(strikes) {
-        let a = threat.susceptibility[block];
-        lost.iter_mut().zip(strike).for_each(|(sum, x)| *sum += a * x);
-    }
-    lost.iter_mut().for_each(|x| *x = x.min(MOST_LOST));
-    lost
 }
 
 /// Standardised water of each draw's season: the driest seasons go to the lowest numbers.

@@ -137,3 +137,25 @@ pub fn share_lost(threats: &[Threat], losses: &[f64], block: usize, pressure: im
         each.map(|(d, (t, loss))| loss.clamp(0.0, 1.0) * t.susceptibility[block] * pressure(d)).sum();
     lost.min(MOST_LOST)
 }
+
+/// Loss times pressure of each threat in each draw: D vectors of N, from losses D × N (threat by threat) and
+/// D vectors of N pressures.
+pub fn strikes(losses: &[f64], pressures: &[Vec<f64>], count: usize) -> Vec<Vec<f64>> {
+    let losses = losses.chunks_exact(count.max(1));
+    pressures
+        .iter()
+        .zip(losses)
+        .map(|(p, l)| p.iter().zip(l).map(|(p, l)| p * l.clamp(0.0, 1.0)).collect())
+        .collect()
+}
+
+/// Share of its healthy yield that a variety (block) loses in each of N draws, given [`strikes`].
+pub fn shares_lost(threats: &[Threat], block: usize, strikes: &[Vec<f64>], count: usize) -> Vec<f64> {
+    let mut lost = vec![0.0; count];
+    for (threat, strike) in threats.iter().zip(strikes) {
+        let a = threat.susceptibility[block];
+        lost.iter_mut().zip(strike).for_each(|(sum, x)| *sum += a * x);
+    }
+    lost.iter_mut().for_each(|x| *x = x.min(MOST_LOST));
+    lost
+}

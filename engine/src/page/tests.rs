@@ -15,6 +15,7 @@ const TEMPLATE: &str = include_str!("../../../public/shell.html");
 fn words() -> StaticWords {
     let text = |sentence: &str| sentence.to_owned();
     StaticWords {
+        left_out: text("left out: {varieties}"),
         lang: text("en"),
         decimal_sign: text("."),
         invented: text("Invented."),
@@ -46,8 +47,6 @@ fn words() -> StaticWords {
         never_this_dry: text("never this dry"),
         drier_than_harvested: text("drier than any harvested"),
         too_close: text("Too close: {varieties}."),
-        left_out_one: text("One left out."),
-        left_out_many: text("{count} left out."),
         data_date: text("Data of {date}."),
         contact: text("Ask {contact}."),
         funded_by: text("Paid by {funded_by}."),
@@ -218,7 +217,7 @@ fn a_row_says_average_and_how_often_it_loses_money() {
 }
 
 #[test]
-fn what_cannot_be_sown_is_counted_and_not_listed() {
+fn what_cannot_be_sown_is_named_and_has_no_row() {
     let mut system = system();
     let html = static_table(&[system.clone()], &words(), &network());
     assert!(!html.contains("left out"), "{html}");
@@ -226,10 +225,10 @@ fn what_cannot_be_sown_is_counted_and_not_listed() {
     let never = standing(StandingState::New, 0, 0, 0);
     system.as_it_comes.varieties.insert(0, odds("V8", 40.0, 0, gone));
     let html = static_table(&[system.clone()], &words(), &network());
-    assert!(html.contains(">One left out.<"), "{html}");
+    assert!(html.contains("<p>left out: V8</p>"), "{html}");
     system.as_it_comes.varieties.push(odds("V9", 41.0, 0, never));
     let html = static_table(&[system], &words(), &network());
-    assert!(html.contains(">2 left out.<"), "{html}");
+    assert!(html.contains("<p>left out: V8, V9</p>"), "{html}");
     assert_eq!(rows(&html).len(), 2, "{html}");
     assert!(!html.contains("<b>40</b>") && !html.contains("<b>41</b>"), "{html}");
 }

@@ -7,6 +7,8 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct StaticWords {
+    /// Varieties left out of a table, `{varieties}`: no longer tested, or never in this system.
+    pub left_out: String,
     /// Language code, for `lang`; `es` chooses the Spanish notes.
     pub lang: String,
     /// Decimal sign of numbers.
@@ -69,10 +71,6 @@ pub struct StaticWords {
     pub drier_than_harvested: String,
     /// `{varieties}` cannot be told apart over the long run.
     pub too_close: String,
-    /// One variety is left out: no longer tested, or never in this system.
-    pub left_out_one: String,
-    /// `{count}` varieties are left out.
-    pub left_out_many: String,
     /// `{date}` of the data.
     pub data_date: String,
     /// `{contact}`.

@@ -10,8 +10,8 @@ use std::sync::OnceLock;
 fn leanyear(arguments: &[&str]) -> Output {
     static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
     let program = PROGRAM.get_or_init(|| {
-        let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
-        let built = Command::new(cargo)
+        // By name, so that the workspace's own toolchain answers whatever runs the tests.
+        let built = Command::new("cargo")
             .args(["build", "-p", "leanyear-engine", "--features", "cli", "--bin", "leanyear"])
             .args(["--message-format", "json-render-diagnostics"])
             .current_dir(root())

@@ -1,7 +1,7 @@
 //! Laws of the fit and of the odds that need a whole network.
 
-use leanyear_engine::decide::{Advisor, BreakEven, OddsTable};
-use leanyear_engine::link::{Settings, WaterOutlook};
+use leanyear_engine::decide::{Advisor, BreakEven, OddsTable, VarietyOdds};
+use leanyear_engine::link::{Pressures, Settings, WaterOutlook};
 use leanyear_engine::mixed::report::{FitReport, fit};
 use leanyear_engine::mixed::terms::Terms;
 use leanyear_engine::pack::{Mean, Network, Pack};
@@ -192,6 +192,36 @@ fn a_usual_yield_is_what_the_reference_set_makes_as_it_comes() {
     let mean = reference.iter().sum::<f64>() / reference.len() as f64;
     // The expected disease of a season stands for its draws, and yields are cut at 0: 4 % allows for both.
     agree("usual yield", mean, 28.0, 0.04, 28.0).unwrap();
+}
+
+#[test]
+fn a_severe_disease_takes_in_proportion_to_susceptibility() {
+    let assumed = |pressure| {
+        let diseases = [("stripe-rust".to_owned(), pressure)].into();
+        let mut rows = table(&Settings { diseases, ..settings() }).varieties;
+        rows.sort_by(|a, b| a.variety.cmp(&b.variety));
+        rows
+    };
+    let (none, severe) = (assumed(Pressures::None), assumed(Pressures::Severe));
+    let threat = demo().model().threats.iter().find(|t| t.code == "stripe-rust").unwrap();
+    let loss = table(&settings()).losses.iter().find(|l| l.trait_ == "stripe-rust").unwrap().estimate;
+    for (block, code) in demo().model().prepared.varieties.iter().enumerate() {
+        let at = |rows: &[VarietyOdds]| rows.iter().find(|v| v.variety == *code).unwrap().expected;
+        let taken = (at(&none) - at(&severe)) / at(&none);
+        // Other diseases and the cut at 0 leave it a little off the plain product.
+        let want = loss * threat.susceptibility[block];
+        assert!((taken - want).abs() < 0.1, "{code}: {taken} taken, loss × susceptibility {want}");
+    }
+}
+
+#[test]
+fn without_scored_pressures_losses_stay_as_published() {
+    let mut network = demo().pack().network.clone();
+    network.pressure.clear();
+    let advisor = Advisor::new(Pack::new(network).unwrap()).unwrap();
+    let losses = &advisor.model().fitted.form.losses;
+    assert!(losses.len() >= 6 && losses.iter().all(|l| !l.learnt && l.estimate == l.published.0));
+    assert!(table(&settings()).losses.iter().all(|l| l.learnt), "the demo scores them all");
 }
 
 #[test]

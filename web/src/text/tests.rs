@@ -82,7 +82,7 @@ fn the_track_record_is_told_with_its_verdict() {
 #[test]
 fn a_variety_never_tried_in_a_system_is_not_called_new() {
     let never = Standing { last: None, state: StandingState::New, ..standing(0, 0, 0) };
-    assert_eq!(English.state(&never).unwrap(), "never tested in this system");
+    assert_eq!(English.state(&never).unwrap(), "never tested on such ground");
     assert_eq!(
         English.evidence(&never, WaterOutlook::Dry, Some("dryland")),
         "Never tested on dryland ground: worked out from its trials in other systems."

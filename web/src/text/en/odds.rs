@@ -48,7 +48,7 @@ impl OddsWords for English {
 
     fn state(&self, standing: &Standing) -> Option<String> {
         match (standing.state, standing.last) {
-            (_, None) => Some("never tested in this system".into()),
+            (_, None) => Some("never tested on such ground".into()),
             (StandingState::WellTested, _) => None,
             (StandingState::New, _) => Some("new".into()),
             (StandingState::NoLongerTested, Some(year)) => Some(format!("no longer tested, last {year}")),
@@ -127,7 +127,7 @@ impl OddsWords for English {
     }
 
     fn untried_line(&self) -> &'static str {
-        "Worked out from their trials in other systems."
+        "Worked out from their trials in other systems: never named as the best."
     }
 
     fn lapsed_heading(&self) -> &'static str {
@@ -135,7 +135,7 @@ impl OddsWords for English {
     }
 
     fn lapsed_line(&self) -> &'static str {
-        "For comparison, if you still grow one of them."
+        "Worked out from older years, for who still grows one: never named as the best."
     }
 
     fn line_label(&self, short: Short, (low, high): (f64, f64), units: &Units) -> String {

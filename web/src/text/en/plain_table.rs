@@ -8,7 +8,7 @@ use serde_json::Value;
 
 /// The words, under the names by which the page's assembly asks for them.
 pub(in crate::text) fn static_words() -> Value {
-    let words: [(&str, Value); 38] = [
+    let words: [(&str, Value); 37] = [
         ("lang", English.lang().into()),
         ("decimal_sign", English.marks().0.to_string().into()),
         ("invented", "Invented data: no variety, place or trial here exists; do not sow by it.".into()),
@@ -40,8 +40,7 @@ pub(in crate::text) fn static_words() -> Value {
         ("never_this_dry", English.never_tested(WaterOutlook::Dry).into()),
         ("drier_than_harvested", English.drier_than_harvested().into()),
         ("too_close", "Too close to call over the years: {varieties}.".into()),
-        ("left_out_one", "Left out: 1 variety, no longer tested or never tested on such ground.".into()),
-        ("left_out_many", "Left out: {count} varieties, no longer tested or never tested on such ground.".into()),
+        ("left_out", "Not in this table, since no longer tested or never tested in this system: {varieties}.".into()),
         ("data_date", "Data of {date}.".into()),
         ("contact", "Ask: {contact}.".into()),
         ("funded_by", "Paid for by {funded_by}.".into()),
