@@ -3,6 +3,7 @@
 //
 // Environment: CHROMIUM and FIREFOX name the programs; SCREENSHOTS names a folder for pictures.
 
+import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
 import { createServer } from "node:http";
 import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
@@ -122,9 +123,65 @@ export function tap(page, role, name) {
   return page.locator(`aria/${name}[role="${role}"]`).setTimeout(PATIENCE_MS).click();
 }
 
+/** Opens the page at `address` in a new tab and waits until it stands there. */
+export async function open(browser, address = PAGE_ADDRESS, options = {}) {
+  const tab = await newTab(browser, options);
+  await tab.page.goto(address);
+  await mounted(tab.page);
+  return { ...tab, address };
+}
+
+/** Nothing went out of the tab, nothing went wrong in it, and nothing was refused by its policy. */
+export async function assertClean({ page, record, address = PAGE_ADDRESS }) {
+  assert.deepEqual(strayRequests(record, address.split("#")[0]), []);
+  assert.deepEqual(record.complaints, []);
+  assert.deepEqual(await policyViolations(page), []);
+}
+
+/** Points at the shown button whose words begin so and presses it there, as a thumb does. */
+export async function press(page, words) {
+  const found = await page.waitForFunction(
+    (wanted) => [...document.querySelectorAll("dialog[open] button, body:not(:has(dialog[open])) button")]
+      .find((button) => button.checkVisibility() && button.innerText.trim().startsWith(wanted)),
+    { timeout: PATIENCE_MS }, words,
+  );
+  await found.asElement().click();
+}
+
+/** Opens the sheet behind the bracket of the sentence that holds these words. */
+export async function openSheet(page, words) {
+  await press(page, words);
+  await page.waitForSelector("dialog[open] .slip", { timeout: PATIENCE_MS });
+}
+
+/** Waits until the page shows these words (a pattern), and gives everything it shows. */
+export async function shows(page, pattern, timeout = PATIENCE_MS) {
+  await page.waitForFunction((source) => new RegExp(source, "s").test(document.body.innerText),
+    { timeout }, pattern.source);
+  return visibleText(page);
+}
+
+/** Waits until no sheet is open. */
+export function noSheet(page) {
+  return page.waitForFunction(() => !document.querySelector("dialog[open]"), { timeout: PATIENCE_MS });
+}
+
+/** Waits until the address carries these settings; it is written a moment after a change. */
+export function addressHolds(page, text) {
+  return page.waitForFunction((wanted) => location.hash.includes(wanted), { timeout: PATIENCE_MS }, text);
+}
+
+/** The rows of the list as shown, top to bottom: name and bold sentence. */
+export function rows(page) {
+  return page.evaluate(() => [...document.querySelectorAll("li.row")].map((row) => ({
+    name: row.querySelector(".name button").textContent.trim(),
+    odds: row.querySelector(".odds").textContent.trim(),
+  })));
+}
+
 /** Types into a field by its label, in place of what stood there. */
 export function type(page, label, text) {
-  return page.locator(`aria/${label}`).setTimeout(PATIENCE_MS).fill(text);
+  return page.locator(`aria/${label}[role="textbox"]`).setTimeout(PATIENCE_MS).fill(text);
 }
 
 /** A picture for the eye, only where SCREENSHOTS names a folder. */

@@ -70,6 +70,7 @@ pub fn App(props: &AppProps) -> Html {
         money_in_link: state.share_money,
         years: state.sheet == Some(Sheet::Water),
         detail: state.wide || state.settings.view == View::Variety,
+        chosen: state.looked,
     };
     let answer = use_memo((state.settings.clone(), wanted), |(settings, wanted)| {
         knowledge.answer(settings, *wanted).ok()

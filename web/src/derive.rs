@@ -46,6 +46,8 @@ pub struct Wanted {
     pub years: bool,
     /// The variety looked at; a phone that shows the list has no use for it.
     pub detail: bool,
+    /// Whether a reader chose that variety.
+    pub chosen: bool,
 }
 
 /// The years that can be assumed here.
@@ -137,7 +139,7 @@ impl Knowledge {
             .variety
             .clone()
             // The default is not a reader's choice: beside the list stands its first row then.
-            .filter(|_| settings.view == View::Variety || settings.variety != self.defaults().variety)
+            .filter(|_| wanted.chosen || settings.variety != self.defaults().variety)
             .filter(|code| table.varieties.iter().any(|row| row.variety == *code))
             .or_else(|| table.varieties.first().map(|row| row.variety.clone()));
         let detail = match looked_at.filter(|_| wanted.detail) {

@@ -5,10 +5,11 @@
 use crate::derive::{Answer, Years};
 use leanyear_engine::decide::{
     BreakEven, ClimateSource, FieldSummary, Missing, OddsTable, OutlookSummary, ResponsePoint, Standing,
-    StandingState, TrialRecord, VarietyDetail, VarietyOdds,
+    StandingState, TrialRecord, VarietyDetail, VarietyLoss, VarietyOdds,
 };
+use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::{Settings, View, WaterOutlook};
-use leanyear_engine::pack::{Exclusion, Network, Trial, Variety, YieldUnit};
+use leanyear_engine::pack::{Exclusion, Network, Trait, TraitKind, Trial, Variety, YieldUnit};
 use leanyear_engine::season::climate::BaseRate;
 use std::rc::Rc;
 
@@ -52,10 +53,36 @@ pub fn network() -> Network {
             .collect(),
         sites: vec![site("S01", "First Hill"), site("S02", "Second Hill")],
         water: Vec::new(),
-        traits: Vec::new(),
+        traits: [("leaf-rust", "leaf rust", ""), ("mosaic", "Hill mosaic", "curl mite")]
+            .map(|(code, label, vector)| Trait {
+                label: label.into(),
+                vector: vector.into(),
+                ..disease(code)
+            })
+            .to_vec(),
         ratings: Vec::new(),
         pressure: Vec::new(),
         shortlist: Vec::new(),
+    }
+}
+
+fn disease(code: &str) -> Trait {
+    Trait {
+        trait_: code.into(),
+        label: String::new(),
+        label_es: String::new(),
+        kind: TraitKind::Disease,
+        best: Some(1.0),
+        worst: Some(9.0),
+        unit: String::new(),
+        severe_loss: Some(0.3),
+        severe_loss_sd: None,
+        vector: String::new(),
+        protectable: false,
+        efficacy: None,
+        spray_cost: None,
+        label_note: String::new(),
+        source: String::new(),
     }
 }
 
@@ -122,7 +149,7 @@ pub fn answer() -> Answer {
         field: FieldSummary {
             usual: 33.7,
             usual_given: false,
-            reference_set: vec!["V01".into(), "V02".into()],
+            reference_set: vec!["V01".into(), "V07".into()],
             trials: 16,
             seasons: (2017, 2024),
             water_slope: true,
@@ -137,7 +164,10 @@ pub fn answer() -> Answer {
             drier_than_harvested: false,
             chance_no_harvest: 0.03,
         },
-        losses: Vec::new(),
+        losses: vec![
+            FittedLoss { trait_: "leaf-rust".into(), published: (0.3, 0.08), estimate: 0.28, learnt: true },
+            FittedLoss { trait_: "mosaic".into(), published: (0.7, 0.15), estimate: 0.7, learnt: false },
+        ],
         break_even: BreakEven::Yield(line),
         varieties: (1..=36).map(|k| odds(k, 24.0 - 0.5 * f64::from(k), line)).collect(),
         missing: vec![Missing::DiseaseLosses],
@@ -177,5 +207,9 @@ fn detail() -> VarietyDetail {
         difference: (2.14, 1.0),
         difference_80: (-0.3, 4.6),
         trials: vec![record(2025, Some(Exclusion::Hail)), record(2024, None), record(2023, None)],
+        losses: vec![
+            VarietyLoss { trait_: "leaf-rust".into(), severe: 0.124, rated: true },
+            VarietyLoss { trait_: "mosaic".into(), severe: 0.35, rated: false },
+        ],
     }
 }

@@ -4,7 +4,7 @@
 
 use crate::number::{NumberProblem, Quantity, limits, read};
 use leanyear_engine::forecast::backtest::TrialRange;
-use leanyear_engine::link::{LinkNotice, Settings};
+use leanyear_engine::link::{LinkNotice, Settings, View};
 use std::collections::BTreeMap;
 
 /// A small sheet that asks for one thing.
@@ -88,6 +88,8 @@ pub struct State {
     pub opened_with: Option<f64>,
     /// Text as typed in a search field.
     pub search: String,
+    /// Whether a reader chose the variety in detail; else the first row stands beside the list.
+    pub looked: bool,
     /// Whether the rows beyond the first group are unfolded.
     pub all_shown: bool,
     /// Light ink on dark paper.
@@ -110,6 +112,7 @@ impl State {
     /// The page as it opens on `settings`.
     pub fn opening(settings: Settings) -> Self {
         Self {
+            looked: settings.view == View::Variety,
             settings,
             sheet: None,
             draft: String::new(),

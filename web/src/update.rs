@@ -112,6 +112,7 @@ pub fn update(state: &State, msg: Msg) -> State {
         Msg::Look(variety) => {
             next.settings.view = View::Variety;
             next.settings.variety = Some(variety);
+            next.looked = true;
             close(&mut next);
         }
         Msg::List => next.settings.view = View::Odds,
@@ -199,6 +200,7 @@ fn address(state: &State, settings: Settings, notices: Vec<LinkNotice>) -> State
     if state.sheet.is_some() {
         put_away(&mut next);
     } else {
+        next.looked = settings.view == View::Variety;
         next.settings = settings;
         next.notices = notices;
         next.sent = None;
@@ -298,6 +300,16 @@ mod tests {
         assert_eq!((zone.settings.site, zone.settings.zone.as_deref()), (None, Some("Upper zone")));
         let site = after([Msg::Zone("Upper zone".into()), Msg::Site("S02".into())]);
         assert_eq!((site.settings.site.as_deref(), site.settings.zone), (Some("S02"), None));
+    }
+
+    #[test]
+    fn the_variety_looked_at_stays_beside_the_list_until_the_way_back() {
+        let looked = after([Msg::Look("V01".into()), Msg::List]);
+        assert!(looked.looked);
+        assert!(!update(&looked, Msg::Address(Box::new(sample::settings()), Vec::new())).looked);
+        let linked = Settings { view: View::Variety, ..sample::settings() };
+        assert!(update(&looked, Msg::Address(Box::new(linked.clone()), Vec::new())).looked);
+        assert!(State::opening(linked).looked);
     }
 
     #[test]

@@ -8,7 +8,7 @@ use super::odds::{Candidate, Question, odds, quantile};
 use super::standing::{outlook_range, standings};
 use super::table::{
     BreakEven, FieldSummary, Missing, OddsTable, OutlookSummary, ResponsePoint, Standing, StandingState,
-    TrialRecord, VarietyDetail,
+    TrialRecord, VarietyDetail, VarietyLoss,
 };
 use super::units::{WHEAT_BUSHEL_LB, area_factor, factor};
 use crate::decide::ClimateSource;
@@ -309,7 +309,21 @@ impl Advisor {
                 (difference + NORMAL_80 * error) * scale,
             ),
             trials: trial_records(&self.pack.network, variety, units),
+            losses: self.losses(block, variety),
         })
+    }
+
+    /// What a severe attack of each threat takes from one variety.
+    fn losses(&self, block: usize, variety: &str) -> Vec<VarietyLoss> {
+        let ratings = &self.pack.network.ratings;
+        let threats = self.model.threats.iter().zip(&self.model.fitted.form.losses);
+        threats
+            .map(|(threat, loss)| VarietyLoss {
+                trait_: threat.code.clone(),
+                severe: loss.estimate.clamp(0.0, 1.0) * threat.susceptibility[block],
+                rated: ratings.iter().any(|r| r.variety == variety && r.trait_ == threat.code),
+            })
+            .collect()
     }
 
     fn response(&self, draws: &Draws, system: usize, block: usize, units: f64) -> Vec<ResponsePoint> {

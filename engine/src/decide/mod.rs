@@ -12,5 +12,5 @@ pub mod units;
 pub use advisor::{Advisor, AdvisorError};
 pub use table::{
     BreakEven, ClimateSource, FieldSummary, Missing, OddsTable, OutlookSummary, ResponsePoint, Standing,
-    StandingState, TrialRecord, VarietyDetail, VarietyOdds,
+    StandingState, TrialRecord, VarietyDetail, VarietyLoss, VarietyOdds,
 };

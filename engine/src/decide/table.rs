@@ -35,8 +35,8 @@ pub struct Standing {
 }
 
 impl Standing {
-    /// Whether it was tested in this system, and lately: what a grower can choose on evidence.
-    pub fn is_current(&self) -> bool {
+    /// Whether it was tested in this system, and lately: one that can be sown and recommended.
+    pub fn current(&self) -> bool {
         self.state != StandingState::NoLongerTested && self.trials > 0
     }
 }
@@ -252,4 +252,18 @@ pub struct VarietyDetail {
     pub difference_80: (f64, f64),
     /// Every trial it stood in, newest first.
     pub trials: Vec<TrialRecord>,
+    /// What each disease and pest takes from it, in the order of [`OddsTable::losses`].
+    pub losses: Vec<VarietyLoss>,
+}
+
+/// What one disease or pest takes from one variety.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct VarietyLoss {
+    /// Trait code.
+    #[serde(rename = "trait")]
+    pub trait_: String,
+    /// Share of a healthy yield that a severe attack takes from it, 0–1.
+    pub severe: f64,
+    /// Whether it is rated for it; where not, the average of the rated ones stands in.
+    pub rated: bool,
 }

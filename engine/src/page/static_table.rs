@@ -1,5 +1,6 @@
 //! The table for viewers that run no scripts: what a variety makes and how often it loses money, in the
-//! year as it comes, in a dry third and in the driest fifth.
+//! year as it comes, in a dry third and in the driest fifth. It lists what can be sown: a variety that is no
+//! longer tested, or never was in the system, is only counted.
 //!
 //! It lays out numbers that the decision already holds and sentences that the catalogue hands over;
 //! it computes nothing and words nothing. Everything from the network is escaped, and there is no
@@ -76,12 +77,13 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
         format!(r#"<thead><tr><th scope="col">{}</th>{headings}</tr></thead>"#, html(&words.variety)),
     ]);
     let (shown, left_out): (Vec<_>, Vec<_>) =
-        system.as_it_comes.varieties.iter().partition(|odds| odds.standing.is_current());
-    lines.extend(shown.iter().map(|odds| row(odds, &columns, words, network)));
+        system.as_it_comes.varieties.iter().partition(|odds| odds.standing.current());
+    lines.extend(shown.into_iter().map(|odds| row(odds, &columns, words, network)));
     lines.push("</table>".to_owned());
     if !left_out.is_empty() {
-        let names: Vec<&str> = left_out.iter().map(|odds| network.variety_name(&odds.variety)).collect();
-        lines.push(format!("<p>{}</p>", html(&place(&words.left_out, &[("varieties", &names.join(", "))]))));
+        let count = left_out.len() as u32;
+        let sentence = counted(count, &words.left_out_one, &words.left_out_many);
+        lines.push(paragraph("static-left-out", &sentence));
     }
     lines.push("</section>".to_owned());
     lines.join("\n")
@@ -130,15 +132,10 @@ fn how_often_short(odds: &VarietyOdds, table: &OddsTable, words: &StaticWords) -
 
 fn tested(odds: &VarietyOdds, words: &StaticWords) -> String {
     let standing = &odds.standing;
-    let template = match standing.state {
-        StandingState::WellTested => &words.well_tested,
-        StandingState::New => &words.new,
-        StandingState::NoLongerTested => &words.no_longer_tested,
-    };
+    let template = if standing.state == StandingState::New { &words.new } else { &words.well_tested };
     let seasons = counted(standing.seasons, &words.season_one, &words.season_many);
     let trials = counted(standing.trials, &words.trial_one, &words.trial_many);
-    let last = standing.last.map(|year| year.to_string()).unwrap_or_default();
-    place(template, &[("seasons", &seasons), ("trials", &trials), ("last", &last)])
+    place(template, &[("seasons", &seasons), ("trials", &trials)])
 }
 
 fn counted(count: u32, one: &str, many: &str) -> String {

@@ -12,7 +12,8 @@ mod tests;
 use crate::number::{NumberProblem, Quantity};
 use crate::state::{Sent, Sheet};
 use figure::Units;
-use leanyear_engine::decide::{FieldSummary, Missing, OutlookSummary, Standing, StandingState};
+use leanyear_engine::decide::{FieldSummary, Missing, OutlookSummary, Standing, VarietyLoss};
+use leanyear_engine::forecast::backtest::{SeasonRecord, TrackRecord};
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::{LinkNotice, Order, Pressures, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo, YieldUnit};
@@ -86,8 +87,10 @@ pub struct Difference {
     pub low: f64,
     /// Upper end.
     pub high: f64,
-    /// Names of the varieties it is told against.
+    /// Names of the other varieties it is told against.
     pub against: Vec<String>,
+    /// Whether the variety is itself among those it is told against.
+    pub itself: bool,
 }
 
 /// Short fixed words, one a place of use.
@@ -124,6 +127,8 @@ pub enum Label {
     NoResponse,
     EveryTrial,
     Ratings,
+    Losses,
+    LossesIntro,
     LongRun,
     WhereFrom,
     TrackHeading,
@@ -222,8 +227,8 @@ pub trait OddsWords {
     fn averages(&self, expected: f64, low: f64, high: f64, units: &Units) -> String;
     /// How long tested.
     fn tested(&self, standing: &Standing, water: WaterOutlook) -> String;
-    /// The word beside the name of a variety that is new or no longer tested.
-    fn state(&self, state: StandingState, last: Option<i32>) -> Option<String>;
+    /// What has to be said of a variety that is new, no longer tested, or never was in this system.
+    fn state(&self, standing: &Standing) -> Option<String>;
     /// Never tested in such a year.
     fn never_tested(&self, water: WaterOutlook) -> &'static str;
     /// How often it beats the one grown now.
@@ -243,8 +248,16 @@ pub trait OddsWords {
     fn group_line(&self, group: usize) -> String;
     /// The button that unfolds the rest.
     fn show_rest(&self, rest: usize) -> String;
-    /// Heading over the rest.
+    /// Heading over the rest of what can be sown.
     fn rest_heading(&self, rest: usize) -> String;
+    /// Heading over those never tested in this system, by code where the network has several.
+    fn untried_heading(&self, system: Option<&str>) -> String;
+    /// The line under that heading.
+    fn untried_line(&self) -> &'static str;
+    /// Heading over those no longer tested.
+    fn lapsed_heading(&self) -> &'static str;
+    /// The line under that heading.
+    fn lapsed_line(&self) -> &'static str;
     /// Label of the line on the axis, or of the least and greatest where seed costs differ.
     fn line_label(&self, short: Short, ends: (f64, f64), units: &Units) -> String;
     /// Where every unit costs more to haul than it brings.
@@ -285,6 +298,10 @@ pub trait DetailWords {
     fn exclusion(&self, exclusion: Exclusion) -> &'static str;
     /// A scale with its direction.
     fn scale(&self, best: Option<f64>, worst: Option<f64>, unit: &str, units: &Units) -> String;
+    /// What a severe attack takes from a variety.
+    fn would_take(&self, loss: &VarietyLoss) -> String;
+    /// That resistance to what is carried so can fail.
+    fn can_fail(&self, vector: &str) -> String;
     /// A rating as a word: 0 is the best of its scale, 1 the worst.
     fn rating_word(&self, place: f64) -> &'static str;
     /// Heading over the twenty yields of a variety.
@@ -304,10 +321,10 @@ pub trait DetailWords {
     fn missing(&self, missing: &Missing) -> &'static str;
     /// The cautions.
     fn cautions(&self) -> Vec<&'static str>;
-    /// How often past ranges held, over all seasons.
-    fn track(&self, held: u32, n: u32) -> Vec<String>;
+    /// How often past ranges held, over all seasons, and what to think of it.
+    fn track(&self, record: &TrackRecord) -> Vec<String>;
     /// One season of the track record.
-    fn track_season(&self, held: u32, n: u32) -> String;
+    fn track_season(&self, season: &SeasonRecord) -> String;
     /// A problem with the link.
     fn notice(&self, notice: &LinkNotice) -> String;
     /// What became of sending.

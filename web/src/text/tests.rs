@@ -4,6 +4,8 @@
 use super::en::English;
 use super::figure::{Units, of_twenty};
 use super::*;
+use leanyear_engine::decide::StandingState;
+use leanyear_engine::forecast::backtest::Verdict;
 use leanyear_engine::pack::WaterUnit;
 
 fn units() -> Units<'static> {
@@ -23,7 +25,7 @@ fn standing(seasons: u32, trials: u32, like: u32) -> Standing {
 fn one_is_singular_and_the_rest_plural() {
     let tested = |seasons, trials| English.tested(&standing(seasons, trials, 1), WaterOutlook::Any);
     assert_eq!(tested(1, 1), "1 season, 1 trial");
-    assert_eq!(tested(2, 0), "2 seasons, 0 trials");
+    assert_eq!(tested(2, 3), "2 seasons, 3 trials");
     assert_eq!(English.seasons(1), "1 season");
 }
 
@@ -63,10 +65,28 @@ fn a_difference_that_rounds_to_nothing_has_no_sign() {
 }
 
 #[test]
-fn the_track_record_is_judged_in_both_directions() {
-    let verdict = |held| English.track(held, 1000).concat();
-    assert!(verdict(700).contains("too narrow"), "{}", verdict(700));
-    assert!(verdict(800).contains("About as many as promised"));
-    assert!(verdict(900).contains("wider than they need be"));
-    assert!(English.track(0, 0).concat().contains("too few seasons"));
+fn the_track_record_is_told_with_its_verdict() {
+    let told = |verdict| {
+        let record = TrackRecord { seasons: Vec::new(), held: 700, n: 1000, promised: 800, verdict };
+        English.track(&record).concat()
+    };
+    assert!(told(Verdict::TooNarrow).contains("held in 700 of 1000 results; 800 were promised. Fewer"));
+    assert!(told(Verdict::AsPromised).contains("About as many as promised"));
+    assert!(told(Verdict::TooWide).contains("wider than they need be"));
+    assert!(told(Verdict::TooFewSeasons).contains("too few seasons to judge"));
+    assert!(!told(Verdict::Nothing).contains("700"));
+    let season = |poor| English.track_season(&SeasonRecord { season: 2020, held: 41, n: 100, poor });
+    assert_eq!([season(false), season(true)], ["41 of 100", "41 of 100: a bad season for these ranges"]);
+}
+
+#[test]
+fn a_variety_never_tried_in_a_system_is_not_called_new() {
+    let never = Standing { last: None, state: StandingState::New, ..standing(0, 0, 0) };
+    assert_eq!(English.state(&never).unwrap(), "never tested in this system");
+    assert_eq!(
+        English.evidence(&never, WaterOutlook::Dry, Some("dryland")),
+        "Never tested on dryland ground: worked out from its trials in other systems."
+    );
+    let new = Standing { state: StandingState::New, ..standing(1, 2, 0) };
+    assert_eq!(English.state(&new).unwrap(), "new");
 }

@@ -1,8 +1,8 @@
 //! One variety in detail: its odds, its response to water, what is known of it and on what grounds.
 
 use super::list::twenty_numbers;
-use super::row::{assumes_a_kind_of_year, row_text, strip};
-use super::{Page, line_button, ratings, trials};
+use super::row::{assumes_a_kind_of_year, never_tried, row_text, strip};
+use super::{Page, line_button, losses, ratings, trials};
 use crate::draw::axis::{axis, frame};
 use crate::draw::response::{Response, SIGNS, drawn, response};
 use crate::text::{Difference, Label};
@@ -19,7 +19,7 @@ pub fn detail(page: &Page) -> Html {
     let Some(odds) = page.odds(&detail.variety) else {
         return html! {};
     };
-    let system = (page.network.systems().len() > 1).then_some(page.state.settings.system.as_str());
+    let system = page.several_systems().then_some(page.state.settings.system.as_str());
     html! {
         <article class="detail">
             { for (!page.state.wide).then(|| line_button(
@@ -33,6 +33,7 @@ pub fn detail(page: &Page) -> Html {
             { twenty(page, odds) }
             { water(page, odds, detail) }
             { long_run(page, detail) }
+            { losses::losses(page, detail) }
             { ratings::ratings(page, &detail.variety) }
             { trials::trials(page, detail) }
         </article>
@@ -85,7 +86,7 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
         odds.beats_mine.map(|chance| format!("{}.", words.beats_mine(chance))),
         odds.beats_check.map(|chance| format!("{}.", words.beats_check(chance))),
     ];
-    let never = odds.standing.trials_like_this == 0 && assumes_a_kind_of_year(page);
+    let never = never_tried(page, odds);
     html! {
         <section>
             <h3>{ page.label(Label::MarksHeading) }</h3>
@@ -107,7 +108,7 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
 }
 
 /// A sentence that starts a line of its own.
-fn capital(line: &str) -> String {
+pub(super) fn capital(line: &str) -> String {
     let mut letters = line.chars();
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
@@ -184,12 +185,17 @@ fn systems(page: &Page, detail: &VarietyDetail) -> Vec<String> {
 
 fn long_run(page: &Page, detail: &VarietyDetail) -> Html {
     let (low, high) = detail.difference_80;
-    let names = |codes: &[String]| codes.iter().map(|c| page.network.variety_name(c).to_owned()).collect();
+    let (itself, others): (Vec<&String>, Vec<&String>) =
+        page.answer.table.field.reference_set.iter().partition(|code| **code == detail.variety);
+    if others.is_empty() {
+        return html! {};
+    }
     let difference = Difference {
         value: detail.difference.0,
         low,
         high,
-        against: names(&page.answer.table.field.reference_set),
+        against: others.into_iter().map(|code| page.network.variety_name(code).to_owned()).collect(),
+        itself: !itself.is_empty(),
     };
     html! {
         <section>

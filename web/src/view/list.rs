@@ -1,6 +1,7 @@
 //! The list: the sentence, what the marks mean, the axis, and the varieties in their order.
 //!
-//! Folded it shows the one grown now, then the first group (eight at most) under one heading.
+//! Folded it shows the one grown now, then the first group (eight at most) under one heading. Unfolded it
+//! keeps apart what cannot be sown by these trials: never tested in the system, or no longer tested.
 
 use super::row::{Row, row_text};
 use super::{Page, line_button, sentence, source};
@@ -15,7 +16,7 @@ use yew::prelude::*;
 /// Most rows of the group that are shown before the list is unfolded.
 pub const GROUP_SHOWN: usize = 8;
 
-/// The rows of a list: the one grown now, the first group, the rest.
+/// The rows of a list: the one grown now, the first group, the rest, and those apart.
 pub struct Parts<'a> {
     /// The one grown now.
     pub mine: Option<&'a VarietyOdds>,
@@ -23,10 +24,19 @@ pub struct Parts<'a> {
     pub group: Vec<&'a VarietyOdds>,
     /// How many the group has in all, the one grown now included.
     pub group_size: usize,
-    /// The others that were tested on such ground lately, in order.
+    /// The rest of what was tested in this system, and lately.
     pub rest: Vec<&'a VarietyOdds>,
-    /// Those that were not, in order.
-    pub aside: Vec<&'a VarietyOdds>,
+    /// Never tested in this system.
+    pub untried: Vec<&'a VarietyOdds>,
+    /// No longer tested.
+    pub lapsed: Vec<&'a VarietyOdds>,
+}
+
+impl Parts<'_> {
+    /// How many rows stand below the first group.
+    fn below(&self) -> usize {
+        self.rest.len() + self.untried.len() + self.lapsed.len()
+    }
 }
 
 /// Parts the table's rows; every row is in exactly one part.
@@ -35,13 +45,14 @@ pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
     let mine = page.state.settings.mine.as_deref();
     let group_size = rows.iter().filter(|row| row.group).count();
     let (pinned, others): (Vec<_>, Vec<_>) = rows.iter().partition(|row| Some(row.variety.as_str()) == mine);
-    let (mut group, mut rest): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.group);
+    let (mut group, others): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.group);
+    let (mut rest, apart): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.standing.current());
+    let (untried, lapsed) = apart.into_iter().partition(|row| row.standing.trials == 0);
     if group.len() > GROUP_SHOWN {
         let over = group.split_off(GROUP_SHOWN);
         rest.splice(0..0, over);
     }
-    let (rest, aside) = rest.into_iter().partition(|row| row.standing.is_current());
-    Parts { aside, mine: pinned.first().copied(), group, group_size, rest }
+    Parts { mine: pinned.first().copied(), group, group_size, rest, untried, lapsed }
 }
 
 /// The list view.
@@ -88,9 +99,9 @@ fn rows(page: &Page, frame: &Frame, rows: &[&VarietyOdds]) -> Html {
 /// The marks of the rows that are shown, as numbers.
 fn numbers(page: &Page, parts: &Parts) -> Html {
     let units = page.units();
-    let (rest, aside): (&[_], &[_]) =
-        if page.state.all_shown { (&parts.rest, &parts.aside) } else { (&[], &[]) };
-    let shown = parts.mine.iter().chain(&parts.group).chain(rest).chain(aside);
+    let below = parts.rest.iter().chain(&parts.untried).chain(&parts.lapsed);
+    let below = below.take(if page.state.all_shown { usize::MAX } else { 0 });
+    let shown = parts.mine.iter().chain(&parts.group).chain(below);
     html! {
         <details>
             <summary>{ page.label(Label::Numbers) }</summary>
@@ -118,7 +129,8 @@ pub fn twenty_numbers(odds: &VarietyOdds, units: &Units) -> String {
 }
 
 fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
-    let count = parts.rest.len() + parts.aside.len();
+    let count = parts.below();
+    let system = page.several_systems().then_some(page.state.settings.system.as_str());
     let find = line_button(
         page.tap(Msg::Open(Sheet::Find, String::new())),
         html! { {page.label(Label::FindVariety)} },
@@ -126,21 +138,11 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
     let all = page.state.all_shown;
     html! {
         <>
-            { for (count > 0 && all).then(|| html! {
+            { for all.then(|| html! {
                 <>
-                    { for (!parts.rest.is_empty()).then(|| html! {
-                        <>
-                            <h2>{ page.words.rest_heading(parts.rest.len()) }</h2>
-                            { rows(page, frame, &parts.rest) }
-                        </>
-                    }) }
-                    { for (!parts.aside.is_empty()).then(|| html! {
-                        <>
-                            <h2>{ page.label(Label::AsideHeading) }</h2>
-                            <p class="under-heading">{ page.label(Label::AsideLine) }</p>
-                            { rows(page, frame, &parts.aside) }
-                        </>
-                    }) }
+                    { part(page, frame, page.words.rest_heading(parts.rest.len()), "", &parts.rest) }
+                    { part(page, frame, page.words.untried_heading(system), page.words.untried_line(), &parts.untried) }
+                    { part(page, frame, page.words.lapsed_heading().to_owned(), page.words.lapsed_line(), &parts.lapsed) }
                 </>
             }) }
             <p class="ways-on">
@@ -153,6 +155,20 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
                 )) }
                 { find }
             </p>
+        </>
+    }
+}
+
+/// Rows under their own heading; nothing where there are none.
+fn part(page: &Page, frame: &Frame, heading: String, line: &'static str, list: &[&VarietyOdds]) -> Html {
+    if list.is_empty() {
+        return html! {};
+    }
+    html! {
+        <>
+            <h2>{heading}</h2>
+            { for (!line.is_empty()).then(|| html! { <p class="under-heading">{line}</p> }) }
+            { rows(page, frame, list) }
         </>
     }
 }

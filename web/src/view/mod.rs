@@ -5,6 +5,7 @@
 
 pub mod detail;
 pub mod list;
+pub mod losses;
 pub mod notices;
 pub mod ratings;
 pub mod row;
@@ -70,6 +71,11 @@ impl<'a> Page<'a> {
     /// Units and number marks.
     pub fn units(&self) -> Units<'a> {
         Units::of(&self.network.info, self.words)
+    }
+
+    /// Whether the network has more than one production system.
+    pub fn several_systems(&self) -> bool {
+        self.network.systems().len() > 1
     }
 
     /// A fixed word.

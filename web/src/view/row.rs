@@ -19,7 +19,7 @@ pub struct RowText {
     pub name: String,
     /// That it is new, where it is.
     pub new: Option<String>,
-    /// That it is no longer tested, where that is so.
+    /// That it is no longer tested, or never was in this system, where that is so.
     pub lapsed: Option<String>,
     /// The bold sentence.
     pub odds: String,
@@ -49,9 +49,9 @@ pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
     let words = page.words;
     let water = page.state.settings.water;
     let name = page.network.variety_name(&odds.variety).to_owned();
-    let never = odds.standing.trials_like_this == 0 && assumes_a_kind_of_year(page);
-    let state = words.state(odds.standing.state, odds.standing.last);
-    let is_new = odds.standing.state == StandingState::New;
+    let never = never_tried(page, odds);
+    let state = words.state(&odds.standing);
+    let is_new = odds.standing.current() && odds.standing.state == StandingState::New;
     let open = page.state.wide && page.state.settings.view != View::Share;
     RowText {
         code: odds.variety.clone(),
@@ -69,6 +69,11 @@ pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
         looked_at: open && page.answer.detail.as_ref().is_some_and(|d| d.variety == odds.variety),
         name,
     }
+}
+
+/// Whether it was tested in this system, but never in a year like the one assumed.
+pub fn never_tried(page: &Page, odds: &VarietyOdds) -> bool {
+    odds.standing.trials > 0 && odds.standing.trials_like_this == 0 && assumes_a_kind_of_year(page)
 }
 
 /// Whether the year assumed leaves some trials outside it.

@@ -23,7 +23,7 @@ pub fn field(page: &Page, money_told: bool) -> Field {
         (None, None) => Place::Elsewhere,
     };
     Field {
-        system: (page.network.systems().len() > 1).then(|| settings.system.clone()),
+        system: page.several_systems().then(|| settings.system.clone()),
         place,
         usual: table.field.usual,
         usual_given: table.field.usual_given,

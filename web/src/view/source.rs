@@ -3,8 +3,8 @@
 use super::{Act, Page};
 use crate::state::Track;
 use crate::text::Label;
-use leanyear_engine::forecast::backtest::TrialRange;
-use std::collections::BTreeMap;
+use leanyear_engine::decide::ClimateSource;
+use leanyear_engine::forecast::backtest::track_record;
 use yew::prelude::*;
 
 /// The foot of the list.
@@ -14,7 +14,8 @@ pub fn source(page: &Page) -> Html {
         <footer class="source">
             <h2>{ page.label(Label::WhereFrom) }</h2>
             { for page.words.source(&table.field, &page.network.info).into_iter().map(|line| html! { <p>{line}</p> }) }
-            <p>{ page.words.climate(&table.outlook) }</p>
+            // Where there is no record at all, the missing abilities below say so.
+            { for (table.outlook.source != ClimateSource::None).then(|| html! { <p>{ page.words.climate(&table.outlook) }</p> }) }
             { for table.missing.iter().map(|missing| html! { <p>{ page.words.missing(missing) }</p> }) }
             { for (!page.network.info.notes.is_empty()).then(|| html! { <p>{ &page.network.info.notes }</p> }) }
             <ul class="cautions">
@@ -35,17 +36,15 @@ fn track(page: &Page) -> Html {
         },
         Track::Running => html! { <p role="status">{ page.label(Label::TrackRunning) }</p> },
         Track::Failed => html! { <p role="status">{ page.label(Label::TrackFailed) }</p> },
-        Track::Done(record) => {
-            let seasons = by_season(page, record);
-            let (held, n) =
-                seasons.values().fold((0, 0), |(held, n), season| (held + season.0, n + season.1));
+        Track::Done(ranges) => {
+            let record = track_record(ranges, &page.state.settings.system);
             html! {
                 <>
-                    { for page.words.track(held, n).into_iter().map(|line| html! { <p>{line}</p> }) }
+                    { for page.words.track(&record).into_iter().map(|line| html! { <p>{line}</p> }) }
                     <table class="figures">
                         <tbody>
-                            { for seasons.iter().map(|(season, (held, n))| html! {
-                                <tr><th scope="row">{ *season }</th><td>{ page.words.track_season(*held, *n) }</td></tr>
+                            { for record.seasons.iter().map(|season| html! {
+                                <tr><th scope="row">{ season.season }</th><td>{ page.words.track_season(season) }</td></tr>
                             }) }
                         </tbody>
                     </table>
@@ -59,14 +58,4 @@ fn track(page: &Page) -> Html {
             { body }
         </section>
     }
-}
-
-/// Ranges of whole yields that held, and how many there were, by season, in the system asked for.
-fn by_season(page: &Page, record: &[TrialRange]) -> BTreeMap<i32, (u32, u32)> {
-    let mut seasons = BTreeMap::new();
-    for range in record.iter().filter(|range| range.system == page.state.settings.system) {
-        let season: &mut (u32, u32) = seasons.entry(range.season).or_default();
-        *season = (season.0 + range.yields_held, season.1 + range.n);
-    }
-    seasons
 }

@@ -1,14 +1,16 @@
 //! Predicting the past without it: leave a season or a trial out (or take earlier seasons only), refit,
 //! predict every mean of what was left out, and score.
 //!
-//! [`fold`] predicts one fold; [`report`] adds the scores up. Everything (centres, scales, variances,
-//! climate) comes from the training folds; of the held-out trials only which varieties stood there, the
-//! water they got (where it is given) and what they made is used.
+//! [`fold`] predicts one fold; [`report`] adds the scores up; [`verdict`] judges the ranges. Everything
+//! (centres, scales, variances, climate) comes from the training folds; of the held-out trials only which
+//! varieties stood there, the water they got (where it is given) and what they made is used.
 
 pub mod fold;
 pub mod report;
+pub mod verdict;
 
 pub use report::{Backtest, FoldReport, LevelReport, MeanZ, Scores, TrialRange};
+pub use verdict::{SeasonRecord, TrackRecord, Verdict, track_record};
 
 use super::form::Ingredients;
 use super::model::ForecastModel;

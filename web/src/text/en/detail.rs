@@ -4,13 +4,17 @@ use super::{English, count, date, labels, list};
 use crate::state::Sent;
 use crate::text::figure::Units;
 use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
-use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState};
+use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState, VarietyLoss};
+use leanyear_engine::forecast::backtest::{SeasonRecord, TrackRecord, Verdict};
 use leanyear_engine::link::{LinkNotice, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo};
 
 impl DetailWords for English {
     fn evidence(&self, standing: &Standing, water: WaterOutlook, system: Option<&str>) -> String {
         let place = system.map_or(String::new(), |code| format!(" on {} ground", self.system(code)));
+        if standing.trials == 0 {
+            return format!("Never tested{place}: {}.", self.tested(standing, water));
+        }
         let state = match standing.state {
             StandingState::WellTested => "Well tested",
             StandingState::New => "New",
@@ -38,7 +42,9 @@ impl DetailWords for English {
                 if value < 0.0 { "less" } else { "more" }
             ),
         };
-        let against = list(&difference.against);
+        let mut against = difference.against.clone();
+        against.extend(difference.itself.then(|| "itself".to_owned()));
+        let against = list(&against);
         let sure = match (difference.low > 0.0, difference.high < 0.0) {
             (true, _) => "So it is very likely better.",
             (_, true) => "So it is very likely worse.",
@@ -81,6 +87,21 @@ impl DetailWords for English {
             }
             _ => unit.to_owned(),
         }
+    }
+
+    fn would_take(&self, loss: &VarietyLoss) -> String {
+        let percent = (100.0 * loss.severe).round();
+        match (loss.rated, percent < 1.0) {
+            (true, true) => "hardly anything".into(),
+            (true, false) => format!("about {percent} %"),
+            (false, _) => {
+                format!("resistance not known; {percent} % is counted, as for the average variety")
+            }
+        }
+    }
+
+    fn can_fail(&self, vector: &str) -> String {
+        format!("Carried by the {vector}: resistance can fail after early sowing in a warm autumn.")
     }
 
     fn rating_word(&self, place: f64) -> &'static str {
@@ -153,15 +174,14 @@ impl DetailWords for English {
         labels::CAUTIONS.to_vec()
     }
 
-    fn track(&self, held: u32, n: u32) -> Vec<String> {
-        if n == 0 {
-            return vec!["There are too few seasons to check this yet.".into()];
-        }
-        let promised = (f64::from(n) * 0.8).round();
-        let verdict = match f64::from(held) - promised {
-            d if d < -0.03 * f64::from(n) => "Fewer than promised: read the ranges as too narrow.",
-            d if d > 0.03 * f64::from(n) => "More than promised: the ranges are wider than they need be.",
-            _ => "About as many as promised.",
+    fn track(&self, record: &TrackRecord) -> Vec<String> {
+        let TrackRecord { held, n, promised, verdict, .. } = record;
+        let verdict = match verdict {
+            Verdict::Nothing => return vec!["There are too few seasons to check this yet.".into()],
+            Verdict::TooFewSeasons => "These are too few seasons to judge the ranges by.",
+            Verdict::TooNarrow => "Fewer than promised: read the ranges as too narrow.",
+            Verdict::TooWide => "More than promised: the ranges are wider than they need be.",
+            Verdict::AsPromised => "About as many as promised, as far as these seasons can tell.",
         };
         vec![
             "Each season was worked out from the earlier ones alone, told only how much water it brought."
@@ -172,12 +192,9 @@ impl DetailWords for English {
         ]
     }
 
-    fn track_season(&self, held: u32, n: u32) -> String {
-        let tail = match f64::from(held) < 0.7 * f64::from(n) {
-            true => ": a bad season for these ranges",
-            false => "",
-        };
-        format!("{held} of {n}{tail}")
+    fn track_season(&self, season: &SeasonRecord) -> String {
+        let tail = if season.poor { ": a bad season for these ranges" } else { "" };
+        format!("{} of {}{tail}", season.held, season.n)
     }
 
     fn notice(&self, notice: &LinkNotice) -> String {

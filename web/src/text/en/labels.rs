@@ -45,6 +45,8 @@ pub(super) fn label(label: Label) -> &'static str {
         NoResponse => "No water was recorded with these trials, so this picture cannot be drawn.",
         EveryTrial => "Every trial it stood in",
         Ratings => "Diseases, straw, grain",
+        Losses => "What diseases and pests would take",
+        LossesIntro => "Of its yield, each by itself, if it struck hard and nothing was done about it:",
         LongRun => "Is it better in the long run?",
         WhereFrom => "Where this comes from",
         TrackHeading => "How often has this been right?",

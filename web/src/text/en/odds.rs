@@ -30,6 +30,9 @@ impl OddsWords for English {
     }
 
     fn tested(&self, standing: &Standing, water: WaterOutlook) -> String {
+        if standing.trials == 0 {
+            return "worked out from its trials in other systems".into();
+        }
         let all = format!(
             "{}, {}",
             count(standing.seasons, "season", "seasons"),
@@ -43,13 +46,13 @@ impl OddsWords for English {
         }
     }
 
-    fn state(&self, state: StandingState, last: Option<i32>) -> Option<String> {
-        match (state, last) {
+    fn state(&self, standing: &Standing) -> Option<String> {
+        match (standing.state, standing.last) {
+            (_, None) => Some("never tested in this system".into()),
             (StandingState::WellTested, _) => None,
             (StandingState::New, None) => Some("never tested on such ground".into()),
             (StandingState::New, Some(_)) => Some("new".into()),
             (StandingState::NoLongerTested, Some(year)) => Some(format!("no longer tested, last {year}")),
-            (StandingState::NoLongerTested, None) => Some("not tested in this system".into()),
         }
     }
 
@@ -117,6 +120,23 @@ impl OddsWords for English {
 
     fn rest_heading(&self, rest: usize) -> String {
         format!("The other {rest}, in the same order")
+    }
+
+    fn untried_heading(&self, system: Option<&str>) -> String {
+        let ground = system.map_or("here".into(), |code| format!("on {} ground", self.system(code)));
+        format!("Never tested {ground}")
+    }
+
+    fn untried_line(&self) -> &'static str {
+        "Worked out from their trials in other systems."
+    }
+
+    fn lapsed_heading(&self) -> &'static str {
+        "No longer tested"
+    }
+
+    fn lapsed_line(&self) -> &'static str {
+        "For comparison, if you still grow one of them."
     }
 
     fn line_label(&self, short: Short, (low, high): (f64, f64), units: &Units) -> String {

@@ -1,7 +1,6 @@
 //! English: the field sentence, its sheets, units.
 
-use super::count;
-use super::{English, labels, lean};
+use super::{English, count, labels, lean, list};
 use crate::number::{NumberProblem, Quantity};
 use crate::state::Sheet;
 use crate::text::figure::Units;
@@ -92,8 +91,17 @@ impl SettingWords for English {
             out.push(Piece::Ask(Sheet::Water, bracket));
         }
         if let Some(diseases) = &field.diseases {
-            out.push(text(" with "));
-            out.push(Piece::Ask(Sheet::Diseases, disease_words(diseases)));
+            let with = if field.water_known { " with " } else { ", with " };
+            match &diseases[..] {
+                [] => {
+                    out.push(Piece::Text(format!("{with}diseases ")));
+                    out.push(Piece::Ask(Sheet::Diseases, "as they come".into()));
+                }
+                some => {
+                    out.push(text(with));
+                    out.push(Piece::Ask(Sheet::Diseases, disease_words(some)));
+                }
+            }
         }
         if field.money_told {
             let money = |value: Option<f64>, none: &str| value.map_or(none.to_owned(), |v| units.money(v));
@@ -156,7 +164,10 @@ impl SettingWords for English {
 
     fn sheet_hint(&self, sheet: Sheet, seed_apart: bool, units: &Units) -> String {
         match sheet {
-            Sheet::System => "Trials of one system are never lent to another.".into(),
+            Sheet::System => {
+                "What a variety did in another system counts for less, and never as a test in this one."
+                    .into()
+            }
             Sheet::Site => {
                 "It sets the water record the years are drawn from, and the local trials that count most."
                     .into()
@@ -226,7 +237,7 @@ impl SettingWords for English {
     }
 
     fn disease_caution(&self) -> &'static str {
-        "Ratings can fail against a new race, and some resistances in a warm, early-sown autumn. Before any spray: the label is the law, mind harvest and grazing intervals, and ask a licensed adviser."
+        "Ratings can fail against a new race, and some resistances in a warm, early-sown autumn. Before any spray: keep to the label, mind harvest and grazing intervals, and ask a licensed adviser."
     }
 
     fn water_option(&self, water: WaterOutlook) -> String {
@@ -252,7 +263,7 @@ impl SettingWords for English {
         let range = match units.water_number(low) == units.water_number(high) {
             true => format!("{}\u{a0}{}", units.water_number(low), units.water_unit()),
             false => format!(
-                "{} to {}\u{a0}{}",
+                "{}\u{a0}to\u{a0}{}\u{a0}{}",
                 units.water_number(low),
                 units.water_number(high),
                 units.water_unit()
@@ -334,21 +345,14 @@ fn outlook_words(water: WaterOutlook) -> (&'static str, String) {
     }
 }
 
-/// Diseases that are assumed otherwise than as they come.
+/// Diseases that are assumed otherwise than as they come; their labels keep the case of the data, which may
+/// hold a proper name.
 fn disease_words(diseases: &[(String, Pressures)]) -> String {
-    let one = |(label, pressure): &(String, Pressures)| {
-        let label = label.to_lowercase();
-        match pressure {
-            Pressures::None => format!("no {label}"),
-            Pressures::Light => format!("light {label}"),
-            Pressures::Moderate => format!("moderate {label}"),
-            Pressures::Severe => format!("severe {label}"),
-        }
+    let one = |(label, pressure): &(String, Pressures)| match pressure {
+        Pressures::None => format!("no {label}"),
+        Pressures::Light => format!("light {label}"),
+        Pressures::Moderate => format!("moderate {label}"),
+        Pressures::Severe => format!("severe {label}"),
     };
-    match diseases {
-        [] => "diseases as they come".into(),
-        [only] => one(only),
-        [first, second] => format!("{} and {}", one(first), one(second)),
-        [first, rest @ ..] => format!("{} and {} other diseases set", one(first), rest.len()),
-    }
+    list(&diseases.iter().map(one).collect::<Vec<_>>())
 }

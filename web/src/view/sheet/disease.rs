@@ -2,6 +2,7 @@
 
 use super::Page;
 use crate::update::Msg;
+use crate::view::detail::capital;
 use crate::view::sentence::trait_label;
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::Pressures;
@@ -25,7 +26,7 @@ fn disease(page: &Page, loss: &FittedLoss) -> Html {
     let asked = page.state.settings.diseases.get(&loss.trait_).copied();
     html! {
         <fieldset class="strikes" key={loss.trait_.clone()}>
-            <legend>{label}</legend>
+            <legend>{ capital(&label) }</legend>
             <p class="quiet">{ page.words.takes(loss) }</p>
             <div>
                 { for PRESSURES.into_iter().map(|pressure| html! {

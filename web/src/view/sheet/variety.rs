@@ -1,7 +1,7 @@
 //! A variety by name: the one grown now, or one to look at.
 
 use super::{Choice, Page, choices};
-use crate::text::Label;
+use crate::text::{Label, figure::Units};
 use crate::update::Msg;
 use leanyear_engine::decide::VarietyOdds;
 use web_sys::HtmlInputElement;
@@ -34,11 +34,17 @@ pub(super) fn find(page: &Page) -> Html {
     let units = page.units();
     let list = found.into_iter().map(|row| Choice {
         words: page.network.variety_name(&row.variety).to_owned(),
-        under: Some(page.words.odds(page.short(), row.marks_short, &units)),
+        under: Some(under(page, row, &units)),
         msg: Msg::Look(row.variety.clone()),
         chosen: None,
     });
     html! { <>{ search(page) }{ choices(page, list.collect()) }</> }
+}
+
+/// Its odds, after what has to be said of one that is new, or cannot be sown by these trials.
+fn under(page: &Page, row: &VarietyOdds, units: &Units) -> String {
+    let odds = page.words.odds(page.short(), row.marks_short, units);
+    page.words.state(&row.standing).map_or(odds.clone(), |state| format!("{state} \u{b7} {odds}"))
 }
 
 fn search(page: &Page) -> Html {
