@@ -34,12 +34,7 @@ pub struct Candidate {
 impl Candidate {
     /// Whether it may be named as the best: tested in this system, lately, and in such a season.
     fn nameable(&self) -> bool {
-        self.comparable() && self.standing.trials_like_this > 0
-    }
-
-    /// Whether it takes part in "the best of those shown": sown today and tested in this system.
-    fn comparable(&self) -> bool {
-        self.standing.is_current()
+        self.standing.current() && self.standing.trials_like_this > 0
     }
 }
 

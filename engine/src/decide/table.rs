@@ -35,8 +35,8 @@ pub struct Standing {
 }
 
 impl Standing {
-    /// Whether it was tested in this system, and lately: what a grower can choose on evidence.
-    pub fn is_current(&self) -> bool {
+    /// Whether it was tested in this system, and lately: one that can be sown and recommended.
+    pub fn current(&self) -> bool {
         self.state != StandingState::NoLongerTested && self.trials > 0
     }
 }

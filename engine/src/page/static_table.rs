@@ -77,12 +77,13 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
         format!(r#"<thead><tr><th scope="col">{}</th>{headings}</tr></thead>"#, html(&words.variety)),
     ]);
     let (shown, left_out): (Vec<_>, Vec<_>) =
-        system.as_it_comes.varieties.iter().partition(|odds| odds.standing.is_current());
-    lines.extend(shown.iter().map(|odds| row(odds, &columns, words, network)));
+        system.as_it_comes.varieties.iter().partition(|odds| odds.standing.current());
+    lines.extend(shown.into_iter().map(|odds| row(odds, &columns, words, network)));
     lines.push("</table>".to_owned());
     if !left_out.is_empty() {
-        let names: Vec<&str> = left_out.iter().map(|odds| network.variety_name(&odds.variety)).collect();
-        lines.push(format!("<p>{}</p>", html(&place(&words.left_out, &[("varieties", &names.join(", "))]))));
+        let count = left_out.len() as u32;
+        let sentence = counted(count, &words.left_out_one, &words.left_out_many);
+        lines.push(paragraph("static-left-out", &sentence));
     }
     lines.push("</section>".to_owned());
     lines.join("\n")
