@@ -59,7 +59,7 @@ pub struct Question<'a> {
 pub fn odds(candidates: &[Candidate], question: &Question<'_>) -> Vec<VarietyOdds> {
     let outcomes: Vec<Vec<f64>> = candidates.iter().map(|c| outcome(c, question)).collect();
     let lasting: Vec<Vec<f64>> = candidates.iter().map(|c| lasting_value(c, question)).collect();
-    let comparable: Vec<bool> = candidates.iter().map(Candidate::comparable).collect();
+    let comparable: Vec<bool> = candidates.iter().map(|c| c.standing.current()).collect();
     let best = share_of_wins(&outcomes, &comparable);
     let best_longrun = share_of_wins(&lasting, &comparable);
     let group = group(candidates, &lasting);
@@ -252,7 +252,7 @@ fn group(candidates: &[Candidate], lasting: &[Vec<f64>]) -> Vec<bool> {
     (0..candidates.len())
         .map(|i| {
             let at_least = lasting[i].iter().zip(&lasting[leader]).filter(|(x, y)| x >= y).count();
-            candidates[i].comparable() && at_least as f64 >= GROUP_CHANCE * lasting[i].len() as f64
+            candidates[i].standing.current() && at_least as f64 >= GROUP_CHANCE * lasting[i].len() as f64
         })
         .collect()
 }

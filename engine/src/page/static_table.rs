@@ -1,6 +1,6 @@
 //! The table for viewers that run no scripts: what a variety makes and how often it loses money, in the
 //! year as it comes, in a dry third and in the driest fifth. It lists what can be sown: a variety that is no
-//! longer tested, or never was in the system, is only named.
+//! longer tested, or never was in the system, is only counted.
 //!
 //! It lays out numbers that the decision already holds and sentences that the catalogue hands over;
 //! it computes nothing and words nothing. Everything from the network is escaped, and there is no

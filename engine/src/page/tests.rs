@@ -47,6 +47,8 @@ fn words() -> StaticWords {
         never_this_dry: text("never this dry"),
         drier_than_harvested: text("drier than any harvested"),
         too_close: text("Too close: {varieties}."),
+        left_out_one: text("One left out."),
+        left_out_many: text("{count} left out."),
         data_date: text("Data of {date}."),
         contact: text("Ask {contact}."),
         funded_by: text("Paid by {funded_by}."),
@@ -217,7 +219,7 @@ fn a_row_says_average_and_how_often_it_loses_money() {
 }
 
 #[test]
-fn what_cannot_be_sown_is_named_and_has_no_row() {
+fn what_cannot_be_sown_is_counted_and_not_listed() {
     let mut system = system();
     let html = static_table(&[system.clone()], &words(), &network());
     assert!(!html.contains("left out"), "{html}");
@@ -225,10 +227,10 @@ fn what_cannot_be_sown_is_named_and_has_no_row() {
     let never = standing(StandingState::New, 0, 0, 0);
     system.as_it_comes.varieties.insert(0, odds("V8", 40.0, 0, gone));
     let html = static_table(&[system.clone()], &words(), &network());
-    assert!(html.contains("<p>left out: V8</p>"), "{html}");
+    assert!(html.contains(">One left out.<"), "{html}");
     system.as_it_comes.varieties.push(odds("V9", 41.0, 0, never));
     let html = static_table(&[system], &words(), &network());
-    assert!(html.contains("<p>left out: V8, V9</p>"), "{html}");
+    assert!(html.contains(">2 left out.<"), "{html}");
     assert_eq!(rows(&html).len(), 2, "{html}");
     assert!(!html.contains("<b>40</b>") && !html.contains("<b>41</b>"), "{html}");
 }

@@ -71,6 +71,10 @@ pub struct StaticWords {
     pub drier_than_harvested: String,
     /// `{varieties}` cannot be told apart over the long run.
     pub too_close: String,
+    /// One variety is left out: no longer tested, or never in this system.
+    pub left_out_one: String,
+    /// `{count}` varieties are left out.
+    pub left_out_many: String,
     /// `{date}` of the data.
     pub data_date: String,
     /// `{contact}`.

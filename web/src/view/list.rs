@@ -46,7 +46,7 @@ pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
     let group_size = rows.iter().filter(|row| row.group).count();
     let (pinned, others): (Vec<_>, Vec<_>) = rows.iter().partition(|row| Some(row.variety.as_str()) == mine);
     let (mut group, others): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.group);
-    let (mut rest, apart): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.standing.is_current());
+    let (mut rest, apart): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.standing.current());
     let (untried, lapsed) = apart.into_iter().partition(|row| row.standing.trials == 0);
     if group.len() > GROUP_SHOWN {
         let over = group.split_off(GROUP_SHOWN);

@@ -51,7 +51,7 @@ pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
     let name = page.network.variety_name(&odds.variety).to_owned();
     let never = never_tried(page, odds);
     let state = words.state(&odds.standing);
-    let is_new = odds.standing.is_current() && odds.standing.state == StandingState::New;
+    let is_new = odds.standing.current() && odds.standing.state == StandingState::New;
     let open = page.state.wide && page.state.settings.view != View::Share;
     RowText {
         code: odds.variety.clone(),

@@ -8,7 +8,7 @@ use serde_json::Value;
 
 /// The words, under the names by which the page's assembly asks for them.
 pub(in crate::text) fn static_words() -> Value {
-    let words: [(&str, Value); 37] = [
+    let words: [(&str, Value); 38] = [
         ("lang", English.lang().into()),
         ("decimal_sign", English.marks().0.to_string().into()),
         ("invented", "Invented data: no variety, place or trial here exists; do not sow by it.".into()),
