@@ -245,8 +245,17 @@ impl Local {
             }
         }
         let gradient = small::multiply_vector(&transposed, &derivatives.gradient);
-        let information =
+        let mut information =
             small::multiply(&transposed, &small::multiply(&derivatives.information, &jacobian, k), k);
+        // The slope variance is a·m² + d. Where d is held at its bound the gradient of that variance stays
+        // above 0, and its curvature in m, 2a, is as much of the Hessian as the information.
+        let at = |p: Parameter| list.iter().position(|&x| x == p);
+        if let (Some(a), Some(d), Some(m)) =
+            (at(Parameter::Variety), at(Parameter::Slope), at(Parameter::Covariance))
+            && free[d] <= floor[d]
+        {
+            information[m * k + m] += 2.0 * free[a] * derivatives.gradient[d].max(0.0);
+        }
         let mut local = Local { gradient, information, moving: vec![true; k], logs: vec![false; k] };
         local.take_logs(priors, list, free);
         for i in 0..k {
