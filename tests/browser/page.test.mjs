@@ -74,7 +74,7 @@ test("a cost is typed, a half-typed one changes nothing, and money goes out only
     await harness.type(page, "What does an acre cost you?", "240");
     await page.waitForFunction((odds) => document.querySelector("li.row .odds").textContent !== odds,
       { timeout: harness.PATIENCE_MS }, before[0].odds);
-    await press(page, "Done");
+    await page.keyboard.press("Enter");
     await noSheet(page);
     await press(page, "send");
     const link = () => page.$eval("input.link", (input) => input.value);

@@ -109,7 +109,8 @@ for (const name of harness.BROWSERS) {
       await breakDown();
       await page.waitForSelector("#app > .shell-notice", { timeout: harness.PATIENCE_MS });
       assert.ok(await page.$("#app > .static"));
-      assert.equal(await page.$eval(".shell-notice a", (link) => link.hash), "#v=1&water=dry");
+      // A slow machine has written the address anew by then, with the data's own mark in it.
+      assert.match(await page.$eval(".shell-notice a", (link) => link.hash), /^#v=1&(pack=[0-9a-f]{8}&)?water=dry$/);
       await harness.screenshot(page, `${name}-failed`);
 
       await Promise.all([page.waitForNavigation(), harness.tap(page, "button", "Start over")]);

@@ -15,7 +15,6 @@ const TEMPLATE: &str = include_str!("../../../public/shell.html");
 fn words() -> StaticWords {
     let text = |sentence: &str| sentence.to_owned();
     StaticWords {
-        left_out: text("left out: {varieties}"),
         lang: text("en"),
         decimal_sign: text("."),
         invented: text("Invented."),

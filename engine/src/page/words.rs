@@ -7,8 +7,6 @@ use serde::{Deserialize, Serialize};
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct StaticWords {
-    /// Varieties left out of a table, `{varieties}`: no longer tested, or never in this system.
-    pub left_out: String,
     /// Language code, for `lang`; `es` chooses the Spanish notes.
     pub lang: String,
     /// Decimal sign of numbers.

@@ -90,3 +90,9 @@ fn a_variety_never_tried_in_a_system_is_not_called_new() {
     let new = Standing { state: StandingState::New, ..standing(1, 2, 0) };
     assert_eq!(English.state(&new).unwrap(), "new");
 }
+
+#[test]
+fn the_plain_table_has_every_sentence_that_the_engine_asks_for_and_no_other() {
+    let words: Result<leanyear_engine::page::StaticWords, _> = serde_json::from_value(static_words("en"));
+    assert!(words.is_ok(), "{words:?}");
+}

@@ -27,6 +27,8 @@ pub(super) fn number(page: &Page, quantity: Quantity) -> Html {
         let send = page.send.clone();
         Callback::from(move |event: KeyboardEvent| {
             if event.key() == "Enter" {
+                // The focus goes back to the bracket at once, where the rest of the key would open it again.
+                event.prevent_default();
                 send.emit(Msg::CloseSheet);
             }
         })
