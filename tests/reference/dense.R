@@ -1,0 +1,96 @@
+# Rscript dense.R FOLDER: fits that lme4 cannot do, by dense matrices: error variances known in every way a
+# report states them, several systems with their own residual variance and divisor. One folder a case.
+
+here <- dirname(sub("^--file=", "", grep("^--file=", commandArgs(FALSE), value = TRUE)))
+source(file.path(here, "common.R"))
+source(file.path(here, "datasets.R"))
+out <- commandArgs(TRUE)[1]
+
+# Yields of invented varieties that come and go, with every effect of the model and a different size of
+# everything in each system. Rounded as reports are.
+invented_network <- function(seed, systems, sites = 3, seasons = 4, varieties = 12, own_slope = 0.03) {
+  set.seed(seed, kind = "Mersenne-Twister", normal.kind = "Inversion", sample.kind = "Rejection")
+  trials <- expand.grid(site = sprintf("S%02d", 1:sites), season = 2011:(2010 + seasons), system = systems,
+                        stringsAsFactors = FALSE)
+  trials <- trials[runif(nrow(trials)) < 0.85, ]
+  trials$trial <- paste(trials$site, trials$season, trials$system, sep = "-")
+  size <- setNames(c(2.5, 5, 8)[seq_along(systems)], systems)
+  trials$water <- round(100 * size[trials$system] + rnorm(nrow(trials), 0, 70))
+  v <- sprintf("V%02d", 1:varieties)
+  draw <- function(sd, groups) setNames(rnorm(length(unique(groups)), 0, sd), unique(groups))
+  main <- draw(0.10, v); slope <- 0.4 * main + draw(own_slope, v)
+  first <- sample(2008:(2009 + seasons), varieties, TRUE); last <- first + sample(2:6, varieties, TRUE)
+  rows <- merge(trials, data.frame(variety = v, first, last))
+  rows <- rows[rows$season >= rows$first & rows$season <= rows$last, ]
+  rows <- rows[order(rows$trial, rows$variety), ]
+  effect <- function(sd, ...) { g <- paste(rows$variety, ...); draw(sd, g)[g] }
+  w <- (rows$water - 100 * size[rows$system]) / 70
+  share <- 1 + draw(0.2, rows$trial)[rows$trial] + main[rows$variety] + slope[rows$variety] * w +
+    effect(0.06, rows$site) + effect(0.05, rows$season) + effect(0.05, rows$system) +
+    rnorm(nrow(rows), 0, 0.06) + rnorm(nrow(rows), 0, 0.06)
+  rows$yield <- round(share * size[rows$system], 3)
+  kept <- trials[trials$trial %in% rows$trial, c("trial", "site", "season", "system", "water")]
+  list(name = "invented", trials = kept, means = rows[c("trial", "variety", "yield")])
+}
+
+# Error variance of a mean as a trial states it: error mean square / reps, else (LSD/t)^2/2, else
+# (cv mean/100)^2/reps; a trial that states none takes its system's mean square, pooled by degrees of freedom.
+known_errors <- function(rows) {
+  trial <- rows$trial
+  entries <- ave(rep(1, nrow(rows)), trial, FUN = sum)
+  mean_yield <- ave(rows$yield, trial)
+  df <- (rows$reps - 1) * (entries - 1)
+  known <- rows$error_ms / rows$reps
+  lsd <- (rows$lsd / suppressWarnings(qt(1 - rows$lsd_level / 2, df)))^2 / 2
+  known <- ifelse(is.na(known), lsd, known)
+  known <- ifelse(is.na(known), (rows$cv * mean_yield / 100)^2 / rows$reps, known)
+  for (s in unique(rows$system)) {
+    here <- rows$system == s
+    one <- here & !duplicated(trial) & !is.na(known)
+    if (!any(one)) { known[here] <- 0; next }
+    pooled <- sum((df * known * rows$reps)[one]) / sum(df[one])
+    left <- here & is.na(known)
+    known[left] <- pooled / rows$reps[left]
+  }
+  known
+}
+
+case <- function(name, network, terms) {
+  folder <- file.path(out, name)
+  write_network(folder, network)
+  rows <- rows_of(network)
+  systems <- unique(rows$system)
+  divisors <- if (length(systems) > 1) c(tapply(rows$yield, rows$system, mean))[systems] else 1
+  names(divisors) <- systems
+  setup <- dense_setup(rows, terms, divisors, known_errors(rows))
+  fit <- dense_fit(setup)
+  effects <- dense_effects(setup, fit$theta)
+  henderson_agrees(setup, fit$theta, effects)
+  write_json(expectation(terms, fit$criterion, fit$theta, systems, effects, divisors, water_scales(network)), folder)
+}
+
+# Known error variances, one system: stated as a mean square, an LSD, a CV, or not at all.
+network <- invented_network(20, "all", sites = 4, seasons = 5)
+trials <- nrow(network$trials)
+network$trials$reps <- 3 + seq_len(trials) %% 2
+kind <- seq_len(trials) %% 4
+network$trials$error_ms <- ifelse(kind %in% c(0, 1), round(0.06 + 0.02 * sin(seq_len(trials)), 4), NA)
+network$trials$lsd <- ifelse(kind == 2, 0.35, NA)
+network$trials$lsd_level <- ifelse(kind == 2, 0.05, NA)
+network$trials$cv <- ifelse(kind == 3 & seq_len(trials) %% 8 == 3, 9.5, NA)
+case("known-errors", network, c("variety", "site", "season"))
+
+# Several systems with every term; the error is known in the second alone. In three the slopes are tied to the
+# main effects, in two they are not.
+with_part_stated <- function(network) {
+  stated <- network$trials$system == "part"
+  network$trials$reps <- ifelse(stated, 4, NA)
+  network$trials$error_ms <- ifelse(stated, 0.35, NA)
+  network
+}
+every <- c("variety", "water", "site", "season", "system")
+case("three-systems", with_part_stated(invented_network(21, c("dry", "part", "full"), own_slope = 0)), every)
+case("two-systems", with_part_stated(invented_network(22, c("dry", "part"), own_slope = 0.08)), every)
+
+# Real data with one system a rate of nitrogen.
+case("oats-systems", oats_network(systems = TRUE), c("variety", "site", "system"))
