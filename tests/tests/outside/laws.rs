@@ -92,6 +92,14 @@ fn the_same_fit_twice_is_the_same_to_the_bit() {
     assert_eq!(fitted(&plain), fitted(&plain));
 }
 
+#[test]
+fn a_variety_against_itself_has_no_error() {
+    let network = dryland();
+    let terms = Terms::parse("variety*water + variety:site + variety:season").unwrap();
+    let difference = fit(&network, Some(terms), Some(("V04", "V04"))).unwrap().difference.unwrap();
+    assert_eq!((difference.value, difference.se), (0.0, 0.0));
+}
+
 /// Source: two-way analysis of variance of balanced data (Searle, Casella & McCulloch 1992, Variance
 /// Components, ch. 4): residual = MSE, variety = (MSV − MSE)/J, BLUP = deviation × J·σ²v/(J·σ²v + σ²e).
 #[test]

@@ -3,6 +3,11 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod command_line;
+mod compare;
+mod distributions;
+mod harder_fits;
 mod laws;
 mod odd_networks;
+mod r;
 mod reference_fits;
+mod stage_one;
