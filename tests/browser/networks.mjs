@@ -2,7 +2,7 @@
 // Cleveland 1993), as the npm package vega-datasets carries them. No ratings, no water, no price.
 
 import { execFile } from "node:child_process";
-import { mkdtemp, readFile, writeFile } from "node:fs/promises";
+import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -11,9 +11,17 @@ import { PAGE_FILE } from "./harness.mjs";
 
 const ROOT = new URL("../../", import.meta.url);
 
-/** Builds the barley page from the built page; gives its address. */
-export async function barleyPage() {
+/** Runs `work(address)` on a barley page made from the built page, in a folder that goes afterwards. */
+export async function withBarleyPage(work) {
   const folder = await mkdtemp(join(tmpdir(), "leanyear-barley-"));
+  try {
+    return await work(await barleyPage(folder));
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
+async function barleyPage(folder) {
   const data = new URL("node_modules/vega-datasets/data/barley.json", import.meta.url);
   const rows = JSON.parse(await readFile(data, "utf8"));
   const trial = (row) => `${row.site} ${row.year}`;
