@@ -206,8 +206,8 @@ fn without_money_short_means_short_of_a_yield() {
         },
         &[
             "falls short of 30 bu/ac in",
-            "short below 30.0",
-            "at no price a bushel and no cost an acre, show first the one that yields most on average",
+            "short below 30",
+            "at no price and no cost, show first the one that yields most on average",
         ],
     );
 }

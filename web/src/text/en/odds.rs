@@ -143,7 +143,7 @@ impl OddsWords for English {
         match short {
             Short::Money if low == high => format!("break-even {low}"),
             Short::Money => format!("break-even {low} to {high}, by seed"),
-            Short::Below(_) => format!("short below {low}"),
+            Short::Below(target) => format!("short below {}", units.yield_number(target)),
         }
     }
 

@@ -1,6 +1,6 @@
 //! English: the field sentence, its sheets, units.
 
-use super::{English, count, labels, lean, list};
+use super::{English, count, labels, lean};
 use crate::number::{NumberProblem, Quantity};
 use crate::state::Sheet;
 use crate::text::figure::Units;
@@ -54,7 +54,6 @@ impl SettingWords for English {
 
     fn sentence(&self, field: &Field, units: &Units) -> Vec<Piece> {
         let text = |words: &str| Piece::Text(words.to_owned());
-        let unit = units.yield_unit;
         let mut out = vec![text("On ")];
         if let Some(system) = &field.system {
             out.push(Piece::Ask(Sheet::System, self.system(system)));
@@ -91,25 +90,11 @@ impl SettingWords for English {
             out.push(Piece::Ask(Sheet::Water, bracket));
         }
         if let Some(diseases) = &field.diseases {
-            let with = if field.water_known { " with " } else { ", with " };
-            match &diseases[..] {
-                [] => {
-                    out.push(Piece::Text(format!("{with}diseases ")));
-                    out.push(Piece::Ask(Sheet::Diseases, "as they come".into()));
-                }
-                some => {
-                    out.push(text(with));
-                    out.push(Piece::Ask(Sheet::Diseases, disease_words(some)));
-                }
-            }
+            out.push(text(if field.water_known { " with " } else { ", with " }));
+            out.extend(disease_pieces(diseases));
         }
         if field.money_told {
-            let money = |value: Option<f64>, none: &str| value.map_or(none.to_owned(), |v| units.money(v));
-            out.push(text(", at "));
-            out.push(Piece::Ask(Sheet::Price, money(field.price, "no price")));
-            out.push(Piece::Text(format!(" {} and ", self.price_per(unit))));
-            out.push(Piece::Ask(Sheet::Cost, money(field.cost, "no cost")));
-            out.push(Piece::Text(format!(" {}", self.area_per(unit))));
+            out.extend(self.money_pieces(field, units));
         }
         out.push(text(", show first the one that "));
         let known = field.price.is_some() && field.cost.is_some();
@@ -345,14 +330,42 @@ fn outlook_words(water: WaterOutlook) -> (&'static str, String) {
     }
 }
 
-/// Diseases that are assumed otherwise than as they come; their labels keep the case of the data, which may
-/// hold a proper name.
-fn disease_words(diseases: &[(String, Pressures)]) -> String {
-    let one = |(label, pressure): &(String, Pressures)| match pressure {
-        Pressures::None => format!("no {label}"),
-        Pressures::Light => format!("light {label}"),
-        Pressures::Moderate => format!("moderate {label}"),
-        Pressures::Severe => format!("severe {label}"),
-    };
-    list(&diseases.iter().map(one).collect::<Vec<_>>())
+/// Diseases that are assumed otherwise than as they come, a bracket each so that a line can break between
+/// them; their labels keep the case of the data, which may hold a proper name.
+fn disease_pieces(diseases: &[(String, Pressures)]) -> Vec<Piece> {
+    let ask = |words: String| Piece::Ask(Sheet::Diseases, words);
+    if diseases.is_empty() {
+        return vec![Piece::Text("diseases ".into()), ask("as they come".into())];
+    }
+    let mut out = Vec::new();
+    for (place, (label, pressure)) in diseases.iter().enumerate() {
+        match diseases.len() - place {
+            _ if place == 0 => {}
+            1 => out.push(Piece::Text(" and ".into())),
+            _ => out.push(Piece::Text(", ".into())),
+        }
+        out.push(ask(match pressure {
+            Pressures::None => format!("no {label}"),
+            Pressures::Light => format!("light {label}"),
+            Pressures::Moderate => format!("moderate {label}"),
+            Pressures::Severe => format!("severe {label}"),
+        }));
+    }
+    out
+}
+
+impl English {
+    /// Price and cost; where one is not known, nothing is said of what it would be counted by.
+    fn money_pieces(&self, field: &Field, units: &Units) -> Vec<Piece> {
+        let unit = units.yield_unit;
+        let bracket = |sheet, value: Option<f64>, none: &str, per: &str| match value {
+            Some(value) => vec![Piece::Ask(sheet, units.money(value)), Piece::Text(format!(" {per}"))],
+            None => vec![Piece::Ask(sheet, none.to_owned())],
+        };
+        let mut out = vec![Piece::Text(", at ".into())];
+        out.extend(bracket(Sheet::Price, field.price, "no price", self.price_per(unit)));
+        out.push(Piece::Text(" and ".into()));
+        out.extend(bracket(Sheet::Cost, field.cost, "no cost", self.area_per(unit)));
+        out
+    }
 }
