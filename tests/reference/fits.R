@@ -111,7 +111,5 @@ record("barley with known errors", "barley-known", "variety + variety:site", v, 
 fixed <- sapply(list(c(10, 5, 2, 12), c(1, 1, 1, 20), c(0, 0, 0, 25)), function(x)
   sprintf('[%s, %s]', paste0("[", paste(x, collapse = ", "), "]"),
           number(dense(d, list(variety = x[1], site = x[2], season = x[3], residual = x[4]))$reml)))
-t_table <- sprintf('[[4, %s], [10, %s], [30, %s]]', number(qt(.975, 4)), number(qt(.975, 10)), number(qt(.975, 30)))
-writeLines(sprintf('{"fits": [%s], "fixed": [%s], "t": %s, "normal": [[0.9, %s], [0.975, %s]]}',
-  paste(json, collapse = ",\n"), paste(fixed, collapse = ", "), t_table, number(qnorm(.9)), number(qnorm(.975))),
+writeLines(sprintf('{"fits": [%s], "fixed": [%s]}', paste(json, collapse = ",\n"), paste(fixed, collapse = ", ")),
   file.path(out, "reference.json"))

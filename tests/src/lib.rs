@@ -46,3 +46,31 @@ pub fn agree(what: &str, got: f64, want: f64, tolerance: f64, scale: f64) -> Res
         ))
     }
 }
+
+/// A folder for one test of one process, gone when dropped.
+#[derive(Debug)]
+pub struct Scratch(PathBuf);
+
+impl Scratch {
+    /// An empty folder whose name holds `name`.
+    ///
+    /// # Errors
+    /// Where the system's folder for temporary files cannot be written.
+    pub fn new(name: &str) -> std::io::Result<Scratch> {
+        let path = std::env::temp_dir().join(format!("leanyear-{name}-{}", std::process::id()));
+        std::fs::create_dir_all(&path)?;
+        Ok(Scratch(path))
+    }
+
+    /// Where it is.
+    pub fn path(&self) -> &Path {
+        &self.0
+    }
+}
+
+impl Drop for Scratch {
+    fn drop(&mut self) {
+        // What is left behind is only rubbish.
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}

@@ -86,7 +86,7 @@ fn students(wanted: &[Student]) -> Result<(), String> {
 #[test]
 fn distributions_and_scores_agree_with_r() {
     let answers = run("distributions.R");
-    let mut reference: Reference = json(answers.folder(), "expected.json");
+    let mut reference: Reference = json(answers.path(), "expected.json");
     compare(&reference).unwrap();
     reference.crps[2].crps *= 1.0 + 1e-7;
     assert!(compare(&reference).is_err(), "a wrong number must be seen");

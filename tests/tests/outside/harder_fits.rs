@@ -41,7 +41,7 @@ fn check(folder: &Path, case: &str) {
 fn fits_on_a_bound_agree_with_lme4() {
     let answers = run("boundaries.R");
     for case in ["barley", "oats", "alfalfa", "wheat"] {
-        check(answers.folder(), case);
+        check(answers.path(), case);
     }
 }
 
@@ -50,6 +50,6 @@ fn fits_on_a_bound_agree_with_lme4() {
 fn known_errors_and_several_systems_agree_with_dense_matrices() {
     let answers = run("dense.R");
     for case in ["known-errors", "three-systems", "two-systems", "oats-systems"] {
-        check(answers.folder(), case);
+        check(answers.path(), case);
     }
 }

@@ -1,32 +1,14 @@
 //! Running a reference script in R, into a folder that is gone afterwards.
 
-use leanyear_tests::root;
-use std::path::{Path, PathBuf};
+use leanyear_tests::{Scratch, root};
+use std::path::Path;
 use std::process::Command;
 
-/// What a script wrote; removed when dropped.
-pub struct Answers(PathBuf);
-
-impl Answers {
-    pub fn folder(&self) -> &Path {
-        &self.0
-    }
-}
-
-impl Drop for Answers {
-    fn drop(&mut self) {
-        // What is left behind is only rubbish.
-        let _ = std::fs::remove_dir_all(&self.0);
-    }
-}
-
 /// Runs `tests/reference/SCRIPT`. Without R this fails: a check that does not run must not pass.
-pub fn run(script: &str) -> Answers {
-    let answers =
-        Answers(Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("{script}-{}", std::process::id())));
-    std::fs::create_dir_all(answers.folder()).unwrap();
+pub fn run(script: &str) -> Scratch {
+    let answers = Scratch::new(script).unwrap();
     let path = root().join("tests/reference").join(script);
-    let output = Command::new("Rscript").arg("--vanilla").arg(path).arg(answers.folder()).output();
+    let output = Command::new("Rscript").arg("--vanilla").arg(path).arg(answers.path()).output();
     let output = output.unwrap_or_else(|error| {
         panic!("Rscript cannot be run ({error}): run `tests/run`, which installs R, lme4, nlme and MASS")
     });

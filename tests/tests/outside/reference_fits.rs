@@ -4,25 +4,22 @@
 //! relative, variances 1e-4 relative (of the residual where the variance is 0), predictions 1e-5 of the
 //! residual standard deviation. Standard errors come from Henderson's equations in dense base R.
 
+use crate::r::{json, run};
 use leanyear_engine::mixed::arrow::{Likelihood, solve};
 use leanyear_engine::mixed::network::{Prepared, Purpose};
 use leanyear_engine::mixed::report::{FitReport, fit};
 use leanyear_engine::mixed::terms::Terms;
 use leanyear_engine::mixed::variances::Variances;
-use leanyear_engine::trial::error_variance::t_two_sided;
-use leanyear_tests::{agree, network, root};
+use leanyear_engine::pack::Network;
+use leanyear_tests::{agree, network};
 use serde::Deserialize;
 use std::collections::BTreeMap;
-use std::path::PathBuf;
-use std::process::Command;
 use std::sync::OnceLock;
 
 #[derive(Debug, Deserialize)]
 struct Reference {
     fits: Vec<Fit>,
     fixed: Vec<([f64; 4], f64)>,
-    t: Vec<(f64, f64)>,
-    normal: Vec<(f64, f64)>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -37,24 +34,24 @@ struct Fit {
     difference: (f64, f64),
 }
 
-/// What R says, run once for all tests; the folders it wrote are beside.
-fn reference() -> &'static (PathBuf, Reference) {
-    static REFERENCE: OnceLock<(PathBuf, Reference)> = OnceLock::new();
+/// What R says, run once for all tests of a process, and the networks that it wrote.
+fn reference() -> &'static (BTreeMap<String, Network>, Reference) {
+    static REFERENCE: OnceLock<(BTreeMap<String, Network>, Reference)> = OnceLock::new();
     REFERENCE.get_or_init(|| {
-        let folder = std::env::temp_dir().join(format!("leanyear-reference-{}", std::process::id()));
-        let script = root().join("tests/reference/fits.R");
-        let run = Command::new("Rscript").arg(&script).arg(&folder).output();
-        let output = run.expect("Rscript is missing: run `tests/run`, which installs R and lme4");
-        assert!(output.status.success(), "R failed: {}", String::from_utf8_lossy(&output.stderr));
-        let text = std::fs::read_to_string(folder.join("reference.json")).unwrap();
-        (folder, serde_json::from_str(&text).unwrap())
+        let answers = run("fits.R");
+        let networks = std::fs::read_dir(answers.path())
+            .unwrap()
+            .map(|entry| entry.unwrap())
+            .filter(|entry| entry.path().is_dir())
+            .map(|entry| (entry.file_name().into_string().unwrap(), network(&entry.path()).unwrap()))
+            .collect();
+        (networks, json(answers.path(), "reference.json"))
     })
 }
 
 fn our_fit(want: &Fit) -> FitReport {
-    let network = network(&reference().0.join(&want.folder)).unwrap();
     let terms = Terms::parse(&want.terms).unwrap();
-    fit(&network, Some(terms), Some((&want.pair.0, &want.pair.1))).unwrap()
+    fit(&reference().0[&want.folder], Some(terms), Some((&want.pair.0, &want.pair.1))).unwrap()
 }
 
 fn our_variance(report: &FitReport, name: &str) -> f64 {
@@ -128,8 +125,7 @@ fn stored_values_of_lme4_are_met() {
         ("immer", [92.15351667, 46.74115, 0.0, 128.1685833], 408.7979301486),
     ];
     for (folder, variances, reml) in stored {
-        let network = network(&reference().0.join(folder)).unwrap();
-        let report = fit(&network, Some(Terms::parse(three).unwrap()), None).unwrap();
+        let report = fit(&reference().0[folder], Some(Terms::parse(three).unwrap()), None).unwrap();
         agree(folder, report.reml, reml, 1e-6, reml).unwrap();
         for (name, value) in ["variety", "site", "season", "residual"].into_iter().zip(variances) {
             let scale = if value > 0.0 { value } else { variances[3] };
@@ -153,9 +149,8 @@ fn stored_values_of_lme4_are_met() {
 #[test]
 fn criteria_at_fixed_variances_agree() {
     let stored = [676.22881196507, 684.66217795449, 698.82297019008];
-    let network = network(&reference().0.join("barley")).unwrap();
     let terms = Terms::parse("variety + variety:site + variety:season").unwrap();
-    let prepared = Prepared::new(&network, Some(terms), Purpose::Report).unwrap();
+    let prepared = Prepared::new(&reference().0["barley"], Some(terms), Purpose::Report).unwrap();
     for ((at, live), stored) in reference().1.fixed.iter().zip(stored) {
         let variances = Variances {
             variety: at[0],
@@ -167,17 +162,5 @@ fn criteria_at_fixed_variances_agree() {
         let ours = solve(&prepared.design, &variances, Likelihood::Restricted).unwrap().criterion;
         agree("live", ours, *live, 1e-9, *live).unwrap();
         agree("stored", ours, stored, 1e-9, stored).unwrap();
-    }
-}
-
-/// Source: R's `qt` and `qnorm`, live.
-#[test]
-fn quantiles_agree_with_r() {
-    use leanyear_engine::forecast::score::phi;
-    for (df, want) in &reference().1.t {
-        agree("t", t_two_sided(0.05, *df).unwrap(), *want, 1e-9, *want).unwrap();
-    }
-    for (share, z) in &reference().1.normal {
-        agree("normal", phi(*z), *share, 1e-9, 1.0).unwrap();
     }
 }

@@ -69,7 +69,7 @@ fn compare(trial: &Trial) -> Result<(), String> {
 #[test]
 fn complete_blocks_agree_with_least_squares_in_r() {
     let answers = run("stage_one.R");
-    let mut trials: Vec<Trial> = json(answers.folder(), "expected.json");
+    let mut trials: Vec<Trial> = json(answers.path(), "expected.json");
     assert_eq!(trials.len(), 7);
     for trial in &trials {
         compare(trial).unwrap_or_else(|error| panic!("{}: {error}", trial.name));
