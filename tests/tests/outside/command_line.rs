@@ -1,6 +1,6 @@
 //! The command line's contract: exit codes, and the keys of its JSON.
 
-use leanyear_tests::root;
+use leanyear_tests::{Scratch, root};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -40,37 +40,94 @@ fn has(value: &Value, keys: &[&str]) {
     }
 }
 
-fn folder(name: &str, files: &[(&str, &str)]) -> String {
-    let path = std::env::temp_dir().join(format!("leanyear-{name}-{}", std::process::id()));
-    std::fs::create_dir_all(&path).unwrap();
-    for (file, text) in files {
-        std::fs::write(path.join(file), text).unwrap();
+fn folder(name: &str, files: &[(&str, &[u8])]) -> Scratch {
+    let folder = Scratch::new(name).unwrap();
+    for (file, bytes) in files {
+        std::fs::write(folder.path().join(file), bytes).unwrap();
     }
-    path.to_str().unwrap().to_owned()
+    folder
 }
+
+fn text(path: &Path) -> &str {
+    path.to_str().unwrap()
+}
+
+const INFO: &[u8] = br#"{"name": "x", "yield_unit": "t/ha"}"#;
+const TRIALS: &[u8] = b"trial,site,season\nT1,S1,2001\nT2,S1,2002\n";
+const MEANS: &[u8] = b"trial,variety,yield\nT1,A,3\nT1,B,3.2\nT2,A,2.8\nT2,B,3.1\n";
 
 #[test]
 fn check_tells_clean_folders_from_broken_ones() {
     let clean = json(&["check", "data/demo", "--json"]);
     assert_eq!((clean["errors"].as_array().unwrap().len(), clean["warnings"].is_array()), (0, true));
-    let info = r#"{"name": "x", "yield_unit": "t/ha"}"#;
+    let bare = folder("bare", &[("network.json", INFO), ("trials.csv", TRIALS), ("means.csv", MEANS)]);
+    let bare = json(&["check", text(bare.path()), "--json"]);
+    assert_eq!(bare["errors"].as_array().unwrap().len(), 0, "{bare}");
+    assert!(!bare["warnings"].as_array().unwrap().is_empty(), "warnings alone are no failure");
     let broken = folder(
         "broken",
         &[
-            ("network.json", info),
-            ("trials.csv", "trial,site,season\nT1,S1,soon\nT2,S1,2001\n"),
-            ("means.csv", "trial,variety,yield\nT2,A,-1\nT9,A,3\nT2,B,x\n"),
+            ("network.json", INFO),
+            ("trials.csv", b"trial,site,season\nT1,S1,soon\nT2,S1,2001\n"),
+            ("means.csv", b"trial,variety,yield\nT2,A,-1\nT9,A,3\nT2,B,x\n"),
         ],
     );
-    let output = leanyear(&["check", &broken, "--json"]);
+    let output = leanyear(&["check", text(broken.path()), "--json"]);
     assert_eq!(output.status.code(), Some(2));
     let report: Value = serde_json::from_slice(&output.stdout).unwrap();
     let errors = report["errors"].as_array().unwrap();
-    assert!(errors.len() >= 4, "every problem at once: {errors:?}");
     errors.iter().for_each(|e| has(e, &["file", "row", "column", "message"]));
+    let place = |e: &Value| {
+        (e["file"].as_str().unwrap().to_owned(), e["row"].as_u64(), e["column"].as_str().map(str::to_owned))
+    };
+    let places: Vec<_> = errors.iter().map(place).collect();
+    for (file, row, column) in [
+        ("trials.csv", 2, "season"),
+        ("means.csv", 2, "yield"),
+        ("means.csv", 3, "trial"),
+        ("means.csv", 4, "yield"),
+    ] {
+        let wanted = (file.to_owned(), Some(row), Some(column.to_owned()));
+        assert!(places.contains(&wanted), "every problem at once: no {wanted:?} in {errors:?}");
+    }
+}
+
+/// Every command that reads a folder ends with 2 and a sentence that names the file.
+#[test]
+fn what_cannot_be_read_is_said_in_a_sentence() {
+    let unreadable = folder("unreadable", &[("network.json", INFO), ("means.csv", MEANS)]);
+    std::fs::create_dir_all(unreadable.path().join("trials.csv")).unwrap();
+    let cases: [(&str, Scratch); 6] = [
+        ("trials.csv", folder("no-trials", &[("network.json", INFO), ("means.csv", MEANS)])),
+        ("means.csv", folder("no-means", &[("network.json", INFO), ("trials.csv", TRIALS)])),
+        ("network.json", folder("no-info", &[("trials.csv", TRIALS), ("means.csv", MEANS)])),
+        (
+            "means.csv",
+            folder(
+                "not-text",
+                &[
+                    ("network.json", INFO),
+                    ("trials.csv", TRIALS),
+                    ("means.csv", b"trial,variety,yield\nT1,\xff\xfe,3\n"),
+                ],
+            ),
+        ),
+        (
+            "network.json",
+            folder("not-json", &[("network.json", b"{"), ("trials.csv", TRIALS), ("means.csv", MEANS)]),
+        ),
+        ("trials.csv", unreadable),
+    ];
     for command in ["check", "fit", "odds", "backtest"] {
-        assert_eq!(leanyear(&[command, "/nowhere/at/all"]).status.code(), Some(2), "{command}");
-        let output = leanyear(&[command, &broken]);
+        for (file, case) in &cases {
+            let output = leanyear(&[command, text(case.path())]);
+            let said = String::from_utf8_lossy(&output.stdout) + String::from_utf8_lossy(&output.stderr);
+            assert_eq!(output.status.code(), Some(2), "{command} {file}: {said}");
+            let sentence = said.lines().find(|line| line.contains(file));
+            let words = sentence.map_or(0, |line| line.split_whitespace().count());
+            assert!(words >= 5 && !said.contains("panicked"), "{command} {file}: {said}");
+        }
+        let output = leanyear(&[command, "/nowhere/at/all"]);
         assert_eq!(output.status.code(), Some(2), "{command}");
     }
 }
@@ -101,6 +158,9 @@ fn fit_has_its_keys() {
     has(&report["water"]["dryland"], &["center", "scale"]);
     has(&report["effects"][0], &["variety", "effect", "se", "slope", "slope_se"]);
     has(&report["difference"], &["value", "se"]);
+    let plain = json(&["fit", "data/demo", "--terms", "variety + variety:site", "--json"]);
+    has(&plain["variance"], &["variety", "variety:site", "residual"]);
+    assert!(plain["variance"].get("variety*water").is_none_or(Value::is_null), "no slope was asked for");
     let output = leanyear(&["fit", "data/demo", "--terms", "variety + weather"]);
     assert!(!output.status.success() && String::from_utf8_lossy(&output.stderr).contains("`weather`"));
 }
@@ -140,9 +200,10 @@ fn backtest_has_its_keys() {
 #[test]
 fn demo_writes_the_committed_folder_byte_for_byte() {
     let written = folder("demo", &[]);
-    assert!(leanyear(&["demo", &written]).status.success());
-    for entry in std::fs::read_dir(Path::new(&written)).unwrap() {
-        let entry = entry.unwrap();
+    assert!(leanyear(&["demo", text(written.path())]).status.success());
+    let files: Vec<_> = std::fs::read_dir(written.path()).unwrap().map(|entry| entry.unwrap()).collect();
+    assert_eq!(files.len(), std::fs::read_dir(root().join("data/demo")).unwrap().count());
+    for entry in files {
         let committed = std::fs::read(root().join("data/demo").join(entry.file_name())).unwrap();
         assert_eq!(std::fs::read(entry.path()).unwrap(), committed, "{:?}", entry.file_name());
     }
