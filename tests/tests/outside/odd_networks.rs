@@ -5,7 +5,7 @@ use leanyear_engine::forecast::backtest::{By, backtest};
 use leanyear_engine::forecast::form::Ingredients;
 use leanyear_engine::link::Settings;
 use leanyear_engine::mixed::report::fit;
-use leanyear_engine::pack::{Network, Pack};
+use leanyear_engine::pack::{ErrorReport, Network, Pack};
 use leanyear_tests::network_of;
 use std::collections::BTreeMap;
 
@@ -117,4 +117,38 @@ fn a_misplaced_decimal_and_lost_crops_never_panic() {
     answers(&odd((3, 4, 6), slip, |_, _, _| true));
     let lost = |v, site, season| if season == 1 { 0.0 } else { plain(v, site, season) };
     answers(&odd((3, 4, 5), lost, |_, _, _| true));
+}
+
+/// What a trial's report may state of its error at the edge of sense, in means read or worked out elsewhere.
+#[test]
+fn error_variances_at_the_edge_give_numbers() {
+    let with = |report: &dyn Fn(usize) -> ErrorReport, plots: Option<f64>| {
+        let mut network = odd((3, 4, 6), plain, |_, _, _| true);
+        network.trials.iter_mut().enumerate().for_each(|(j, t)| t.error = report(j));
+        network.means.iter_mut().for_each(|m| m.plots = plots);
+        network
+    };
+    let stated = |error_ms| ErrorReport { reps: Some(3.0), error_ms: Some(error_ms), ..Default::default() };
+    let first = |error_ms: f64| with(&|j| stated(if j == 0 { error_ms } else { 0.2 }), None);
+    let lsd = |lsd, reps| {
+        let report = ErrorReport { reps: Some(reps), lsd: Some(lsd), ..Default::default() };
+        with(&|_| ErrorReport { lsd_level: Some(0.05), ..report }, None)
+    };
+    for (name, network) in [
+        ("zero", with(&|_| stated(0.0), None)),
+        ("zero in one trial", first(0.0)),
+        ("next to zero", with(&|_| stated(1e-9), None)),
+        ("small in one trial", first(1e-4)),
+        ("a thousand times the others' in one trial", first(200.0)),
+        ("above the spread of the means", with(&|_| stated(3.0), None)),
+        ("an LSD of zero", lsd(0.0, 3.0)),
+        ("an LSD with one replicate", lsd(0.4, 1.0)),
+        ("no replicates", lsd(0.4, 0.0)),
+        ("no plots", with(&|_| ErrorReport::default(), Some(0.0))),
+    ] {
+        assert_eq!(answers(&network), Vec::<String>::new(), "{name}");
+    }
+    // A sentence is answer enough where the unit must be wrong.
+    answers(&with(&|_| stated(1e6), None));
+    answers(&first(1e-9));
 }
