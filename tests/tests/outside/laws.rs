@@ -9,19 +9,19 @@ use leanyear_tests::{agree, network, root};
 use proptest::prelude::*;
 use std::sync::OnceLock;
 
-fn demo() -> &'static Advisor {
+pub fn demo() -> &'static Advisor {
     static DEMO: OnceLock<Advisor> = OnceLock::new();
     DEMO.get_or_init(|| {
         Advisor::new(Pack::new(network(&root().join("data/demo")).unwrap()).unwrap()).unwrap()
     })
 }
 
-fn settings() -> Settings {
+pub fn settings() -> Settings {
     let pack = demo().pack();
     Settings::defaults_for(&pack.network, &pack.fingerprint)
 }
 
-fn table(settings: &Settings) -> OddsTable {
+pub fn table(settings: &Settings) -> OddsTable {
     demo().table(&demo().draws(settings).unwrap(), settings).unwrap()
 }
 
@@ -81,9 +81,11 @@ fn the_order_of_rows_changes_nothing() {
     let mut turned = plain.clone();
     turned.means.reverse();
     turned.trials.rotate_left(5);
-    let (a, b) = (fitted(&plain), fitted(&turned));
+    turned.varieties.reverse();
+    let (a, mut b) = (fitted(&plain), fitted(&turned));
+    b.effects.reverse();
     agree("criterion", b.reml, a.reml, 1e-10, a.reml).unwrap();
-    same_effects(&a, &b, 1.0, 1e-5);
+    same_effects(&a, &b, 1.0, 1e-9);
 }
 
 #[test]
@@ -158,21 +160,6 @@ fn draws_reused_for_another_season_are_those_drawn_anew() {
     let reused = demo().redraw(&first, &dry).unwrap();
     assert_eq!(demo().table(&reused, &dry).unwrap(), table(&dry));
     assert!(!demo().serves(&first, &dry) && demo().serves(&reused, &dry));
-}
-
-#[test]
-fn more_draws_move_a_shown_count_by_one_mark_at_most() {
-    for water in [WaterOutlook::Any, WaterOutlook::Dry, WaterOutlook::Wet] {
-        let settings = Settings { water, ..settings() };
-        let shown = table(&settings);
-        let many = demo().draws_of(&settings, 65_536).unwrap();
-        let many = demo().table(&many, &settings).unwrap();
-        for row in &shown.varieties {
-            let other = many.varieties.iter().find(|v| v.variety == row.variety).unwrap();
-            let apart = row.marks_short.abs_diff(other.marks_short);
-            assert!(apart <= 1, "{}: {} and {} marks", row.variety, row.marks_short, other.marks_short);
-        }
-    }
 }
 
 #[test]

@@ -8,6 +8,7 @@ mod distributions;
 mod harder_fits;
 mod laws;
 mod odd_networks;
+mod odds_laws;
 mod r;
 mod reference_fits;
 mod stage_one;
