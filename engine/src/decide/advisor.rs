@@ -13,7 +13,6 @@ use super::table::{
 use super::units::{WHEAT_BUSHEL_LB, area_factor, factor};
 use crate::decide::ClimateSource;
 use crate::forecast::draws::{Draws, FieldKey};
-use crate::forecast::field::FieldLaw;
 use crate::forecast::model::{ForecastModel, ModelError, SLOPE_REACH};
 use crate::forecast::random::DRAWS;
 use crate::link::Settings;
@@ -298,8 +297,7 @@ impl Advisor {
             .map(|(s, w)| w * self.model.slope_water(key.system, self.model.standard_water(key.system, s.1)))
             .sum();
         let scale = self.model.prepared.scale[key.system] * units;
-        let law = FieldLaw::new(&self.model, key.system, key.site);
-        let (difference, error) = law.difference(block, reached);
+        let (difference, error) = draws.law().difference(block, reached);
         Ok(VarietyDetail {
             variety: variety.to_owned(),
             response: self.response(draws, key.system, block, units),
@@ -336,7 +334,7 @@ impl Advisor {
         (0..RESPONSE_POINTS)
             .map(|k| {
                 let water = driest.1 + (wettest.1 - driest.1) * k as f64 / (RESPONSE_POINTS - 1) as f64;
-                let mut yields = draws.at_water(&self.model, block, (water - scale.center) / scale.scale);
+                let mut yields = draws.at_water(&self.model, block, scale.standard(water));
                 yields.sort_by(f64::total_cmp);
                 ResponsePoint {
                     water,

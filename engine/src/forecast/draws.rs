@@ -42,6 +42,7 @@ pub struct FieldKey {
 #[derive(Debug, Clone)]
 struct FieldDraws {
     key: FieldKey,
+    law: FieldLaw,
     climate: Climate,
     /// V × N: difference from the reference set at mean water, shares.
     difference: Vec<f64>,
@@ -197,6 +198,11 @@ impl Draws {
         &self.assumed
     }
 
+    /// The field's law, from which its draws come.
+    pub fn law(&self) -> &FieldLaw {
+        &self.field.law
+    }
+
     /// Which outlook.
     pub fn outlook(&self) -> WaterOutlook {
         self.outlook
@@ -253,8 +259,8 @@ impl FieldDraws {
         let parameters = sample(&law, points);
         let varieties = law.varieties;
         let column = |i: usize| &parameters[i * count..(i + 1) * count];
-        let response = column(2 * varieties + 1).to_vec();
-        let mut intercept: Vec<f64> = column(2 * varieties).to_vec();
+        let response = column(law.level_row() + 1).to_vec();
+        let mut intercept: Vec<f64> = column(law.level_row()).to_vec();
         let form = &model.level.parameters;
         let spread = (form.season_variance + form.trial_variance).sqrt();
         let (seasons, trials) = (points.student(SEASON, model.season_freedom()), points.normal(TRIAL));
@@ -265,11 +271,11 @@ impl FieldDraws {
             .collect();
         let scale = model.prepared.scale[key.system];
         if key.usual.is_none() {
-            for (value, site) in intercept.iter_mut().zip(column(2 * varieties + 2)) {
+            for (value, site) in intercept.iter_mut().zip(column(law.level_row() + 2)) {
                 *value += site;
             }
         }
-        let losses = parameters[(2 * varieties + 3) * count..].to_vec();
+        let losses = parameters[law.loss_row() * count..].to_vec();
         let averages = average_levels(model, key.system, &climate, (&intercept, &response, &losses), spread);
         let usual = match key.usual {
             Some(usual) => {
@@ -292,6 +298,7 @@ impl FieldDraws {
             own,
             shared,
             usual,
+            law,
             key,
             climate,
         }
@@ -307,7 +314,7 @@ fn sorted_by_variety(yields: &[f64], count: usize) -> Vec<f64> {
     sorted
 }
 
-/// Draws of the field's law: (2V + 3) × N, parameter by parameter.
+/// Draws of the field's law: its order × N, parameter by parameter.
 fn sample(law: &FieldLaw, points: &Points) -> Vec<f64> {
     let (order, count) = (law.order(), points.count());
     let scores: Vec<f64> = (0..order as u64).flat_map(|k| points.normal(LAW + k)).collect();

@@ -60,6 +60,16 @@ impl FieldLaw {
         self.mean.len()
     }
 
+    /// Row of the first of intercept, slope and site effect of the log level.
+    pub fn level_row(&self) -> usize {
+        2 * self.varieties
+    }
+
+    /// Row of the first loss.
+    pub fn loss_row(&self) -> usize {
+        self.level_row() + 3
+    }
+
     /// Long-run difference of a variety from the reference set at standardised water, with its standard
     /// error, shares of the system's mean.
     pub fn difference(&self, block: usize, water: f64) -> (f64, f64) {
@@ -156,7 +166,7 @@ fn level_error(model: &ForecastModel, weights: &[f64]) -> Functional {
     let mut functional = Functional::default();
     let blocks = &model.prepared.design.blocks;
     let mut sums: Vec<Vec<f64>> = vec![Vec::new(); blocks.len()];
-    let system_of = model.column_systems();
+    let system_of = model.prepared.column_systems();
     for (column, &weight) in weights.iter().enumerate() {
         let level = model.trial_levels[column];
         if level <= LEAST_LEVEL || weight == 0.0 {

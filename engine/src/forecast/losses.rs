@@ -13,7 +13,7 @@ use crate::pack::{Network, Trait, TraitKind};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Severe pressure as scored.
-const SEVERE: f64 = 3.0;
+pub const SEVERE: f64 = 3.0;
 /// Spread of susceptibility that tells a loss from a bad trial, and in how many trials and varieties.
 const MIN_SPREAD: f64 = 0.3;
 const MIN_TRIALS: usize = 4;

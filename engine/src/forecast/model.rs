@@ -121,8 +121,7 @@ impl ForecastModel {
             level: level.parameters.clone(),
             dropped: prepared.dropped.clone(),
         };
-        Ok(ForecastModel::assemble(network, prepared, fitted, optimum.solution, level, &levels, reference)
-            .with_threats(network, threats))
+        Ok(ForecastModel::assemble(network, prepared, fitted, optimum.solution, threats, level, &levels))
     }
 
     /// Solves every model of a network at the parameters of a pack.
@@ -144,8 +143,7 @@ impl ForecastModel {
         let reference = reference_set(network, &prepared);
         let levels = trial_levels(network, &prepared, &solution, &fitted.variances, &reference);
         let level = LevelModel::at(&levels, &slopes(&prepared), fitted.level.clone())?;
-        Ok(ForecastModel::assemble(network, prepared, fitted.clone(), solution, level, &levels, reference)
-            .with_threats(network, threats))
+        Ok(ForecastModel::assemble(network, prepared, fitted.clone(), solution, threats, level, &levels))
     }
 
     fn assemble(
@@ -153,10 +151,13 @@ impl ForecastModel {
         prepared: Prepared,
         fitted: Fitted,
         solution: Solution,
+        threats: Vec<Threat>,
         level: LevelModel,
         levels: &[TrialLevel],
-        reference: Vec<usize>,
     ) -> ForecastModel {
+        let pressures =
+            (0..prepared.systems.len()).map(|s| PressurePool::new(&prepared, s, &threats)).collect();
+        let reference = reference_set(network, &prepared);
         let no_harvest = NoHarvest::learn(&outcomes(network, &prepared), prepared.systems.len());
         let harvested = (0..prepared.systems.len())
             .map(|s| {
@@ -170,8 +171,8 @@ impl ForecastModel {
             solution,
             level,
             trial_levels: levels.iter().map(|l| l.level).collect(),
-            threats: Vec::new(),
-            pressures: Vec::new(),
+            threats,
+            pressures,
             no_harvest,
             reference,
             plot_error_share: network.info.plot_error_share,
@@ -179,26 +180,9 @@ impl ForecastModel {
         }
     }
 
-    fn with_threats(mut self, network: &Network, threats: Vec<Threat>) -> ForecastModel {
-        self.pressures = (0..self.prepared.systems.len())
-            .map(|s| PressurePool::new(&self, network, s, &threats))
-            .collect();
-        self.threats = threats;
-        self
-    }
-
     /// The mixed model's predictions.
     pub fn effects(&self) -> Effects<'_> {
         Effects::new(&self.prepared.design, &self.solution, &self.fitted.variances)
-    }
-
-    /// System of each border column.
-    pub fn column_systems(&self) -> Vec<usize> {
-        let mut systems = vec![0; self.prepared.trials.len()];
-        for row in &self.prepared.design.rows {
-            systems[row.trial] = row.system;
-        }
-        systems
     }
 
     /// Residual variance of a variety in a farmer's field, squared shares: without plot error where that
@@ -226,7 +210,7 @@ impl ForecastModel {
 
     /// Standardised water of an amount in a system; 0 where the system carries none.
     pub fn standard_water(&self, system: usize, amount: f64) -> f64 {
-        self.prepared.water[system].map_or(0.0, |w| (amount - w.center) / w.scale)
+        self.prepared.standard_water(system, Some(amount))
     }
 
     /// Standardised water within the reach of varieties' slopes.
@@ -289,7 +273,7 @@ fn trial_levels(
     reference: &[usize],
 ) -> Vec<TrialLevel> {
     let effects = Effects::new(&prepared.design, solution, variances);
-    let systems: Vec<usize> = (0..prepared.trials.len()).map(|c| prepared.system_of(network, c)).collect();
+    let systems = prepared.column_systems();
     let functionals: Vec<Functional> = systems
         .iter()
         .enumerate()
@@ -322,11 +306,7 @@ fn outcomes(network: &Network, prepared: &Prepared) -> Vec<Outcome> {
         .filter(|t| t.excluded.is_none() || t.excluded == Some(Exclusion::Drought))
         .filter_map(|t| {
             let system = prepared.systems.iter().position(|s| *s == t.system)?;
-            let scale = prepared.water[system];
-            let water = match (t.water, scale) {
-                (Some(amount), Some(w)) => (amount - w.center) / w.scale,
-                _ => 0.0,
-            };
+            let water = prepared.standard_water(system, t.water);
             Some(Outcome { system, water, failed: t.excluded.is_some() })
         })
         .collect()

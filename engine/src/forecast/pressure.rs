@@ -5,8 +5,7 @@
 //! with rain here too, and together as they came. It knows trials, not varieties.
 
 use super::losses::Threat;
-use super::model::ForecastModel;
-use crate::pack::Network;
+use crate::mixed::network::Prepared;
 
 /// Bandwidth of the kernel, standard deviations of water.
 const BANDWIDTH: f64 = 0.5;
@@ -21,10 +20,9 @@ pub struct PressurePool {
 
 impl PressurePool {
     /// The trials of a system.
-    pub fn new(model: &ForecastModel, network: &Network, system: usize, threats: &[Threat]) -> PressurePool {
-        let prepared = &model.prepared;
-        let columns: Vec<usize> =
-            (0..prepared.trials.len()).filter(|&c| prepared.system_of(network, c) == system).collect();
+    pub fn new(prepared: &Prepared, system: usize, threats: &[Threat]) -> PressurePool {
+        let systems = prepared.column_systems();
+        let columns: Vec<usize> = (0..systems.len()).filter(|&c| systems[c] == system).collect();
         PressurePool {
             water: columns.iter().map(|&c| prepared.trial_water[c]).collect(),
             pressures: columns.iter().map(|&c| threats.iter().map(|t| t.pressure[c]).collect()).collect(),

@@ -35,11 +35,6 @@ impl BorderFactor {
         Ok(BorderFactor { p, factor: s })
     }
 
-    /// Order of the matrix.
-    pub fn order(&self) -> usize {
-        self.p
-    }
-
     /// log|S|.
     pub fn log_determinant(&self) -> f64 {
         2.0 * (0..self.p).map(|i| self.factor[i * self.p + i].ln()).sum::<f64>()

@@ -62,23 +62,17 @@ impl<'a> Effects<'a> {
     pub fn covariance(&self, functionals: &[Functional]) -> Vec<f64> {
         let (k, p) = (functionals.len(), self.design.border());
         let mut border = vec![0.0; k * p];
-        let mut by_block: Vec<Vec<(usize, Vec<f64>)>> = vec![Vec::new(); self.design.blocks.len()];
+        let mut by_block: BTreeMap<usize, Vec<(usize, Vec<f64>)>> = BTreeMap::new();
         for (i, functional) in functionals.iter().enumerate() {
             for &(column, x) in &functional.border {
                 border[i * p + column] += x;
             }
-            for &(block, column, x) in &functional.effects {
-                let list = &mut by_block[block];
-                if list.last().is_none_or(|(owner, _)| *owner != i) {
-                    list.push((i, vec![0.0; self.design.blocks[block].effects.len()]));
-                }
-                if let Some((_, weights)) = list.last_mut() {
-                    weights[column] += x;
-                }
+            for (block, weights) in self.by_block(functional) {
+                by_block.entry(block).or_default().push((i, weights));
             }
         }
         let mut covariance = vec![0.0; k * k];
-        for (block, list) in by_block.iter().enumerate().filter(|(_, list)| !list.is_empty()) {
+        for (&block, list) in &by_block {
             let conditional = &self.solution.blocks[block].conditional;
             for (place, (i, weights)) in list.iter().enumerate() {
                 let spread = small::multiply_vector(conditional, weights);

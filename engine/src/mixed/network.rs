@@ -61,6 +61,13 @@ pub struct WaterScale {
     pub scale: f64,
 }
 
+impl WaterScale {
+    /// An amount of water in standard deviations from the mean.
+    pub fn standard(&self, amount: f64) -> f64 {
+        (amount - self.center) / self.scale
+    }
+}
+
 /// Something known of every variety (its entry year, its susceptibility) whose coefficient is N(0, variance).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Covariate {
@@ -170,7 +177,7 @@ impl Prepared {
             .iter()
             .zip(&system_of)
             .map(|(i, &s)| match (of(i).water, water[s]) {
-                (Some(amount), Some(w)) => (amount - w.center) / w.scale,
+                (Some(amount), Some(w)) => w.standard(amount),
                 _ => 0.0,
             })
             .collect();
@@ -304,10 +311,18 @@ impl Prepared {
         &network.trials[self.trials[column]]
     }
 
-    /// System of a border column.
-    pub fn system_of(&self, network: &Network, column: usize) -> usize {
-        let system = &self.trial(network, column).system;
-        self.systems.iter().position(|s| s == system).unwrap_or_default()
+    /// Standardised water of an amount in a system; 0 where it is unknown or the system carries no slope.
+    pub fn standard_water(&self, system: usize, amount: Option<f64>) -> f64 {
+        amount.zip(self.water[system]).map_or(0.0, |(amount, w)| w.standard(amount))
+    }
+
+    /// System of each border column.
+    pub fn column_systems(&self) -> Vec<usize> {
+        let mut systems = vec![0; self.trials.len()];
+        for row in &self.rows {
+            systems[row.trial] = row.system;
+        }
+        systems
     }
 }
 

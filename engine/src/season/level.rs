@@ -63,8 +63,6 @@ pub struct LevelModel {
     solution: Solution,
     variances: Variances,
     slope_columns: Vec<Option<usize>>,
-    systems: usize,
-    floored: usize,
 }
 
 /// Level of one field: mean and error covariance of (α_s, λ_s, site), log scale.
@@ -126,26 +124,12 @@ impl LevelModel {
             ..Variances::default()
         };
         let solution = arrow::solve(&design, &variances, Likelihood::Restricted)?;
-        let floored = levels.iter().filter(|l| l.level <= LEAST_LEVEL).count();
-        Ok(LevelModel {
-            parameters,
-            design,
-            solution,
-            variances,
-            slope_columns,
-            systems: slopes.len(),
-            floored,
-        })
+        Ok(LevelModel { parameters, design, solution, variances, slope_columns })
     }
 
     /// The response f(w) at standardised water.
     pub fn response(&self, water: f64) -> f64 {
         response(self.parameters.saturation, water)
-    }
-
-    /// Trials whose level was so low that it entered at the least level.
-    pub fn floored(&self) -> usize {
-        self.floored
     }
 
     /// Intercept, slope and site effect of a field, with their errors. A site that no trial stood on (or
@@ -169,11 +153,6 @@ impl LevelModel {
         let mean = [0, 1, 2].map(|i| effects.value(&functionals[i]));
         let weights = [0, 1, 2].map(|i| effects.weights(&functionals[i]));
         FieldLevel { mean, covariance, weights }
-    }
-
-    /// Systems of the model.
-    pub fn systems(&self) -> usize {
-        self.systems
     }
 }
 

@@ -6,7 +6,7 @@
 
 use super::super::draws::LAW;
 use super::super::field::FieldLaw;
-use super::super::losses::MOST_LOST;
+use super::super::losses::{SEVERE, shares_lost, strikes};
 use super::super::model::ForecastModel;
 use super::super::random::Points;
 use super::super::score::phi;
@@ -201,7 +201,7 @@ impl HeldTrial<'_> {
         let expected = self.model.pressures[self.system].mean(water);
         let scored = |code: &str| {
             let here = network.pressure.iter().find(|p| p.trial == self.trial.trial && p.trait_ == code);
-            here.map(|p| f64::from(p.pressure) / 3.0)
+            here.map(|p| f64::from(p.pressure) / SEVERE)
         };
         self.model.threats.iter().zip(expected).map(|(t, mean)| scored(&t.code).unwrap_or(mean)).collect()
     }
@@ -212,7 +212,7 @@ impl HeldTrial<'_> {
         let reach = self.model.slope_water(self.system, water);
         let healthy = self.predicted_level(water);
         let growth = self.model.growth(healthy);
-        let first_loss = 2 * law.varieties + 3;
+        let first_loss = law.loss_row();
         let hit =
             |block: usize, d: usize| healthy * pressures[d] * self.model.threats[d].susceptibility[block];
         let threats = self.model.threats.len();
@@ -256,7 +256,7 @@ impl HeldTrial<'_> {
 
     /// The trial's level as the model predicts it, a share of the system's mean: its own is not known yet.
     fn predicted_level(&self, water: f64) -> f64 {
-        let base = 2 * self.law.varieties;
+        let base = self.law.level_row();
         let response = self.model.level.response(water);
         (self.law.mean[base] + response * self.law.mean[base + 1] + self.law.mean[base + 2]).exp()
     }
@@ -276,13 +276,16 @@ impl HeldTrial<'_> {
             values
         };
         let row = |i: usize| &law.factor[i * order..(i + 1) * order];
-        let base = 2 * law.varieties;
+        let base = law.level_row();
         let level_weights: Vec<f64> =
             (0..order).map(|k| row(base)[k] + response * row(base + 1)[k] + row(base + 2)[k]).collect();
         let level_mean = law.mean[base] + response * law.mean[base + 1] + law.mean[base + 2];
-        let losses: Vec<Vec<f64>> = (0..self.model.threats.len())
-            .map(|d| combine(row(base + 3 + d), law.mean[base + 3 + d]))
+        let losses: Vec<f64> = (0..self.model.threats.len())
+            .map(|d| law.loss_row() + d)
+            .flat_map(|d| combine(row(d), law.mean[d]))
             .collect();
+        let constant: Vec<Vec<f64>> = pressures.iter().map(|pressure| vec![*pressure; count]).collect();
+        let hits = strikes(&losses, &constant, count);
         let form = &self.model.level.parameters;
         let (season_sd, trial_sd) = (form.season_variance.sqrt(), form.trial_variance.sqrt());
         let seasons = points.student(1, self.model.season_freedom());
@@ -296,17 +299,13 @@ impl HeldTrial<'_> {
                 let slope = law.varieties + s.block;
                 let weights: Vec<f64> = (0..order).map(|k| row(s.block)[k] + reach * row(slope)[k]).collect();
                 let difference = combine(&weights, law.mean[s.block] + reach * law.mean[slope]);
-                let mut lost = vec![0.0; count];
-                for ((threat, pressure), strike) in self.model.threats.iter().zip(pressures).zip(&losses) {
-                    let hit = threat.susceptibility[s.block] * pressure;
-                    lost.iter_mut().zip(strike).for_each(|(sum, loss)| *sum += hit * loss.clamp(0.0, 1.0));
-                }
+                let lost = shares_lost(&self.model.threats, s.block, &hits, count);
                 let own = points.normal(2 + i as u64);
                 let own_sd = self.own_variance(s, typical).sqrt();
                 let mut draws: Vec<f64> = (0..count)
                     .map(|n| {
                         let level = (level[n] + season_sd * seasons[n] + trial_sd * trials[n]).exp();
-                        let share = level * (1.0 - lost[n].min(MOST_LOST))
+                        let share = level * (1.0 - lost[n])
                             + self.model.growth(level) * difference[n]
                             + own_sd * own[n];
                         share.max(0.0) * scale
