@@ -3,9 +3,9 @@
 //! Knows a network's codes and stated defaults, none of its results.
 
 use super::keys::CodeOf;
-use super::settings::{Order, Settings, View, WaterOutlook};
+use super::settings::Settings;
 use crate::pack::{Network, TraitKind};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// The settings that a link leaves out.
 #[derive(Debug, Clone, PartialEq)]
@@ -84,38 +84,15 @@ impl Settings {
         let stated = &network.info.defaults;
         let systems = network.systems();
         let system = stated.system.as_deref().filter(|system| systems.contains(system));
+        let system = system.or(systems.first().copied()).unwrap_or_default();
         let settings = Settings {
             pack: Some(fingerprint.to_owned()),
-            system: system.or(systems.first().copied()).unwrap_or_default().to_owned(),
             site: stated.site.clone(),
-            zone: None,
             usual: stated.usual,
-            unit: network.info.yield_unit,
-            mine: None,
-            water: WaterOutlook::default(),
-            diseases: BTreeMap::new(),
             price: stated.price,
-            haul: None,
-            volatility: None,
             cost: stated.cost,
-            cover: None,
-            guarantee_price: None,
-            premium: None,
-            graze: false,
-            graze_days: None,
-            gain: None,
-            value: None,
-            off: None,
-            sprays: BTreeMap::new(),
-            need: Vec::new(),
-            at_most: None,
-            min_acres: None,
-            money_unit: false,
-            order: Order::default(),
-            view: View::default(),
             variety: network.info.checks.first().cloned(),
-            with: Vec::new(),
-            acres: Vec::new(),
+            ..Settings::bare(system, network.info.yield_unit)
         };
         settings.normalised()
     }

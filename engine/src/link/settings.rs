@@ -162,3 +162,42 @@ pub struct Settings {
     /// Acres by variety.
     pub acres: Vec<(String, f64)>,
 }
+
+impl Settings {
+    /// Nothing chosen but the production system and the unit of yields.
+    pub fn bare(system: &str, unit: YieldUnit) -> Settings {
+        Settings {
+            pack: None,
+            system: system.to_owned(),
+            site: None,
+            zone: None,
+            usual: None,
+            unit,
+            mine: None,
+            water: WaterOutlook::default(),
+            diseases: BTreeMap::new(),
+            price: None,
+            haul: None,
+            volatility: None,
+            cost: None,
+            cover: None,
+            guarantee_price: None,
+            premium: None,
+            graze: false,
+            graze_days: None,
+            gain: None,
+            value: None,
+            off: None,
+            sprays: BTreeMap::new(),
+            need: Vec::new(),
+            at_most: None,
+            min_acres: None,
+            money_unit: false,
+            order: Order::default(),
+            view: View::default(),
+            variety: None,
+            with: Vec::new(),
+            acres: Vec::new(),
+        }
+    }
+}

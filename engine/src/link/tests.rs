@@ -23,39 +23,7 @@ fn codes() -> Codes {
 }
 
 fn plain() -> Settings {
-    Settings {
-        pack: Some("8f3a21c4".to_owned()),
-        system: "all".to_owned(),
-        site: None,
-        zone: None,
-        usual: None,
-        unit: YieldUnit::BushelPerAcre,
-        mine: None,
-        water: WaterOutlook::Any,
-        diseases: Default::default(),
-        price: None,
-        haul: None,
-        volatility: None,
-        cost: None,
-        cover: None,
-        guarantee_price: None,
-        premium: None,
-        graze: false,
-        graze_days: None,
-        gain: None,
-        value: None,
-        off: None,
-        sprays: Default::default(),
-        need: Vec::new(),
-        at_most: None,
-        min_acres: None,
-        money_unit: false,
-        order: Order::Net,
-        view: View::Odds,
-        variety: None,
-        with: Vec::new(),
-        acres: Vec::new(),
-    }
+    Settings { pack: Some("8f3a21c4".to_owned()), ..Settings::bare("all", YieldUnit::BushelPerAcre) }
 }
 
 fn read(text: &str) -> Decoded {

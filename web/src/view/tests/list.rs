@@ -1,0 +1,148 @@
+//! The sentence, the list and its foot, as a grower reads it.
+
+use super::*;
+
+#[test]
+fn the_sentence_says_every_setting() {
+    check(
+        |_, _, _, _| {},
+        &[
+            "On dryland ground near First Hill, where I usually make about 34 bu/ac and grow Ambra05, if the year turns out \
+         dry with diseases as they come, at $5.80 a bushel and $165 an acre, show first the one that leaves most after costs.",
+        ],
+    );
+    check(
+        |state, answer, _, _| {
+            state.settings.water = WaterOutlook::Thirds(50, 30, 20);
+            state.settings.site = None;
+            state.settings.mine = None;
+            table(answer).field.usual_given = true;
+        },
+        &[
+            "On dryland ground near no trial site, where I usually make 33.7 bu/ac and grow (name it), if the odds for the \
+           year lean dry with diseases as they come, at",
+        ],
+    );
+}
+
+#[test]
+fn a_network_with_one_system_and_no_water_asks_for_neither() {
+    let text = text(|_, answer, network, _| {
+        network.trials.retain(|t| t.system == "dryland");
+        table(answer).outlook.source = ClimateSource::None;
+    });
+    assert!(text.contains("On ground near First Hill"), "{text}");
+    assert!(!text.contains("turns out"), "{text}");
+}
+
+#[test]
+fn a_row_says_both_sides_of_the_odds() {
+    check(
+        |_, _, _, _| {},
+        &[
+            "20 dry years, each as likely. Not past years, not a weather forecast.",
+            "loses money in 5 of 20 years, not in 15",
+            "averages 33; 4 years in 5 between 25 and 41",
+            "6 seasons, 31 trials, 9 of them dry",
+            "beats yours in 13 of 20",
+            "break-even 28.4",
+        ],
+    );
+}
+
+#[test]
+fn the_list_is_folded_with_mine_first_and_one_group() {
+    let folded = text(|_, _, _, _| {});
+    let place = |words: &str| folded.find(words).unwrap_or_else(|| panic!("no “{words}” in:\n{folded}"));
+    assert!(place("Yours") < place("Too close to call: the first 9 of 10"));
+    assert_eq!(folded.matches("Too close to call").count(), 1);
+    assert!(place("show the other 27") < place("find a variety"));
+    assert!(!folded.contains("Ambra11"));
+    let all = text(|state, _, _, _| state.all_shown = true);
+    for k in 1..=36 {
+        let name = format!(" Ambra{k:02} ");
+        assert!(all.contains(&name), "no {name} in:\n{all}");
+    }
+}
+
+#[test]
+fn what_cannot_be_sown_stands_apart_under_its_own_heading() {
+    let text = text(|state, answer, _, _| {
+        state.all_shown = true;
+        let untried = &mut table(answer).varieties[11];
+        untried.standing =
+            Standing { state: StandingState::New, seasons: 0, trials: 0, trials_like_this: 0, last: None };
+        table(answer).varieties[13].standing.state = StandingState::NoLongerTested;
+    });
+    let place = |words: &str| text.find(words).unwrap_or_else(|| panic!("no “{words}” in:\n{text}"));
+    assert!(place("The other 25, in the same order") < place("Ambra36"));
+    assert!(place("Ambra36") < place("Never tested on dryland ground"));
+    assert!(place("Never tested on dryland ground") < place("Ambra12"));
+    assert!(place("Ambra12") < place("No longer tested Worked out"));
+    assert!(place("No longer tested Worked out") < place("Ambra14"));
+}
+
+#[test]
+fn new_lapsed_and_untried_varieties_say_so() {
+    check(
+        |_, _, _, _| {},
+        &[
+            "Ambra03 new beats yours",
+            "1 season, 1 trial: never tested in a year this dry: worked out from its other years",
+            "no longer tested, last 2019",
+        ],
+    );
+}
+
+#[test]
+fn without_money_short_means_short_of_a_yield() {
+    check(
+        |state, answer, _, _| {
+            (state.settings.price, state.settings.cost) = (None, None);
+            table(answer).break_even = BreakEven::Target(30.0);
+            table(answer).varieties.iter_mut().for_each(|row| row.break_even = Some(30.0));
+        },
+        &[
+            "falls short of 30 bu/ac in",
+            "short below 30",
+            "at no price and no cost, show first the one that yields most on average",
+        ],
+    );
+}
+
+#[test]
+fn the_foot_says_where_it_comes_from_and_what_it_is_not() {
+    check(
+        |_, _, _, _| {},
+        &[
+            "Where this comes from",
+            "16 trials of winter wheat, 2017 to 2024; data of 28 July 2025.",
+            "45 seasons, 1981 to 2025",
+            "What diseases take is not known here",
+            "not a guarantee",
+            "a licensed adviser",
+            "How often has this been right?",
+        ],
+    );
+}
+
+#[test]
+fn the_track_record_shows_good_and_bad_seasons_of_the_system_alike() {
+    check(
+        |state, _, _, _| {
+            let range = |season, system: &str, yields_held| TrialRange {
+                season,
+                system: system.into(),
+                n: 100,
+                held: 80,
+                yields_held,
+            };
+            state.track = Track::Done(vec![
+                range(2023, "dryland", 85),
+                range(2024, "dryland", 41),
+                range(2024, "other", 9),
+            ]);
+        },
+        &["held in 126 of 200 results; 160 were promised", "2023 85 of 100", "2024 41 of 100: a bad season"],
+    );
+}

@@ -1,0 +1,90 @@
+//! What holds of every view, as a grower reads it.
+
+use super::*;
+
+/// Every view that a grower can see, in one text.
+fn everything() -> Vec<String> {
+    let views: [Change; 6] = [
+        |state, _, _, _| state.all_shown = true,
+        |state, _, _, _| state.settings.view = View::Variety,
+        |state, _, _, _| state.settings.view = View::Share,
+        |state, _, _, _| (state.wide, state.night) = (true, true),
+        |state, _, _, _| state.track = Track::Done(Vec::new()),
+        |state, answer, _, _| {
+            state.settings.water = WaterOutlook::DriestFifth;
+            table(answer).break_even = BreakEven::NoSingleCrossing;
+            table(answer).outlook.drier_than_harvested = true;
+        },
+    ];
+    let sheets: [Change; 10] = [
+        |state, _, _, _| state.sheet = Some(Sheet::Diseases),
+        |state, _, _, _| state.sheet = Some(Sheet::System),
+        |state, _, _, _| state.sheet = Some(Sheet::Site),
+        |state, _, _, _| state.sheet = Some(Sheet::Usual),
+        |state, _, _, _| state.sheet = Some(Sheet::Mine),
+        |state, _, _, _| state.sheet = Some(Sheet::Water),
+        |state, _, _, _| state.sheet = Some(Sheet::Price),
+        |state, _, _, _| state.sheet = Some(Sheet::Cost),
+        |state, _, _, _| state.sheet = Some(Sheet::Order),
+        |state, _, _, _| state.sheet = Some(Sheet::Find),
+    ];
+    views.into_iter().chain(sheets).map(html_of).collect()
+}
+
+#[test]
+fn no_view_speaks_like_a_statistician() {
+    let banned = [
+        "law",
+        "laws",
+        "pack",
+        "packs",
+        "fit",
+        "fits",
+        "fitted",
+        "standing",
+        "lapsed",
+        "regret",
+        "expected",
+        "quantile",
+        "quantiles",
+        "environment",
+        "blup",
+    ];
+    for html in everything() {
+        let text = text_of(&html).to_lowercase();
+        for word in text.split(|c: char| !c.is_alphanumeric()) {
+            assert!(!banned.contains(&word), "“{word}” in:\n{text}");
+        }
+    }
+}
+
+#[test]
+fn every_view_says_that_the_data_are_invented() {
+    for html in everything() {
+        assert!(html.contains("Invented data"), "{html}");
+    }
+}
+
+#[test]
+fn every_picture_has_role_title_description_and_no_style() {
+    for html in everything() {
+        assert!(!html.contains("style="), "{html}");
+        for svg in html.split("<svg").skip(1) {
+            let svg = &svg[..svg.find("</svg>").unwrap()];
+            let decoration = svg.contains("aria-hidden=\"true\"");
+            let described = svg.contains("role=\"img\"") && svg.contains("<title>") && svg.contains("<desc>");
+            assert!(decoration || described, "{svg}");
+        }
+        if html.contains("role=\"img\"") {
+            assert!(html.contains("<summary>the numbers</summary>"), "{html}");
+        }
+    }
+}
+
+#[test]
+fn a_row_draws_two_paths_of_marks() {
+    let html = html_of(|_, _, _, _| {});
+    let row = html.split("<li class=\"row").nth(1).unwrap();
+    let row = &row[..row.find("</li>").unwrap()];
+    assert_eq!(row.matches("<path").count(), 3, "the marks that are short, the others, and the line: {row}");
+}
