@@ -6,6 +6,7 @@
 //! farmer's field. Yields here are in the network's unit. Everything of the decision reads these draws, so
 //! its numbers agree by construction.
 
+use super::departures::Departures;
 use super::field::FieldLaw;
 use super::losses::{MOST_LOST, shares_lost, strikes};
 use super::model::ForecastModel;
@@ -18,14 +19,13 @@ use std::rc::Rc;
 /// Dimensions of the fixed numbers, apart from the field's law (which starts at [`LAW`]) and the
 /// varieties' own departures (which start at [`OWN`]).
 const WATER: u64 = 1;
-const SEASON: u64 = 2;
-const TRIAL: u64 = 3;
 const HARVEST: u64 = 4;
 const PRICE: u64 = 5;
 const PRESSURE: u64 = 6;
 /// First dimension of a field's law.
 pub const LAW: u64 = 1_000;
-const OWN: u64 = 1_000_000;
+/// First dimension of the varieties' own departures.
+pub const OWN: u64 = 1_000_000;
 
 /// Which field the draws are for.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,8 +56,7 @@ struct FieldDraws {
     own: Vec<f64>,
     /// D × N: share of yield each threat takes from a fully susceptible variety when severe.
     losses: Vec<f64>,
-    /// N: the season's and the field's departure, log scale.
-    shared: Vec<f64>,
+    departures: Departures,
     usual: f64,
 }
 
@@ -123,12 +122,13 @@ impl Draws {
         let level: Vec<f64> = (0..count)
             .map(|n| {
                 let response = field.response[n] * model.level.response(waters[n]);
-                (field.intercept[n] + response + field.shared[n]).exp()
+                (field.intercept[n] + response + field.departures.shared[n]).exp()
             })
             .collect();
         let grown: Vec<f64> = level.iter().map(|m| model.growth(*m)).collect();
         let mean_grown = grown.iter().sum::<f64>() / count as f64;
-        let spread: Vec<f64> = grown.iter().map(|m| model.own_sd(system, *m)).collect();
+        let spread: Vec<f64> =
+            grown.iter().enumerate().map(|(n, m)| field.departures.own_variance(n, *m, 0.0).sqrt()).collect();
         let pressures = season_pressures(model, system, &waters, &assumed, &points.uniform(PRESSURE));
         let hits = strikes(&field.losses, &pressures, count);
         let mean_level = level.iter().sum::<f64>() / count as f64;
@@ -240,12 +240,13 @@ impl Draws {
         let start = block * count;
         (0..count)
             .map(|n| {
-                let level = (field.intercept[n] + field.response[n] * response + field.shared[n]).exp();
+                let shared = field.departures.shared[n];
+                let level = (field.intercept[n] + field.response[n] * response + shared).exp();
                 let grown = model.growth(level);
                 let effect = field.difference[start + n] + field.slope[start + n] * reach;
                 let share = level * (1.0 - lost[n])
                     + grown * effect
-                    + model.own_sd(system, grown) * field.own[start + n];
+                    + field.departures.own_variance(n, grown, 0.0).sqrt() * field.own[start + n];
                 share.max(0.0) * model.prepared.scale[system]
             })
             .collect()
@@ -261,14 +262,7 @@ impl FieldDraws {
         let column = |i: usize| &parameters[i * count..(i + 1) * count];
         let response = column(law.level_row() + 1).to_vec();
         let mut intercept: Vec<f64> = column(law.level_row()).to_vec();
-        let form = &model.level.parameters;
-        let spread = (form.season_variance + form.trial_variance).sqrt();
-        let (seasons, trials) = (points.student(SEASON, model.season_freedom()), points.normal(TRIAL));
-        let shared: Vec<f64> = seasons
-            .iter()
-            .zip(&trials)
-            .map(|(s, t)| form.season_variance.sqrt() * s + form.trial_variance.sqrt() * t)
-            .collect();
+        let departures = Departures::new(model, key.system, model.field_residual(key.system), points);
         let scale = model.prepared.scale[key.system];
         if key.usual.is_none() {
             for (value, site) in intercept.iter_mut().zip(column(law.level_row() + 2)) {
@@ -276,7 +270,8 @@ impl FieldDraws {
             }
         }
         let losses = parameters[law.loss_row() * count..].to_vec();
-        let averages = average_levels(model, key.system, &climate, (&intercept, &response, &losses), spread);
+        let drawn = (&intercept[..], &response[..], &losses[..]);
+        let averages = average_levels(model, key.system, &climate, drawn, &departures.shared_variance);
         let usual = match key.usual {
             Some(usual) => {
                 // The usual yield replaces the site effect, whatever the draw says of water.
@@ -296,7 +291,7 @@ impl FieldDraws {
             response,
             losses,
             own,
-            shared,
+            departures,
             usual,
             law,
             key,
@@ -341,7 +336,7 @@ fn average_levels(
     system: usize,
     climate: &Climate,
     (intercept, response, losses): (&[f64], &[f64], &[f64]),
-    spread: f64,
+    shared_variance: &[f64],
 ) -> Vec<f64> {
     let count = intercept.len();
     let waters: Vec<f64> = match climate.seasons.is_empty() {
@@ -356,7 +351,7 @@ fn average_levels(
             sum / model.reference.len() as f64
         })
         .collect();
-    let lift = (0.5 * spread * spread).exp() / waters.len() as f64;
+    let lift: Vec<f64> = shared_variance.iter().map(|v| (0.5 * v).exp() / waters.len() as f64).collect();
     let mut averages = vec![0.0; count];
     for water in waters {
         let harvested = 1.0 - model.no_harvest.chance(system, water);
@@ -367,7 +362,7 @@ fn average_levels(
             let lost: f64 =
                 hit.iter().enumerate().map(|(d, x)| x * losses[d * count + n].clamp(0.0, 1.0)).sum();
             let level = (intercept[n] + response[n] * response_here).exp();
-            *average += harvested * level * (1.0 - lost.min(MOST_LOST)) * lift;
+            *average += harvested * level * (1.0 - lost.min(MOST_LOST)) * lift[n];
         }
     }
     averages

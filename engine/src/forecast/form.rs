@@ -128,7 +128,7 @@ pub fn choose(
     prepared: &mut Prepared,
     ingredients: Ingredients,
 ) -> Result<(FittedForm, Vec<Threat>, Optimum), OptimiseError> {
-    let priors = if ingredients.priors { variance_priors(prepared) } else { Vec::new() };
+    let priors = variance_priors(prepared, ingredients);
     let fit = |prepared: &Prepared, start: Option<&Variances>| {
         search(&prepared.design, Likelihood::Restricted, &priors, start)
     };
@@ -181,7 +181,11 @@ fn take_losses(prepared: &Prepared, form: &mut FittedForm, optimum: &Optimum) {
     }
 }
 
-fn variance_priors(prepared: &Prepared) -> Vec<VariancePrior> {
+/// What is expected of the variances before the data speak.
+pub fn variance_priors(prepared: &Prepared, ingredients: Ingredients) -> Vec<VariancePrior> {
+    if !ingredients.priors {
+        return Vec::new();
+    }
     let terms = prepared.design.terms;
     let share = |(parameter, ratio): (Parameter, f64)| VariancePrior {
         parameter,
