@@ -73,6 +73,8 @@ pub struct FittedLoss {
 pub struct FittedForm {
     /// Power of the trial's level that variety differences grow with: 0, ½ or 1.
     pub kappa: f64,
+    /// Whether a variety's departure in a season is each system's own.
+    pub season_by_system: bool,
     /// Prior variance of the trend over entry years, squared shares; `None` without a trend.
     pub entry_variance: Option<f64>,
     /// Prior variance of what susceptibility costs by itself, squared shares.
@@ -116,7 +118,8 @@ fn lay_threats(prepared: &mut Prepared, fitted: &FittedForm, found: &[Threat]) {
             offsets.iter_mut().zip(&taken).for_each(|(sum, x)| *sum += threat.prior.0 * x);
         }
     }
-    prepared.lay(Form { kappa: fitted.kappa, covariates, losses: columns, offsets });
+    let FittedForm { kappa, season_by_system, .. } = *fitted;
+    prepared.lay(Form { kappa, season_by_system, covariates, losses: columns, offsets });
 }
 
 /// Lays the rows out in the form that the data prefer, and finds the variances there.
@@ -148,6 +151,15 @@ pub fn choose(
         }
         lay_threats(prepared, &form, &found);
         optimum = fit(prepared, Some(&optimum.variances))?;
+    }
+    if prepared.design.terms.season && prepared.systems.len() > 1 {
+        let other = FittedForm { season_by_system: true, ..form.clone() };
+        lay_threats(prepared, &other, &found);
+        let tried = fit(prepared, Some(&optimum.variances))?;
+        if tried.solution.criterion < optimum.solution.criterion {
+            (form, optimum) = (other, tried);
+        }
+        lay_threats(prepared, &form, &found);
     }
     if ingredients.kappa {
         let plain = optimum.solution.criterion;

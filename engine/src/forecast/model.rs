@@ -242,8 +242,7 @@ fn slopes(prepared: &Prepared) -> Vec<bool> {
 /// Checks present in half the seasons or more; without any, the varieties of the last two seasons.
 fn reference_set(network: &Network, prepared: &Prepared) -> Vec<usize> {
     let seasons_of = |block: usize| -> BTreeSet<usize> {
-        let b = &prepared.design.blocks[block];
-        prepared.design.rows[b.start..b.start + b.rows].iter().map(|r| r.season).collect()
+        prepared.rows.iter().filter(|r| r.block == block).map(|r| r.season).collect()
     };
     let count = prepared.seasons.len();
     let checks: Vec<usize> = (0..prepared.varieties.len())
