@@ -8,6 +8,7 @@
 
 use super::model::ForecastModel;
 use super::random::Points;
+use super::season_draws::dimension;
 
 /// Dimensions of the fixed numbers.
 const SEASON: u64 = 2;
@@ -25,8 +26,9 @@ const LEAST_CHI_SQUARED: f64 = 0.02;
 pub struct Departures {
     /// The season's and the field's departure, log scale, shared by varieties.
     pub shared: Vec<f64>,
-    /// Variance of that, log scale squared.
-    pub shared_variance: Vec<f64>,
+    /// Variance of seasons and of a trial about them, log scale squared.
+    level: (Vec<f64>, Vec<f64>),
+    freedom: f64,
     /// Variance of variety × season, squared shares.
     season: Vec<f64>,
     /// Variance of the residual before the field's scale, squared shares.
@@ -41,19 +43,39 @@ impl Departures {
         let level = &model.level.parameters;
         let (season_sd, trial_sd) = level.log_sds(system);
         let (own_season_sd, residual_sd) = model.own_log_sds(system);
-        let season = vague(level.season_variance, season_sd, points, SEASON_VARIANCE);
-        let trial = vague(level.trial_variance[system], trial_sd, points, TRIAL_VARIANCE);
-        let (seasons, trials) = (points.normal(SEASON), points.normal(TRIAL));
-        let shared = (0..points.count())
-            .map(|n| season[n].sqrt() * seasons[n] + trial[n].sqrt() * trials[n])
-            .collect();
+        let level = (
+            vague(level.season_variance, season_sd, points, SEASON_VARIANCE),
+            vague(level.trial_variance[system], trial_sd, points, TRIAL_VARIANCE),
+        );
+        let freedom = model.fitted.tail;
         Departures {
-            shared,
-            shared_variance: season.iter().zip(&trial).map(|(s, t)| s + t).collect(),
+            shared: shared(&level, points, 0),
+            level,
+            freedom,
             season: vague(model.fitted.variances.season, own_season_sd, points, OWN_SEASON_VARIANCE),
             residual: vague(residual, residual_sd, points, RESIDUAL_VARIANCE),
-            scale: scales(model.fitted.tail, points),
+            scale: scales(freedom, points, 0),
         }
+    }
+
+    /// Another year (the first is 0): the same variances, other seasons and fields.
+    pub fn in_year(&self, points: &Points, year: u64) -> Departures {
+        Departures {
+            shared: shared(&self.level, points, year),
+            scale: scales(self.freedom, points, year),
+            ..self.clone()
+        }
+    }
+
+    /// The same with the shared departures averaged out, in the mean of yields.
+    pub fn averaged(&self) -> Departures {
+        let lift = (self.shared.iter().map(|s| s.exp()).sum::<f64>() / self.count() as f64).ln();
+        Departures { shared: vec![lift; self.count()], ..self.clone() }
+    }
+
+    /// What the shared departures multiply a mean yield by, in each draw.
+    pub fn mean_lift(&self) -> Vec<f64> {
+        self.level.0.iter().zip(&self.level.1).map(|(s, t)| (0.5 * (s + t)).exp()).collect()
     }
 
     /// Number of draws N.
@@ -68,16 +90,22 @@ impl Departures {
     }
 }
 
+/// The season's and the field's departure of one year.
+fn shared(level: &(Vec<f64>, Vec<f64>), points: &Points, year: u64) -> Vec<f64> {
+    let (seasons, trials) = (points.normal(dimension(SEASON, year)), points.normal(dimension(TRIAL, year)));
+    (0..points.count()).map(|n| level.0[n].sqrt() * seasons[n] + level.1[n].sqrt() * trials[n]).collect()
+}
+
 /// A variance in each draw, log-normal about its mode.
 fn vague(mode: f64, log_sd: f64, points: &Points, dimension: u64) -> Vec<f64> {
     points.normal(dimension).into_iter().map(|z| mode * (log_sd * z).exp()).collect()
 }
 
-/// Inverse gamma scales with mean 1.
-fn scales(freedom: f64, points: &Points) -> Vec<f64> {
+/// Inverse gamma scales with mean 1 of one year.
+fn scales(freedom: f64, points: &Points, year: u64) -> Vec<f64> {
     let spread = 2.0 / (9.0 * freedom);
     let mut scales: Vec<f64> = points
-        .normal(SCALE)
+        .normal(dimension(SCALE, year))
         .into_iter()
         .map(|z| 1.0 / (1.0 - spread + z * spread.sqrt()).powi(3).max(LEAST_CHI_SQUARED))
         .collect();
@@ -94,7 +122,7 @@ mod tests {
     /// tables of critical values); the mean of ν/χ² is ν/(ν − 2).
     #[test]
     fn scales_are_those_of_the_published_chi_squared() {
-        let mut g = scales(10.0, &Points::new(4000));
+        let mut g = scales(10.0, &Points::new(4000), 0);
         g.sort_by(f64::total_cmp);
         for (share, chi) in [(0.05, 18.307), (0.95, 3.940)] {
             let want = 8.0 / chi;

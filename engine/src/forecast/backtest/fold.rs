@@ -5,12 +5,13 @@
 //! law of a mean includes its plot error. It knows no score.
 
 use super::super::departures::Departures;
-use super::super::draws::{LAW, OWN};
+use super::super::draws::LAW;
 use super::super::field::FieldLaw;
 use super::super::losses::{SEVERE, shares_lost, strikes};
 use super::super::model::ForecastModel;
 use super::super::random::Points;
 use super::super::score::Component;
+use super::super::season_draws::OWN;
 use super::centred::{Centred, centred};
 use super::raw_table::RawTable;
 use crate::mixed::small;
