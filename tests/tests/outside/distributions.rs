@@ -1,6 +1,6 @@
 //! Quantiles, probabilities and scores against R.
 
-use crate::r::{json, run};
+use crate::scripts::{json, run};
 use leanyear_engine::forecast::random::{DRAWS, Points};
 use leanyear_engine::forecast::score::{crps, phi};
 use leanyear_engine::trial::t_two_sided;
