@@ -11,4 +11,5 @@ mod laws;
 mod odd_networks;
 mod odds_laws;
 mod scripts;
+mod stability;
 mod stage_one;
