@@ -1,6 +1,6 @@
 //! The analysis of one trial's plots against R's `lm`.
 
-use crate::r::{json, run};
+use crate::scripts::{json, run};
 use leanyear_engine::trial::complete_blocks::analyse;
 use leanyear_engine::trial::{CompleteBlocks, PlotYield};
 use leanyear_tests::agree;
