@@ -24,7 +24,7 @@ mod units;
 pub use cells::{FIRST_YEAR, LAST_YEAR};
 pub use csv_text::MOST_FILE_BYTES;
 pub use fingerprint::fingerprint;
-pub use problem::{Problem, ProblemKind};
+pub use problem::{OutlyingValues, Problem, ProblemKind};
 pub use read::{Reading, TableRows, read};
 pub use rows::ONE_SYSTEM;
 pub use terms::{Ability, Code, ErrorSource, JsonType};

@@ -305,9 +305,10 @@ pub enum ProblemKind {
         /// One that cannot be compared with it.
         other: String,
     },
-    /// A trial of more varieties or replicates than any has.
+    /// A trial of more varieties, replicates or blocks than any has.
     #[error(
-        "trial `{trial}` has {varieties} varieties in {reps} replicates, more than are analysed; check the codes"
+        "trial `{trial}` has {varieties} varieties in {reps} replicates and {blocks} blocks, more than are \
+         analysed; check the codes"
     )]
     TrialTooLarge {
         /// Trial code.
@@ -316,13 +317,40 @@ pub enum ProblemKind {
         varieties: usize,
         /// Replicates with a yield.
         reps: usize,
+        /// Blocks with a yield, over all replicates.
+        blocks: usize,
     },
-    /// Blocks inside replicates are read and not yet used (warning).
-    #[error("blocks inside replicates are not used yet; {trials} trials are analysed as complete replicates")]
-    BlocksNotUsed {
-        /// Trials with blocks.
-        trials: usize,
+    /// A plot without a replicate or block in a trial whose other plots have one.
+    #[error("blank, though other plots of trial `{trial}` have one; fill it in")]
+    BlankAmongPlots {
+        /// Trial code.
+        trial: String,
     },
+    /// Blocks that say nothing of their own (warning).
+    #[error(
+        "the blocks of trial `{trial}` cannot be told from its varieties or from plot error; it is analysed \
+         without them"
+    )]
+    BlocksLeftOut {
+        /// Trial code.
+        trial: String,
+    },
+    /// Varieties that blocks do not join (warning).
+    #[error(
+        "no chain of blocks joins `{first}` and `{other}` of trial `{trial}`; their difference rests on averages \
+         of whole blocks and is known less well"
+    )]
+    VarietiesApart {
+        /// Trial code.
+        trial: String,
+        /// The first variety of the trial.
+        first: String,
+        /// One that no chain of blocks with common varieties joins to it.
+        other: String,
+    },
+    /// A plot that stands out from the rest of its trial (warning).
+    #[error("{}", outlying_words(.0))]
+    PlotOutlying(OutlyingValues),
     /// Two statements of a trial's error differ (warning).
     #[error(
         "{first} and {second} differ by {percent:.0} % in the variance of a mean; {first} is used, check both"
@@ -364,6 +392,56 @@ pub enum ProblemKind {
         /// What it must be.
         expected: JsonType,
     },
+}
+
+/// A plot that stands out, and by how much.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct OutlyingValues {
+    /// Trial code.
+    pub trial: String,
+    /// Variety code.
+    pub variety: String,
+    /// Replicate; empty in a trial that has blocks alone.
+    pub rep: String,
+    /// Incomplete block.
+    pub block: Option<String>,
+    /// The plot's yield, yield unit.
+    #[serde(rename = "yield")]
+    pub yield_: f64,
+    /// Yield less fitted, yield unit.
+    pub residual: f64,
+    /// Studentised residual.
+    pub studentised: f64,
+    /// Chance of one so large anywhere in the trial.
+    pub p_value: f64,
+}
+
+fn outlying_words(plot: &OutlyingValues) -> String {
+    let mut place = Vec::new();
+    if !plot.rep.is_empty() {
+        place.push(format!("replicate `{}`", plot.rep));
+    }
+    if let Some(block) = &plot.block {
+        place.push(format!("block `{block}`"));
+    }
+    let side = if plot.residual < 0.0 { "below" } else { "above" };
+    let chance = if plot.p_value < 0.001 { "below 0.001".to_owned() } else { format!("{:.3}", plot.p_value) };
+    format!(
+        "{} of `{}` in {} of trial `{}` is {} {side} what the other plots lead to expect (studentised residual {:.2}, \
+         chance {chance} in the whole trial); check it, nothing was removed",
+        plot.yield_,
+        plot.variety,
+        place.join(", "),
+        plot.trial,
+        three_figures(plot.residual.abs()),
+        plot.studentised,
+    )
+}
+
+/// A number above zero to three figures, whole from a hundred on.
+fn three_figures(value: f64) -> String {
+    let decimals = (2.0 - value.max(1e-9).log10().floor()).clamp(0.0, 12.0);
+    format!("{value:.*}", decimals as usize)
 }
 
 fn range_words(low: &Option<f64>, high: &Option<f64>) -> String {
