@@ -12,7 +12,7 @@
 //! F = (S₀(γ) − S(γ))/((t − 1)·σ²). Knows plots of one trial only.
 
 use super::analysis::{self, BlockStratum, SumsOfSquares, TrialAnalysis};
-use super::complete_blocks::{self, without_rounding};
+use super::complete_blocks::without_rounding;
 use super::equations::{Equations, forward};
 use super::layout::{BlocksError, Layout};
 use super::ratio::Profile;
