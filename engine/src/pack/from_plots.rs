@@ -7,7 +7,8 @@
 //! named, whichever means are used, and none is removed.
 
 use super::columns::{PLOTS, TRIALS};
-use super::problem::{OutlyingValues, ProblemKind};
+use super::outlying_values::OutlyingValues;
+use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::read::TypedTables;
 use super::tables::{Mean, Plot};
@@ -73,21 +74,25 @@ pub(super) fn analyse(
 
 /// Names plots that lack the replicate or block that others of their trial have; says whether there are any.
 fn name_blanks(trial: &str, plots: &[&(usize, Plot)], problems: &mut Problems) -> bool {
-    let mut blank = false;
-    let columns: [(&str, fn(&Plot) -> bool); 2] =
-        [("rep", |plot| plot.rep.is_empty()), ("block", |plot| plot.block.is_none())];
-    for (column, is_blank) in columns {
-        let grown = || plots.iter().filter(|(_, plot)| plot.yield_.is_some());
-        if grown().all(|(_, plot)| is_blank(plot)) {
+    let is_blank = |plot: &Plot, column: &str| match column {
+        "rep" => plot.rep.is_empty(),
+        _ => plot.block.is_none(),
+    };
+    let grown: Vec<&(usize, Plot)> = plots.iter().copied().filter(|(_, p)| p.yield_.is_some()).collect();
+    let mut any = false;
+    for column in ["rep", "block"] {
+        let blank: Vec<usize> =
+            grown.iter().filter(|(_, plot)| is_blank(plot, column)).map(|(row, _)| *row).collect();
+        if blank.len() == grown.len() {
             continue;
         }
-        for (row, _) in grown().filter(|(_, plot)| is_blank(plot)) {
+        for row in &blank {
             let kind = ProblemKind::BlankAmongPlots { trial: trial.to_owned() };
             problems.error(Place::cell(PLOTS, *row, column), kind);
-            blank = true;
         }
+        any |= !blank.is_empty();
     }
-    blank
+    any
 }
 
 fn analyse_trial(trial: &str, plots: &[&(usize, Plot)], problems: &mut Problems) -> Option<TrialAnalysis> {
@@ -106,7 +111,7 @@ fn analyse_trial(trial: &str, plots: &[&(usize, Plot)], problems: &mut Problems)
             name_blocks(trial, first_row, &analysis, problems);
             for outlying in outlying_plots(&yields, &analysis, OUTLYING_LEVEL) {
                 let place = Place::cell(PLOTS, harvested[outlying.place].0, "yield");
-                problems.warn(place, ProblemKind::PlotOutlying(values_of(trial, &outlying)));
+                problems.warn(place, ProblemKind::PlotOutlying(Box::new(values_of(trial, &outlying))));
             }
             return Some(analysis);
         }

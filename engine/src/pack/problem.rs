@@ -3,6 +3,7 @@
 //! The command line prints these in English through `Display`; the page words them from its own catalogue.
 //! Knows nothing of how a file is read.
 
+use super::outlying_values::OutlyingValues;
 use super::terms::{Ability, Code, ErrorSource, JsonType};
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -349,8 +350,8 @@ pub enum ProblemKind {
         other: String,
     },
     /// A plot that stands out from the rest of its trial (warning).
-    #[error("{}", outlying_words(.0))]
-    PlotOutlying(OutlyingValues),
+    #[error("{0}")]
+    PlotOutlying(Box<OutlyingValues>),
     /// Two statements of a trial's error differ (warning).
     #[error(
         "{first} and {second} differ by {percent:.0} % in the variance of a mean; {first} is used, check both"
@@ -392,56 +393,6 @@ pub enum ProblemKind {
         /// What it must be.
         expected: JsonType,
     },
-}
-
-/// A plot that stands out, and by how much.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct OutlyingValues {
-    /// Trial code.
-    pub trial: String,
-    /// Variety code.
-    pub variety: String,
-    /// Replicate; empty in a trial that has blocks alone.
-    pub rep: String,
-    /// Incomplete block.
-    pub block: Option<String>,
-    /// The plot's yield, yield unit.
-    #[serde(rename = "yield")]
-    pub yield_: f64,
-    /// Yield less fitted, yield unit.
-    pub residual: f64,
-    /// Studentised residual.
-    pub studentised: f64,
-    /// Chance of one so large anywhere in the trial.
-    pub p_value: f64,
-}
-
-fn outlying_words(plot: &OutlyingValues) -> String {
-    let mut place = Vec::new();
-    if !plot.rep.is_empty() {
-        place.push(format!("replicate `{}`", plot.rep));
-    }
-    if let Some(block) = &plot.block {
-        place.push(format!("block `{block}`"));
-    }
-    let side = if plot.residual < 0.0 { "below" } else { "above" };
-    let chance = if plot.p_value < 0.001 { "below 0.001".to_owned() } else { format!("{:.3}", plot.p_value) };
-    format!(
-        "{} of `{}` in {} of trial `{}` is {} {side} what the other plots lead to expect (studentised residual {:.2}, \
-         chance {chance} in the whole trial); check it, nothing was removed",
-        plot.yield_,
-        plot.variety,
-        place.join(", "),
-        plot.trial,
-        three_figures(plot.residual.abs()),
-        plot.studentised,
-    )
-}
-
-/// A number above zero to three figures, whole from a hundred on.
-fn three_figures(value: f64) -> String {
-    let decimals = (2.0 - value.max(1e-9).log10().floor()).clamp(0.0, 12.0);
-    format!("{value:.*}", decimals as usize)
 }
 
 fn range_words(low: &Option<f64>, high: &Option<f64>) -> String {
