@@ -29,27 +29,26 @@ pub struct OutlyingValues {
 
 impl fmt::Display for OutlyingValues {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let plot = self;
         let mut place = Vec::new();
-        if !plot.rep.is_empty() {
-            place.push(format!("replicate `{}`", plot.rep));
+        if !self.rep.is_empty() {
+            place.push(format!("replicate `{}`", self.rep));
         }
-        if let Some(block) = &plot.block {
+        if let Some(block) = &self.block {
             place.push(format!("block `{block}`"));
         }
-        let side = if plot.residual < 0.0 { "below" } else { "above" };
+        let side = if self.residual < 0.0 { "below" } else { "above" };
         let chance =
-            if plot.p_value < 0.001 { "below 0.001".to_owned() } else { format!("{:.3}", plot.p_value) };
+            if self.p_value < 0.001 { "below 0.001".to_owned() } else { format!("{:.3}", self.p_value) };
         write!(
             f,
             "{} of `{}` in {} of trial `{}` is {} {side} what the other plots lead to expect (studentised residual {:.2}, \
          chance {chance} in the whole trial); check it, nothing was removed",
-            plot.yield_,
-            plot.variety,
+            self.yield_,
+            self.variety,
             place.join(", "),
-            plot.trial,
-            three_figures(plot.residual.abs()),
-            plot.studentised,
+            self.trial,
+            three_figures(self.residual.abs()),
+            self.studentised,
         )
     }
 }

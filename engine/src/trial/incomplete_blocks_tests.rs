@@ -177,6 +177,13 @@ proptest! {
                 prop_assert!((t - u).abs() < 1e-5 * (1.0 + t.abs()), "{t} {u}");
             }
         }
+        // Over the means, the error variance that stage two is told is half the average variance of a difference.
+        let told = analysis.effective_error_ms().unwrap();
+        let plots_of = |mean: &crate::trial::VarietyMean| mean.plots as f64;
+        let average = analysis.means.iter().map(|m| told / plots_of(m)).sum::<f64>() / analysis.means.len() as f64;
+        if analysis.blocks.is_some() {
+            prop_assert!((average - sed.average.powi(2) / 2.0).abs() < 1e-9 * (1.0 + average));
+        }
         if let (Some(blocks), Some(ms)) = (&analysis.blocks, analysis.error_ms) {
             prop_assert!(blocks.variance >= 0.0 && ms >= 0.0 && blocks.df + analysis.error_df == plots.len() + 1 - analysis.means.len() - analysis.reps);
         }

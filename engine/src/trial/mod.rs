@@ -5,7 +5,8 @@
 //!
 //! The files: [`layout`] numbers the plots; `equations` eliminates varieties and solves; [`complete_blocks`] and
 //! `incomplete_blocks` are the two analyses, with `spectrum` and `ratio` for the blocks' variance; [`analysis`] is
-//! what both answer; [`outlying`] names plots that stand out; [`error_variance`] reads a report.
+//! what both answer; [`outlying`] names plots that stand out; [`error_variance`] reads a report;
+//! [`trigamma`] tells how alike error mean squares are.
 
 pub mod analysis;
 pub mod complete_blocks;
@@ -16,6 +17,7 @@ pub mod layout;
 pub mod outlying;
 mod ratio;
 mod spectrum;
+pub mod trigamma;
 
 pub use analysis::{BlockStratum, PlotResidual, Sed, SumsOfSquares, TrialAnalysis, VarietyMean};
 pub use error_variance::{t_two_sided, variance_of_mean, variances_of_mean};
