@@ -42,9 +42,9 @@ pub fn opening(knowledge: &Knowledge, browser: &Browser) -> State {
     let link = browser.fragment().or_else(|| browser.remembered());
     let (settings, notices) =
         link.map_or_else(|| (knowledge.defaults().clone(), Vec::new()), |link| knowledge.open(&link));
-    let water_unit = browser.kept_word(WATER_UNIT).and_then(|word| {
-        WATER_UNITS.into_iter().find(|(symbol, _)| *symbol == word).map(|(_, unit)| unit)
-    });
+    let water_unit = browser
+        .kept_word(WATER_UNIT)
+        .and_then(|word| WATER_UNITS.into_iter().find(|(symbol, _)| *symbol == word).map(|(_, unit)| unit));
     let (night, wide) = (browser.remembered_night(), browser.wide());
     State { night, wide, water_unit, notices, ..State::opening(settings) }
 }

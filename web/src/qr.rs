@@ -21,7 +21,9 @@ pub const QUIET: u8 = 4;
 pub fn symbol(text: &str, most: u8) -> Option<Symbol> {
     let segments = QrSegment::make_segments(text);
     let most = Version::new(most.clamp(1, 40));
-    let code = QrCode::encode_segments_advanced(&segments, QrCodeEcc::Medium, Version::MIN, most, None, false).ok()?;
+    let code =
+        QrCode::encode_segments_advanced(&segments, QrCodeEcc::Medium, Version::MIN, most, None, false)
+            .ok()?;
     let side = code.size();
     let mut path = String::new();
     for y in 0..side {

@@ -23,8 +23,9 @@ impl Settings {
         let grain = factor(from, unit, bushel_lb);
         let area = area_factor(from, unit);
         // A price is per so many units of yield; a unit of yield weighs what its yield does on one area.
-        let weight =
-            |unit| priced_amount(unit) * kg_per_ha(unit, bushel_lb) * area_factor(YieldUnit::TonnePerHectare, unit);
+        let weight = |unit| {
+            priced_amount(unit) * kg_per_ha(unit, bushel_lb) * area_factor(YieldUnit::TonnePerHectare, unit)
+        };
         let price = weight(unit) / weight(from);
         let pound = |unit| match unit {
             YieldUnit::BushelPerAcre | YieldUnit::PoundPerAcre => KG_PER_LB,

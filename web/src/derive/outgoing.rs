@@ -80,13 +80,16 @@ fn without(part: Part, settings: &Settings, d: &Settings) -> Settings {
     let s = settings.clone();
     match part {
         Part::SideBySide => Settings { with: d.with.clone(), ..s },
-        Part::Acres => {
-            Settings { acres: d.acres.clone(), at_most: d.at_most, min_acres: d.min_acres, ..s }
-        }
+        Part::Acres => Settings { acres: d.acres.clone(), at_most: d.at_most, min_acres: d.min_acres, ..s },
         Part::Sprays => Settings { sprays: d.sprays.clone(), ..s },
-        Part::Grazing => {
-            Settings { graze: d.graze, graze_days: d.graze_days, gain: d.gain, value: d.value, off: d.off, ..s }
-        }
+        Part::Grazing => Settings {
+            graze: d.graze,
+            graze_days: d.graze_days,
+            gain: d.gain,
+            value: d.value,
+            off: d.off,
+            ..s
+        },
         Part::Money => Settings {
             price: d.price,
             cost: d.cost,

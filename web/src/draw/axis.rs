@@ -50,13 +50,19 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
     let words = units.words;
     let (title, description) =
         words.axis_picture(frame.scale.high, frame.line.map(|ends| (short, ends)), units);
-    let unit_at_left = frame.line.is_some_and(|ends| frame.scale.place(ends.0 + ends.1) > frame.width);
-    let (unit_x, anchor) = if unit_at_left { (2.0, Anchor::Start) } else { (frame.width - 2.0, Anchor::End) };
     let unit = words.yield_unit(units.yield_unit).to_owned();
-    let mut shapes = vec![Shape::Words(Ink::Unit, (unit_x, 12.0), anchor, unit)];
-    if let Some(ends) = frame.line {
-        shapes.extend(line_label(frame, short, ends, units));
-    }
+    let label = frame.line.map(|ends| line_label(frame, short, ends, units));
+    let no_words = (f64::INFINITY, f64::INFINITY);
+    let (free_left, free_right) = label.as_ref().map_or(no_words, |label| label.free(frame.width));
+    let wide_unit = LETTER * unit.chars().count() as f64 + 8.0;
+    // The words over the line may leave no room beside them: then the unit stands among the numbers.
+    let (place, anchor, last_number) = match (free_right >= wide_unit, free_left >= wide_unit) {
+        (true, _) => ((frame.width - 2.0, 12.0), Anchor::End, f64::INFINITY),
+        (false, true) => ((2.0, 12.0), Anchor::Start, f64::INFINITY),
+        (false, false) => ((frame.width - 2.0, 32.0), Anchor::End, frame.width - wide_unit - 12.0),
+    };
+    let mut shapes = vec![Shape::Words(Ink::Unit, place, anchor, unit)];
+    shapes.extend(label.into_iter().flat_map(|label| label.shapes));
     shapes.push(Shape::Path(Ink::Rule, format!("M0 41.5H{}", frame.width)));
     for tick in frame.scale.ticks(6) {
         let place = frame.scale.place(tick);
@@ -64,23 +70,41 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
             place < frame.scale.place(ends.0) - CLEAR || place > frame.scale.place(ends.1) + CLEAR
         });
         shapes.push(Shape::Path(Ink::Tick, format!("M{} 36V41.5", at(place))));
-        if clear {
+        if clear && place < last_number {
             shapes.push(Shape::Words(Ink::Number, (place, 32.0), Anchor::Middle, units.plain(tick)));
         }
     }
     Drawing { size: (frame.width, HEIGHT), title, description, shapes }
 }
 
+/// The words over the line with the line itself, and where the words stand.
+struct LineLabel {
+    shapes: [Shape; 2],
+    middle: f64,
+    half: f64,
+}
+
+impl LineLabel {
+    /// Room to the left and to the right of the words.
+    fn free(&self, width: f64) -> (f64, f64) {
+        (self.middle - self.half, width - self.middle - self.half)
+    }
+}
+
 /// The words over the line, kept inside the picture at either end.
-fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> [Shape; 2] {
+fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> LineLabel {
     let (left, right) = (frame.scale.place(ends.0), frame.scale.place(ends.1));
     let x = (left + right) / 2.0;
     let words = units.words.line_label(short, ends, units);
     let half = 0.5 * LETTER * words.chars().count() as f64;
-    let x_words = x.clamp(half, (frame.width - half).max(half));
+    let middle = x.clamp(half, (frame.width - half).max(half));
     let line = match right - left < 1.0 {
         true => Shape::Path(Ink::Line, format!("M{} 17V42", at(x))),
         false => Shape::Path(Ink::LineSpan, format!("M{l} 42V17H{r}V42", l = at(left), r = at(right))),
     };
-    [Shape::Words(Ink::LineLabel, (x_words, 12.0), Anchor::Middle, words), line]
+    LineLabel {
+        shapes: [Shape::Words(Ink::LineLabel, (middle, 12.0), Anchor::Middle, words), line],
+        middle,
+        half,
+    }
 }

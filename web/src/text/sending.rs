@@ -42,6 +42,8 @@ pub trait SendWords {
     fn part(&self, part: Part) -> &'static str;
     /// What a code had to leave out, and in which order that is done.
     fn left_out(&self, parts: &[Part], order: &[Part]) -> String;
+    /// Under the code of the link on paper: what it opens, less what it leaves out.
+    fn paper_home(&self, left_out: &[Part]) -> String;
     /// Title and description of the code of a link, or of plain text.
     fn code_picture(&self, text: bool) -> (&'static str, &'static str);
 
@@ -72,8 +74,8 @@ pub trait SendWords {
     fn paper_rest(&self, short: Short, units: &Units) -> String;
     /// Years short and not, in the small table.
     fn paper_years(&self, marks_short: u8) -> String;
-    /// How many found no room on the paper.
-    fn paper_more(&self, more: usize) -> String;
+    /// How many found no room on the paper, and how many are no longer tested and left off it.
+    fn paper_left_off(&self, more: usize, no_longer_tested: usize) -> Option<String>;
     /// How the numbers are worked out, in a sentence or two.
     fn paper_method(&self, usual_given: bool) -> String;
 }

@@ -91,7 +91,10 @@ fn typed_thirds_count_as_soon_as_both_can_be_used() {
 fn a_need_is_asked_for_once_and_taken_back() {
     let needs = [Msg::Need("straw".into(), true), Msg::Need("baking".into(), true)];
     let asked = after([Msg::Open(Sheet::Needs, String::new())].into_iter().chain(needs));
-    assert_eq!((asked.settings.need.as_slice(), asked.sheet), (&["baking".into(), "straw".into()][..], Some(Sheet::Needs)));
+    assert_eq!(
+        (asked.settings.need.as_slice(), asked.sheet),
+        (&["baking".into(), "straw".into()][..], Some(Sheet::Needs))
+    );
     let twice = update(&asked, Msg::Need("straw".into(), true));
     assert_eq!(twice.settings.need.len(), 2);
     assert_eq!(update(&twice, Msg::Need("straw".into(), false)).settings.need, ["baking"]);
@@ -159,7 +162,6 @@ fn the_variety_looked_at_stays_beside_the_list_until_the_way_back() {
 #[test]
 fn starting_again_forgets_choices_but_not_the_light() {
     let fresh = Settings { mine: None, ..sample::settings() };
-    let state =
-        after([Msg::Night(true), Msg::ShareMoney(true), Msg::StartAgain(Box::new(fresh.clone()))]);
+    let state = after([Msg::Night(true), Msg::ShareMoney(true), Msg::StartAgain(Box::new(fresh.clone()))]);
     assert_eq!((state.settings, state.night, state.share_money), (fresh, true, false));
 }

@@ -67,7 +67,7 @@ pub fn list(page: &Page) -> Html {
             <section class={classes!("odds-list", stale.then_some("stale"))}>
                 <p class="years">{ page.words.years_line(page.state.settings.water) }</p>
                 { key(page) }
-                { remarks(page) }
+                { for remark_words(page).into_iter().map(|words| html! { <p class="remark">{words}</p> }) }
                 <div class="sticky">{ axis(&frame, page.short(), &units).html("axis") }</div>
                 { for parts.mine.map(|mine| html! {
                     <>
@@ -203,7 +203,7 @@ pub(super) fn key(page: &Page) -> Html {
 const KEY: crate::draw::Scale = crate::draw::Scale { low: 0.0, high: 12.0, from: 0.0, to: 12.0 };
 
 /// What has to be said before the marks are read.
-pub(super) fn remarks(page: &Page) -> Html {
+pub(super) fn remark_words(page: &Page) -> Vec<String> {
     let table = &page.answer.table;
     let money = match table.break_even {
         BreakEven::CostsMoreToHaul => Some(page.words.costs_more_to_haul(page.state.settings.unit)),
@@ -212,11 +212,5 @@ pub(super) fn remarks(page: &Page) -> Html {
     };
     let dry = table.outlook.drier_than_harvested.then(|| page.words.drier_than_harvested().to_owned());
     let stale = page.state.draft_problem().map(|_| page.label(Label::Stale).to_owned());
-    html! {
-        <>
-            { for [money, dry, stale].into_iter().flatten().map(|words| html! {
-                <p class="remark">{words}</p>
-            }) }
-        </>
-    }
+    [money, dry, stale].into_iter().flatten().collect()
 }

@@ -90,12 +90,13 @@ pub(super) fn label(label: Label) -> &'static str {
         }
         ShareCodeTooLong => "The link is too long for a code. Send the line above.",
         SaveHeading => "Or keep it as a file",
-        SaveIntro => "What you keep holds price and cost only if the line above is ticked.",
+        SaveIntro => "A file holds price and cost only if you ticked that further up.",
         SaveTable => "table for a spreadsheet (CSV)",
         SaveSvg => "picture to print or enlarge (SVG)",
         SavePng => "picture for a message (PNG)",
         CopyTable => "copy the table as text",
         HandoutOpen => "one page to print",
+        HandoutHeading => "One page to print",
         HandoutPrint => "print it",
         HandoutIntro => {
             "One sheet of A4 or Letter. It shows the sentence as it stands, with price and cost; its codes hold them only if you tick this."
@@ -103,7 +104,6 @@ pub(super) fn label(label: Label) -> &'static str {
         HandoutYours => "yours",
         HandoutCheck => "the check",
         HandoutNext => "Next in order",
-        HandoutHome => "These settings on your own phone",
         HandoutText => "The same as text, no signal needed",
         ThirdsHeading => "or as a forecast puts it, in years of a hundred",
         ThirdsDry => "dry",

@@ -31,10 +31,22 @@ impl SendWords for English {
         )
     }
 
+    fn paper_home(&self, left_out: &[Part]) -> String {
+        let words: Vec<String> = left_out.iter().map(|part| self.part(*part).to_owned()).collect();
+        let less = if words.is_empty() { String::new() } else { format!(", less {}", list(&words)) };
+        format!("These settings on your own phone{less}")
+    }
+
     fn code_picture(&self, text: bool) -> (&'static str, &'static str) {
         match text {
-            false => ("Code of the link", "A square code that a phone's camera reads: it holds the link shown above."),
-            true => ("Code of the plain text", "A square code that a phone's camera reads: it holds the text shown beside it."),
+            false => (
+                "Code of the link",
+                "A square code that a phone's camera reads: it holds the link shown above.",
+            ),
+            true => (
+                "Code of the plain text",
+                "A square code that a phone's camera reads: it holds the text shown beside it.",
+            ),
         }
     }
 
@@ -137,7 +149,7 @@ impl SendWords for English {
 
     fn paper_averages(&self, odds: &VarietyOdds, units: &Units) -> String {
         let n = |value| units.yield_number(value);
-        format!("averages {}, 4 years in 5 {} to {}", n(odds.expected), n(odds.low80), n(odds.high80))
+        format!("averages {}, 4 years in 5 from {} to {}", n(odds.expected), n(odds.low80), n(odds.high80))
     }
 
     fn paper_tested(&self, standing: &Standing, water: WaterOutlook) -> String {
@@ -149,18 +161,20 @@ impl SendWords for English {
             count(standing.seasons, "season", "seasons"),
             count(standing.trials, "trial", "trials")
         );
-        match like_this(water) {
-            Some(like) => match standing.trials_like_this {
-                0 => format!("{all}, none {like}"),
-                n => format!("{all}, {n} {like}"),
-            },
-            None => all,
+        let like = match water {
+            WaterOutlook::Like(_) => Some("like it"),
+            water => like_this(water),
+        };
+        match (like, standing.trials_like_this) {
+            (Some(like), 0) => format!("{all}, none {like}"),
+            (Some(like), n) => format!("{all}, {n} {like}"),
+            (None, _) => all,
         }
     }
 
     fn paper_state(&self, standing: &Standing) -> Option<String> {
         match (standing.state, standing.last) {
-            (_, None) => Some("not tested here".into()),
+            (_, None) => Some("untried".into()),
             (StandingState::WellTested, _) => None,
             (StandingState::New, _) => Some("new".into()),
             (StandingState::NoLongerTested, Some(year)) => Some(format!("to {year}")),
@@ -186,8 +200,11 @@ impl SendWords for English {
         }
     }
 
-    fn paper_more(&self, more: usize) -> String {
-        format!("{more} more in the page itself.")
+    fn paper_left_off(&self, more: usize, no_longer_tested: usize) -> Option<String> {
+        let more = (more > 0).then(|| format!("{more} more for want of room"));
+        let gone = (no_longer_tested > 0).then(|| format!("{no_longer_tested} that are no longer tested"));
+        let parts: Vec<String> = more.into_iter().chain(gone).collect();
+        (!parts.is_empty()).then(|| format!("Left off this paper: {}.", list(&parts)))
     }
 
     fn paper_method(&self, usual_given: bool) -> String {
@@ -197,7 +214,7 @@ impl SendWords for English {
             "set to what the trials say this ground makes"
         };
         format!(
-            "How it is worked out: what tells varieties apart comes from all their trials, the more and the nearer the better believed, {level}; each of the twenty years then has the water and the diseases assumed above. A variety with few trials is held close to the average. Varieties the trials cannot tell apart are said to be too close to call."
+            "How it is worked out: differences between varieties come from all their trials, {level}, in 20 years with the water and diseases assumed above. With few trials a variety is held near the average."
         )
     }
 }

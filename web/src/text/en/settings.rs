@@ -309,13 +309,16 @@ impl SettingWords for English {
         let part = |rate: &BaseRate, kind: &str| {
             let (low, high) = rate.water_range?;
             let (low, high) = (units.water_number(low), units.water_number(high));
-            Some(format!("{} {kind} ({low} to {high})", rate.seasons_like_this))
+            Some(format!(
+                "{} {kind} ({low}\u{a0}to\u{a0}{high}\u{a0}{})",
+                rate.seasons_like_this,
+                units.water_unit()
+            ))
         };
         Some(format!(
-            "Of {} years here, by {} of water: {}, {}, {}.",
+            "Of {} years here {}, {} and {}.",
             dry.seasons_in_record,
-            units.water_unit(),
-            part(dry, "dry")?,
+            part(dry, "were dry")?,
             part(middle, "middling")?,
             part(wet, "wet")?
         ))
@@ -364,7 +367,9 @@ impl SettingWords for English {
     fn need(&self, kind: TraitKind, label: &str) -> String {
         match kind {
             TraitKind::Disease | TraitKind::Pest => format!("stand up to {label}"),
-            TraitKind::Agronomic | TraitKind::Quality | TraitKind::Grazing => format!("rate well for {label}"),
+            TraitKind::Agronomic | TraitKind::Quality | TraitKind::Grazing => {
+                format!("rate well for {label}")
+            }
         }
     }
 

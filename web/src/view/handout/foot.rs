@@ -1,9 +1,6 @@
 //! The foot of the printed page: cautions, method, where it comes from, and the two codes.
 
-use super::super::Page;
-use super::super::export::text::code_text;
-use super::super::share::{base, link_code, text_code};
-use crate::text::Label;
+use super::super::{Page, share};
 use leanyear_engine::decide::ClimateSource;
 use yew::prelude::*;
 
@@ -19,13 +16,8 @@ pub(super) fn foot(page: &Page) -> Html {
                 <p>{ page.words.paper_method(table.field.usual_given) }</p>
                 <p>{ source }{ for climate.map(|climate| html! { <>{" "}{climate}</> }) }</p>
             </div>
-            { for base(page).map(|_| html! {
-                <figure>{ link_code(page, false) }<figcaption>{ page.label(Label::HandoutHome) }</figcaption></figure>
-            }) }
-            <figure>
-                { text_code(page, &code_text(page), false) }
-                <figcaption>{ page.label(Label::HandoutText) }</figcaption>
-            </figure>
+            { share::link_figure(page) }
+            { share::text_figure(page) }
         </footer>
     }
 }

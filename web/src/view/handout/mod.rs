@@ -14,15 +14,15 @@ use crate::draw::axis::{axis, frame};
 use crate::text::Label;
 use yew::prelude::*;
 
-/// Width of the strips of marks, user units, drawn about 76 mm wide.
-const STRIP: f64 = 285.0;
+/// Width of the strips of marks, user units, drawn about 68 mm wide.
+const STRIP: f64 = 255.0;
 
 /// The page, under what is only for the screen.
 pub fn handout(page: &Page) -> Html {
     html! {
         <article class="handout">
             <div class="screen-only">
-                { view_head(page, page.label(Label::HandoutOpen)) }
+                { view_head(page, page.label(Label::HandoutHeading)) }
                 <p>{ page.label(Label::HandoutIntro) }</p>
                 { share::money_tick(page) }
                 <p class="ways-on">{ line_button(page.ask(Act::Print), html! { {page.label(Label::HandoutPrint)} }) }</p>
@@ -37,6 +37,7 @@ fn paper(page: &Page) -> Html {
     let picked = pick(page);
     let units = page.units();
     let info = &page.network.info;
+    let (sentence, remarks) = (plain(page, true), list::remark_words(page));
     let frame = frame(&page.answer.table, page.lines(), STRIP);
     html! {
         <section class="paper">
@@ -44,15 +45,17 @@ fn paper(page: &Page) -> Html {
                 <p class="paper-name">{ &info.name }</p>
                 { for info.invented.then(|| html! { <p class="paper-invented">{ page.label(Label::Invented) }</p> }) }
             </header>
-            <p class="paper-sentence">{ plain(page, true) }</p>
-            <div class="paper-key">
-                <p>{ page.words.years_line(page.state.settings.water) }</p>
-                { list::key(page) }
+            <p class="paper-sentence">{ sentence.clone() }</p>
+            { for remarks.iter().map(|words| html! { <p class="paper-remark">{words}</p> }) }
+            <div class="paper-top">
+                <div class="paper-key">
+                    <p>{ page.words.years_line(page.state.settings.water) }</p>
+                    { list::key(page) }
+                </div>
+                { axis(&frame, page.short(), &units).html("axis paper-axis") }
             </div>
-            { list::remarks(page) }
-            { axis(&frame, page.short(), &units).html("axis paper-axis") }
             { rows::rows(page, &frame, &picked) }
-            { rest::rest(page, &picked.rest) }
+            { rest::rest(page, &picked.rest, rest::lines_left(&sentence, &remarks)) }
             { foot::foot(page) }
         </section>
     }

@@ -1,19 +1,38 @@
-//! The rest of the varieties on the printed page, as a table of three columns read downwards.
+//! The rest of what can be sown, on the printed page: a table of three columns read downwards. Who still grows
+//! one that is no longer tested names it in the sentence and has it on top.
 
 use super::super::Page;
-use leanyear_engine::decide::VarietyOdds;
+use leanyear_engine::decide::{StandingState, VarietyOdds};
 use yew::prelude::*;
 
 const COLUMNS: usize = 3;
-/// Lines of the table that there is always room for.
-const MOST_LINES: usize = 18;
+/// Height that the sentence, the remarks and the table share on paper, mm, and what a line of each takes.
+const ROOM_MM: f64 = 66.0;
+const SENTENCE_MM: f64 = 5.1;
+const REMARK_MM: f64 = 3.9;
+const TABLE_MM: f64 = 3.7;
+/// Letters in a line of the sentence and of a remark, at the least.
+const SENTENCE_LETTERS: usize = 84;
+const REMARK_LETTERS: usize = 100;
+/// Lines of the table that are there whatever the sentence says.
+const FEWEST_LINES: f64 = 2.0;
 
-/// The table, where anything is left.
-pub(super) fn rest(page: &Page, rest: &[&VarietyOdds]) -> Html {
+/// How many lines the table may have under a sentence and its remarks.
+pub(super) fn lines_left(sentence: &str, remarks: &[String]) -> usize {
+    let lines = |text: &str, letters: usize| text.chars().count().div_ceil(letters) as f64;
+    let remarks: f64 = remarks.iter().map(|words| lines(words, REMARK_LETTERS)).sum();
+    let left = ROOM_MM - SENTENCE_MM * lines(sentence, SENTENCE_LETTERS) - REMARK_MM * remarks;
+    (left / TABLE_MM).floor().max(FEWEST_LINES) as usize
+}
+
+/// The table, where anything is left: at most `most` lines of it.
+pub(super) fn rest(page: &Page, rest: &[&VarietyOdds], most: usize) -> Html {
     if rest.is_empty() {
         return html! {};
     }
-    let shown = &rest[..rest.len().min(COLUMNS * MOST_LINES)];
+    let (rest, gone): (Vec<_>, Vec<_>) =
+        rest.iter().copied().partition(|odds| odds.standing.state != StandingState::NoLongerTested);
+    let shown = &rest[..rest.len().min(COLUMNS * most)];
     let lines = shown.len().div_ceil(COLUMNS);
     html! {
         <>
@@ -25,7 +44,7 @@ pub(super) fn rest(page: &Page, rest: &[&VarietyOdds]) -> Html {
                     }) }
                 </tbody>
             </table>
-            { for (rest.len() > shown.len()).then(|| html! { <p>{ page.words.paper_more(rest.len() - shown.len()) }</p> }) }
+            { for page.words.paper_left_off(rest.len() - shown.len(), gone.len()).map(|words| html! { <p class="paper-more">{words}</p> }) }
         </>
     }
 }

@@ -21,7 +21,7 @@ pub(super) fn codes(page: &Page) -> Html {
             { match base(page) {
                 Some(_) => html! { <>
                     <p>{ page.label(Label::ShareCodeLink) }</p>
-                    { link_code(page, true) }
+                    { link_code(page) }
                     <p>{ page.label(Label::ShareCodeText) }</p>
                 </> },
                 None => html! { <p>{ page.label(Label::ShareNoAddress) }</p> },
@@ -32,23 +32,46 @@ pub(super) fn codes(page: &Page) -> Html {
     }
 }
 
-/// The code of the link with what it leaves out; words where there is no room for it.
-pub(in crate::view) fn link_code(page: &Page, screen: bool) -> Html {
+/// The code of the link for the screen, with what it leaves out; words where there is no room for it.
+fn link_code(page: &Page) -> Html {
     let Some(code) = page.answer.code.as_deref() else {
         return html! {};
     };
     let left_out = (!code.left_out.is_empty()).then(|| page.words.left_out(&code.left_out, &LEAVES_FIRST));
     match &code.symbol {
         Some(symbol) => html! { <>
-            { picture(page, symbol, false, screen) }
+            { picture(page, symbol, false, true) }
             { for left_out.map(|words| html! { <p class="hint">{words}</p> }) }
         </> },
         None => html! { <p class="hint">{ page.label(Label::ShareCodeTooLong) }</p> },
     }
 }
 
+/// The code of the link on paper, with its caption; nothing where the link is too long for it.
+pub(in crate::view) fn link_figure(page: &Page) -> Html {
+    let code = page.answer.code.as_deref();
+    html! {
+        { for code.and_then(|code| Some((code, code.symbol.as_ref()?))).map(|(code, symbol)| html! {
+            <figure>
+                { picture(page, symbol, false, false) }
+                <figcaption>{ page.words.paper_home(&code.left_out) }</figcaption>
+            </figure>
+        }) }
+    }
+}
+
+/// The code of the plain text on paper, with its caption.
+pub(in crate::view) fn text_figure(page: &Page) -> Html {
+    html! {
+        <figure>
+            { text_code(page, &code_text(page), false) }
+            <figcaption>{ page.label(Label::HandoutText) }</figcaption>
+        </figure>
+    }
+}
+
 /// The code of the plain text.
-pub(in crate::view) fn text_code(page: &Page, text: &str, screen: bool) -> Html {
+fn text_code(page: &Page, text: &str, screen: bool) -> Html {
     html! { { for symbol(text, MOST_TEXT).map(|symbol| picture(page, &symbol, true, screen)) } }
 }
 
@@ -58,7 +81,7 @@ fn picture(page: &Page, symbol: &Symbol, text: bool, screen: bool) -> Html {
     let side = u32::from(symbol.side) + 2 * u32::from(QUIET);
     let size = screen.then(|| (side * MODULE).to_string());
     html! {
-        <svg class="code" viewBox={format!("0 0 {side} {side}")} width={size.clone()} height={size} role="img" aria-label={title}>
+        <svg class={classes!("code", screen.then_some("sized"))} viewBox={format!("0 0 {side} {side}")} width={size.clone()} height={size} role="img" aria-label={title}>
             <title>{ title }</title>
             <desc>{ description }</desc>
             <path fill="#fff" d={format!("M0 0h{side}v{side}h-{side}z")} />

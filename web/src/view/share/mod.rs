@@ -3,7 +3,7 @@
 mod codes;
 mod keep;
 
-pub(super) use codes::{link_code, text_code};
+pub(super) use codes::{link_figure, text_figure};
 
 use super::sentence::plain;
 use super::{Act, Page, line_button, view_head};

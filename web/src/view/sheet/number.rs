@@ -2,8 +2,8 @@
 
 use super::Page;
 use crate::number::Quantity;
-use crate::text::Label;
 use crate::state::Sheet;
+use crate::text::Label;
 use crate::update::Msg;
 use crate::view::line_button;
 use web_sys::HtmlInputElement;
