@@ -1,5 +1,7 @@
 //! Helpers shared by the checks against the outside: folders to networks, numbers to verdicts.
 
+pub mod calibration;
+
 use leanyear_engine::pack::{Network, columns, read};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
