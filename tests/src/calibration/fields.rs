@@ -27,27 +27,36 @@ struct Names {
     short: &'static str,
     beats: &'static str,
     best: &'static str,
+    failed: &'static str,
+    short_harvested: &'static str,
+    place_harvested: &'static str,
 }
 
 const ANY: Names = Names {
     cover80: "field 80",
     cover95: "field 95",
-    width: "field log width",
+    width: "field width",
     bias: "field log mean",
     place: "field place",
     short: "short, field",
     beats: "pairs, field",
     best: "best, field",
+    failed: "no harvest, field",
+    short_harvested: "short if harvested, field",
+    place_harvested: "field place if harvested",
 };
 const DRY: Names = Names {
     cover80: "field dry 80",
     cover95: "field dry 95",
-    width: "field dry log width",
+    width: "field dry width",
     bias: "field dry log mean",
     place: "field dry place",
     short: "short, field dry",
     beats: "pairs, field dry",
     best: "best, field dry",
+    failed: "no harvest, field dry",
+    short_harvested: "short if harvested, field dry",
+    place_harvested: "field dry place if harvested",
 };
 
 /// Asks the page about some fields and scores its answers.
@@ -117,6 +126,8 @@ fn score_field(
     let seasons = true_seasons(world, place, dry, &varieties, futures);
     let own = rows.iter().position(|v| v.variety == mine).unwrap_or_default();
     let wins = shares_of_wins(&seasons);
+    let came_to_nothing = share(&seasons.iter().map(|s| s[0]).collect::<Vec<f64>>(), |y| y <= 0.0);
+    tally.chance(names.failed, draws.chance_no_harvest(), came_to_nothing);
     let line = settings.cost.unwrap_or_default() / PRICE;
     for (v, odds) in rows.iter().enumerate() {
         let block = advisor.model().prepared.block(&odds.variety).map_err(|e| e.to_string())?;
@@ -128,6 +139,12 @@ fn score_field(
         tally.add(names.cover95, inside(tail(0.025), tail(0.975)));
         tally.add(names.place, places(sorted, &came));
         tally.chance(names.short, odds.chance_short, share(&came, |y| y < line));
+        let (law, harvested) = (above_nothing(sorted), above_nothing(&came));
+        if !law.is_empty() && !harvested.is_empty() {
+            let said = share(&law, |y| y < line);
+            tally.chance(names.short_harvested, said, share(&harvested, |y| y < line));
+            tally.add(names.place_harvested, places(&law, &harvested));
+        }
         if let Some(said) = odds.beats_mine {
             tally.chance(names.beats, said, beaten(&seasons, v, own));
         }
@@ -136,7 +153,7 @@ fn score_field(
         tally.add(names.bias, (odds.expected / mean).ln());
         came.sort_by(f64::total_cmp);
         let width = came[SEASONS * 9 / 10] - came[SEASONS / 10];
-        tally.add(names.width, ((odds.high80 - odds.low80) / width).ln());
+        tally.add(names.width, (odds.high80 - odds.low80) / width.max(1e-3));
     }
     Ok(())
 }
@@ -174,6 +191,10 @@ fn true_seasons(
 
 fn share(values: &[f64], holds: impl Fn(f64) -> bool) -> f64 {
     values.iter().filter(|y| holds(**y)).count() as f64 / values.len() as f64
+}
+
+fn above_nothing(yields: &[f64]) -> Vec<f64> {
+    yields.iter().copied().filter(|y| *y > 0.0).collect()
 }
 
 /// Mean place of what came in the law drawn, ties in the middle: ½ where nothing is biased.

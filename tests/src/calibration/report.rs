@@ -26,9 +26,13 @@ pub const RANGES: [(&str, &str, f64); 14] = [
 ];
 
 /// Kinds of chances whose reliability is judged.
-pub const CHANCES: [(&str, &str); 8] = [
+pub const CHANCES: [(&str, &str); 12] = [
     ("short, field", "falls short, farmer's field, as it comes"),
     ("short, field dry", "falls short, farmer's field, dry third"),
+    ("short if harvested, field", "falls short if there is a harvest, farmer's field, as it comes"),
+    ("short if harvested, field dry", "falls short if there is a harvest, farmer's field, dry third"),
+    ("no harvest, field", "no harvest, farmer's field, as it comes"),
+    ("no harvest, field dry", "no harvest, farmer's field, dry third"),
     ("pairs, field", "beats mine, farmer's field, as it comes"),
     ("pairs, field dry", "beats mine, farmer's field, dry third"),
     ("pairs, trial", "makes more in a trial, given its water"),
@@ -188,10 +192,10 @@ fn strata_table(text: &mut String, tallies: &[Tally]) {
 
 fn diagnostics(text: &mut String, all: &[&Tally]) {
     *text += "\n## Diagnostics\n\nLog ratios are of an estimated to its true variance; level sd are differences of standard \
-              deviations (log scale); z squared should average 1; places should average ½; log width compares the 80 % range \
-              with the true field's own spread, so an honest one is above 0.\n\n| measure | mean | SE |\n|---|---|---|\n";
+              deviations (log scale); z squared should average 1; places should average ½; width is the 80 % range \
+              over the true field's own, so an honest one is above 1.\n\n| measure | mean | SE |\n|---|---|---|\n";
     let names: BTreeSet<&str> = all.iter().flat_map(|t| t.cells.keys().copied()).collect();
-    let shown = ["log", "level", "kappa", "z", "place"];
+    let shown = ["log", "level", "kappa", "z", "place", "width", "harvest"];
     for name in names.into_iter().filter(|n| n.split([' ', ',']).any(|word| shown.contains(&word))) {
         if let Some(p) = pool(all, name) {
             let _ = writeln!(text, "| {name} | {:.3} | {:.3} |", p.mean, p.error);

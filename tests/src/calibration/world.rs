@@ -175,7 +175,10 @@ impl World {
         let mut stream = Stream::new(seed, index, Purpose::World);
         let mut varieties = draw_varieties(&shape, &variances, &mut stream);
         centre_on_reference(&shape, &mut varieties);
-        let response = (0..shape.systems).map(|_| stream.log_normal(0.22, 0.4)).collect();
+        // As many percent of yield as of water, nearly: 0.22 a standard deviation of dryland water.
+        let elasticity = stream.log_normal(0.9, 0.4);
+        let response =
+            WATER_MEAN[..shape.systems].iter().map(|mean| elasticity * water_spread() / mean).collect();
         let sites = (0..shape.sites).map(|_| variances.level_site.sqrt() * stream.normal()).collect();
         let site_water = (0..shape.sites).map(|_| WATER_SITES * stream.normal()).collect();
         let diseases = if stream.happens(0.45) { stream.whole(1, 3) } else { 0 };
@@ -227,8 +230,7 @@ impl World {
 
     /// Amount of water in standard deviations from the mean.
     pub fn standard(&self, system: usize, amount: f64) -> f64 {
-        let spread = (WATER_SITES.powi(2) + WATER_SEASONS.powi(2) + WATER_REST.powi(2)).sqrt();
-        (amount - WATER_MEAN[system]) / spread
+        (amount - WATER_MEAN[system]) / water_spread()
     }
 
     /// Mean water of a site, mm.
@@ -297,6 +299,11 @@ impl World {
         let (first, last) = self.varieties[variety].seasons;
         (first..=last).contains(&season)
     }
+}
+
+/// Standard deviation of water over sites and seasons, mm.
+fn water_spread() -> f64 {
+    (WATER_SITES.powi(2) + WATER_SEASONS.powi(2) + WATER_REST.powi(2)).sqrt()
 }
 
 impl Shape {
