@@ -12,7 +12,7 @@ use super::table::{
 };
 use super::units::{WHEAT_BUSHEL_LB, area_factor, factor};
 use crate::decide::ClimateSource;
-use crate::forecast::draws::{Draws, FieldKey};
+use crate::forecast::draws::{Assumed, Draws, FieldKey};
 use crate::forecast::model::{ForecastModel, ModelError, SLOPE_REACH};
 use crate::forecast::random::DRAWS;
 use crate::link::Settings;
@@ -110,13 +110,20 @@ impl Advisor {
         let (site, zone) = (settings.site.as_deref(), settings.zone.as_deref());
         self.field_key(settings).is_ok_and(|key| &key == draws.key())
             && settings.water == draws.outlook()
-            && self.assumed(settings) == draws.assumed()
+            && self.assumed(settings) == *draws.assumed()
             && *draws.climate().0 == Climate::of(&self.pack.network, &settings.system, site, zone)
     }
 
-    /// Pressure that the settings assume of each threat, 0–1, `None` as it comes.
-    fn assumed(&self, settings: &Settings) -> Vec<Option<f64>> {
-        self.model.threats.iter().map(|t| settings.diseases.get(&t.code).map(|p| p.share())).collect()
+    /// What the settings assume of each threat: its pressure, and what a spray keeps off where one protects.
+    fn assumed(&self, settings: &Settings) -> Assumed {
+        let traits = &self.pack.network.traits;
+        let protectable = |code: &str| traits.iter().any(|t| t.protectable && t.trait_ == code);
+        let sprayed = |code: &str| settings.sprays.get(code).filter(|_| protectable(code));
+        let threats = self.model.threats.iter();
+        Assumed {
+            pressure: threats.clone().map(|t| settings.diseases.get(&t.code).map(|p| p.share())).collect(),
+            protection: threats.map(|t| sprayed(&t.code).map_or(0.0, |spray| spray.efficacy)).collect(),
+        }
     }
 
     fn field_key(&self, settings: &Settings) -> Result<FieldKey, AdvisorError> {

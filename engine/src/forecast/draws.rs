@@ -6,26 +6,27 @@
 //! farmer's field. Yields here are in the network's unit. Everything of the decision reads these draws, so
 //! its numbers agree by construction.
 
+use super::departures::Departures;
 use super::field::FieldLaw;
-use super::losses::{MOST_LOST, shares_lost, strikes};
+use super::losses::{MOST_LOST, shares_lost};
 use super::model::ForecastModel;
 use super::random::Points;
+use super::season_draws::{Own, SeasonDraws, own_departure, price_scores};
 use crate::link::WaterOutlook;
 use crate::season::climate::Climate;
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
-/// Dimensions of the fixed numbers, apart from the field's law (which starts at [`LAW`]) and the
-/// varieties' own departures (which start at [`OWN`]).
-const WATER: u64 = 1;
-const SEASON: u64 = 2;
-const TRIAL: u64 = 3;
-const HARVEST: u64 = 4;
-const PRICE: u64 = 5;
-const PRESSURE: u64 = 6;
-/// First dimension of a field's law.
+/// First dimension of a field's law; one season's own stand before it and far after.
 pub const LAW: u64 = 1_000;
-const OWN: u64 = 1_000_000;
+
+/// What is assumed of the model's diseases and pests, threat by threat.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Assumed {
+    /// Pressure, 0–1; `None` as it comes.
+    pub pressure: Vec<Option<f64>>,
+    /// Share of the pressure that a spray keeps off, 0–1.
+    pub protection: Vec<f64>,
+}
 
 /// Which field the draws are for.
 #[derive(Debug, Clone, PartialEq)]
@@ -40,37 +41,36 @@ pub struct FieldKey {
 
 /// Draws of what does not change from season to season.
 #[derive(Debug, Clone)]
-struct FieldDraws {
-    key: FieldKey,
+pub(super) struct FieldDraws {
+    pub(super) key: FieldKey,
     law: FieldLaw,
-    climate: Climate,
+    pub(super) climate: Climate,
     /// V × N: difference from the reference set at mean water, shares.
     difference: Vec<f64>,
     /// V × N: slope on standardised water.
     slope: Vec<f64>,
     /// N: log level at mean water, site and usual yield in it.
-    intercept: Vec<f64>,
+    pub(super) intercept: Vec<f64>,
     /// N: slope of the log level.
-    response: Vec<f64>,
+    pub(super) response: Vec<f64>,
     /// V × N standard normal numbers of the variety's own departure in one season.
     own: Vec<f64>,
     /// D × N: share of yield each threat takes from a fully susceptible variety when severe.
-    losses: Vec<f64>,
-    /// N: the season's and the field's departure, log scale.
-    shared: Vec<f64>,
+    pub(super) losses: Vec<f64>,
+    pub(super) departures: Departures,
     usual: f64,
 }
 
 /// The joint draws.
 #[derive(Debug, Clone)]
 pub struct Draws {
-    field: Rc<FieldDraws>,
-    points: Rc<Points>,
+    pub(super) field: Rc<FieldDraws>,
+    pub(super) points: Rc<Points>,
     outlook: WaterOutlook,
-    /// Pressure assumed of each threat; `None` as it comes.
-    assumed: Vec<Option<f64>>,
+    pub(super) assumed: Assumed,
     /// Weight of each season of the climate.
     weights: Vec<f64>,
+    pub(super) season: SeasonDraws,
     /// V × N yields, network unit, variety by variety.
     yields: Vec<f64>,
     /// V × N yields, each variety's in ascending order.
@@ -79,7 +79,6 @@ pub struct Draws {
     long_run: Vec<f64>,
     /// N standard normal numbers for the price.
     price: Vec<f64>,
-    chance_no_harvest: f64,
 }
 
 impl Draws {
@@ -89,7 +88,7 @@ impl Draws {
         key: FieldKey,
         climate: Climate,
         outlook: WaterOutlook,
-        assumed: Vec<Option<f64>>,
+        assumed: Assumed,
         count: usize,
         previous: Option<&Draws>,
     ) -> Draws {
@@ -100,58 +99,33 @@ impl Draws {
             let points = Rc::new(Points::new(count));
             (Rc::new(FieldDraws::new(model, key, climate, &points)), points)
         });
-        Draws::season(model, field, points, outlook, assumed)
+        Draws::in_season(model, field, points, outlook, assumed)
     }
 
-    fn season(
+    fn in_season(
         model: &ForecastModel,
         field: Rc<FieldDraws>,
         points: Rc<Points>,
         outlook: WaterOutlook,
-        assumed: Vec<Option<f64>>,
+        assumed: Assumed,
     ) -> Draws {
-        let system = field.key.system;
         let count = points.count();
         let weights = field.climate.weights(outlook);
-        let waters = season_waters(model, &field, &weights, &points.uniform(WATER));
-        let failing: Vec<f64> = waters.iter().map(|&w| model.no_harvest.chance(system, w)).collect();
-        let harvested: Vec<bool> =
-            points.uniform(HARVEST).iter().zip(&failing).map(|(u, p)| u >= p).collect();
-        let reach: Vec<f64> = waters.iter().map(|&w| model.slope_water(system, w)).collect();
-        let mean_reach = reach.iter().sum::<f64>() / count as f64;
-        let scale = model.prepared.scale[system];
-        let level: Vec<f64> = (0..count)
-            .map(|n| {
-                let response = field.response[n] * model.level.response(waters[n]);
-                (field.intercept[n] + response + field.shared[n]).exp()
-            })
-            .collect();
-        let grown: Vec<f64> = level.iter().map(|m| model.growth(*m)).collect();
-        let mean_grown = grown.iter().sum::<f64>() / count as f64;
-        let spread: Vec<f64> = grown.iter().map(|m| model.own_sd(system, *m)).collect();
-        let pressures = season_pressures(model, system, &waters, &assumed, &points.uniform(PRESSURE));
-        let hits = strikes(&field.losses, &pressures, count);
-        let mean_level = level.iter().sum::<f64>() / count as f64;
+        let season = SeasonDraws::drawn(model, &field, &points, &weights, &assumed.pressure, 0);
+        let scale = model.prepared.scale[field.key.system];
+        let hits = season.strikes(&field, &assumed.protection);
         let varieties = field.difference.len() / count.max(1);
         let mut yields = Vec::with_capacity(varieties * count);
         let mut long_run = Vec::with_capacity(varieties * count);
         for block in 0..varieties {
             let lost = shares_lost(&model.threats, block, &hits, count);
-            let mean_lost = lost.iter().sum::<f64>() / count as f64;
-            let range = block * count..(block + 1) * count;
-            let (difference, slope, own) =
-                (&field.difference[range.clone()], &field.slope[range.clone()], &field.own[range]);
-            for n in 0..count {
-                let effect = difference[n] + slope[n] * reach[n];
-                let share = level[n] * (1.0 - lost[n]) + grown[n] * effect + spread[n] * own[n];
-                yields.push(if harvested[n] { share.max(0.0) * scale } else { 0.0 });
-                let lasting = (difference[n] + slope[n] * mean_reach) * mean_grown - mean_level * mean_lost;
-                long_run.push(lasting * scale);
-            }
+            let own = field.own(block);
+            yields.extend(season.shares(own, &lost).map(|share| share * scale));
+            long_run.extend(season.lasting(own, &lost).map(|share| share * scale));
         }
         Draws {
-            chance_no_harvest: failing.iter().sum::<f64>() / count as f64,
-            price: points.normal(PRICE),
+            price: price_scores(&points, 0),
+            season,
             field,
             points,
             outlook,
@@ -193,11 +167,6 @@ impl Draws {
         &self.field.key
     }
 
-    /// Pressures assumed; `None` as they come.
-    pub fn assumed(&self) -> &[Option<f64>] {
-        &self.assumed
-    }
-
     /// The field's law, from which its draws come.
     pub fn law(&self) -> &FieldLaw {
         &self.field.law
@@ -221,34 +190,7 @@ impl Draws {
 
     /// Chance that the crop is not worth cutting.
     pub fn chance_no_harvest(&self) -> f64 {
-        self.chance_no_harvest
-    }
-
-    /// Yields of a variety at one amount of water, in no order, network unit, given a harvest.
-    pub fn at_water(&self, model: &ForecastModel, block: usize, water: f64) -> Vec<f64> {
-        let (field, count) = (&self.field, self.count());
-        let system = field.key.system;
-        let reach = model.slope_water(system, water);
-        let response = model.level.response(water);
-        let mean = model.pressures[system].mean(water);
-        let pressure: Vec<Vec<f64>> = mean
-            .iter()
-            .zip(&self.assumed)
-            .map(|(mean, assumed)| vec![assumed.unwrap_or(*mean); count])
-            .collect();
-        let lost = shares_lost(&model.threats, block, &strikes(&field.losses, &pressure, count), count);
-        let start = block * count;
-        (0..count)
-            .map(|n| {
-                let level = (field.intercept[n] + field.response[n] * response + field.shared[n]).exp();
-                let grown = model.growth(level);
-                let effect = field.difference[start + n] + field.slope[start + n] * reach;
-                let share = level * (1.0 - lost[n])
-                    + grown * effect
-                    + model.own_sd(system, grown) * field.own[start + n];
-                share.max(0.0) * model.prepared.scale[system]
-            })
-            .collect()
+        self.season.chance_no_harvest
     }
 }
 
@@ -261,14 +203,7 @@ impl FieldDraws {
         let column = |i: usize| &parameters[i * count..(i + 1) * count];
         let response = column(law.level_row() + 1).to_vec();
         let mut intercept: Vec<f64> = column(law.level_row()).to_vec();
-        let form = &model.level.parameters;
-        let spread = (form.season_variance + form.trial_variance).sqrt();
-        let (seasons, trials) = (points.student(SEASON, model.season_freedom()), points.normal(TRIAL));
-        let shared: Vec<f64> = seasons
-            .iter()
-            .zip(&trials)
-            .map(|(s, t)| form.season_variance.sqrt() * s + form.trial_variance.sqrt() * t)
-            .collect();
+        let departures = Departures::new(model, key.system, model.field_residual(key.system), points);
         let scale = model.prepared.scale[key.system];
         if key.usual.is_none() {
             for (value, site) in intercept.iter_mut().zip(column(law.level_row() + 2)) {
@@ -276,7 +211,8 @@ impl FieldDraws {
             }
         }
         let losses = parameters[law.loss_row() * count..].to_vec();
-        let averages = average_levels(model, key.system, &climate, (&intercept, &response, &losses), spread);
+        let drawn = (&intercept[..], &response[..], &losses[..]);
+        let averages = average_levels(model, key.system, &climate, drawn, &departures.mean_lift());
         let usual = match key.usual {
             Some(usual) => {
                 // The usual yield replaces the site effect, whatever the draw says of water.
@@ -288,7 +224,7 @@ impl FieldDraws {
             }
             None => averages.iter().sum::<f64>() / count as f64 * scale,
         };
-        let own = (0..varieties).flat_map(|block| points.normal(OWN + block as u64)).collect();
+        let own = (0..varieties).flat_map(|block| own_departure(points, block, 0)).collect();
         FieldDraws {
             difference: parameters[..varieties * count].to_vec(),
             slope: parameters[varieties * count..2 * varieties * count].to_vec(),
@@ -296,11 +232,22 @@ impl FieldDraws {
             response,
             losses,
             own,
-            shared,
+            departures,
             usual,
             law,
             key,
             climate,
+        }
+    }
+
+    /// What a variety brings to the first season.
+    pub(super) fn own(&self, block: usize) -> Own<'_> {
+        let count = self.intercept.len();
+        let range = block * count..(block + 1) * count;
+        Own {
+            difference: &self.difference[range.clone()],
+            slope: &self.slope[range.clone()],
+            departure: &self.own[range],
         }
     }
 }
@@ -341,7 +288,7 @@ fn average_levels(
     system: usize,
     climate: &Climate,
     (intercept, response, losses): (&[f64], &[f64], &[f64]),
-    spread: f64,
+    lift: &[f64],
 ) -> Vec<f64> {
     let count = intercept.len();
     let waters: Vec<f64> = match climate.seasons.is_empty() {
@@ -356,7 +303,7 @@ fn average_levels(
             sum / model.reference.len() as f64
         })
         .collect();
-    let lift = (0.5 * spread * spread).exp() / waters.len() as f64;
+    let seasons = waters.len() as f64;
     let mut averages = vec![0.0; count];
     for water in waters {
         let harvested = 1.0 - model.no_harvest.chance(system, water);
@@ -367,55 +314,8 @@ fn average_levels(
             let lost: f64 =
                 hit.iter().enumerate().map(|(d, x)| x * losses[d * count + n].clamp(0.0, 1.0)).sum();
             let level = (intercept[n] + response[n] * response_here).exp();
-            *average += harvested * level * (1.0 - lost.min(MOST_LOST)) * lift;
+            *average += harvested * level * (1.0 - lost.min(MOST_LOST)) * lift[n] / seasons;
         }
     }
     averages
-}
-
-/// Pressure of each threat in each draw's season: as assumed, or as a trial with water like it had it.
-fn season_pressures(
-    model: &ForecastModel,
-    system: usize,
-    waters: &[f64],
-    assumed: &[Option<f64>],
-    uniform: &[f64],
-) -> Vec<Vec<f64>> {
-    let pool = &model.pressures[system];
-    let mut by_water: BTreeMap<u64, Vec<usize>> = BTreeMap::new();
-    for (n, water) in waters.iter().enumerate() {
-        by_water.entry(water.to_bits()).or_default().push(n);
-    }
-    let mut pressures = vec![vec![0.0; waters.len()]; model.threats.len()];
-    for (bits, draws) in by_water {
-        let numbers: Vec<f64> = draws.iter().map(|&n| uniform[n]).collect();
-        let chosen = pool.choose(f64::from_bits(bits), &numbers);
-        for (n, trial) in draws.into_iter().zip(chosen) {
-            for (d, list) in pressures.iter_mut().enumerate() {
-                list[n] = assumed.get(d).copied().flatten().unwrap_or(pool.of(trial)[d]);
-            }
-        }
-    }
-    pressures
-}
-
-/// Standardised water of each draw's season: the driest seasons go to the lowest numbers.
-fn season_waters(model: &ForecastModel, field: &FieldDraws, weights: &[f64], uniform: &[f64]) -> Vec<f64> {
-    if weights.is_empty() {
-        return vec![0.0; uniform.len()];
-    }
-    let mut cumulative = Vec::with_capacity(weights.len());
-    let mut total = 0.0;
-    for w in weights {
-        total += w;
-        cumulative.push(total);
-    }
-    let last = weights.iter().rposition(|w| *w > 0.0).unwrap_or_default();
-    uniform
-        .iter()
-        .map(|u| {
-            let k = cumulative.partition_point(|c| c < u).min(last);
-            model.standard_water(field.key.system, field.climate.seasons[k].1)
-        })
-        .collect()
 }

@@ -73,6 +73,8 @@ pub struct FittedLoss {
 pub struct FittedForm {
     /// Power of the trial's level that variety differences grow with: 0, ½ or 1.
     pub kappa: f64,
+    /// Whether a variety's departure in a season is each system's own.
+    pub season_by_system: bool,
     /// Prior variance of the trend over entry years, squared shares; `None` without a trend.
     pub entry_variance: Option<f64>,
     /// Prior variance of what susceptibility costs by itself, squared shares.
@@ -116,7 +118,8 @@ fn lay_threats(prepared: &mut Prepared, fitted: &FittedForm, found: &[Threat]) {
             offsets.iter_mut().zip(&taken).for_each(|(sum, x)| *sum += threat.prior.0 * x);
         }
     }
-    prepared.lay(Form { kappa: fitted.kappa, covariates, losses: columns, offsets });
+    let FittedForm { kappa, season_by_system, .. } = *fitted;
+    prepared.lay(Form { kappa, season_by_system, covariates, losses: columns, offsets });
 }
 
 /// Lays the rows out in the form that the data prefer, and finds the variances there.
@@ -128,7 +131,7 @@ pub fn choose(
     prepared: &mut Prepared,
     ingredients: Ingredients,
 ) -> Result<(FittedForm, Vec<Threat>, Optimum), OptimiseError> {
-    let priors = if ingredients.priors { variance_priors(prepared) } else { Vec::new() };
+    let priors = variance_priors(prepared, ingredients);
     let fit = |prepared: &Prepared, start: Option<&Variances>| {
         search(&prepared.design, Likelihood::Restricted, &priors, start)
     };
@@ -148,6 +151,15 @@ pub fn choose(
         }
         lay_threats(prepared, &form, &found);
         optimum = fit(prepared, Some(&optimum.variances))?;
+    }
+    if prepared.design.terms.season && prepared.systems.len() > 1 {
+        let other = FittedForm { season_by_system: true, ..form.clone() };
+        lay_threats(prepared, &other, &found);
+        let tried = fit(prepared, Some(&optimum.variances))?;
+        if tried.solution.criterion < optimum.solution.criterion {
+            (form, optimum) = (other, tried);
+        }
+        lay_threats(prepared, &form, &found);
     }
     if ingredients.kappa {
         let plain = optimum.solution.criterion;
@@ -181,7 +193,11 @@ fn take_losses(prepared: &Prepared, form: &mut FittedForm, optimum: &Optimum) {
     }
 }
 
-fn variance_priors(prepared: &Prepared) -> Vec<VariancePrior> {
+/// What is expected of the variances before the data speak.
+pub fn variance_priors(prepared: &Prepared, ingredients: Ingredients) -> Vec<VariancePrior> {
+    if !ingredients.priors {
+        return Vec::new();
+    }
     let terms = prepared.design.terms;
     let share = |(parameter, ratio): (Parameter, f64)| VariancePrior {
         parameter,

@@ -4,11 +4,11 @@
 
 use super::defaults::{Codes, LinkDefaults};
 use super::encode::VERSION;
-use super::keys::{self, ACRES, CodeOf, EFFICACY, Holds, Key, SPRAY, SPRAY_COST};
+use super::keys::{self, ACRES, CodeOf, DOCK, DOCK_LIMIT, DOCK_OFF, EFFICACY, Holds, Key, SPRAY, SPRAY_COST};
 use super::normalised::within;
 use super::notice::LinkNotice;
 use super::percent;
-use super::settings::{Settings, Spray};
+use super::settings::{DockStep, Settings, Spray};
 use super::words::{self, AS_IT_COMES};
 use std::collections::BTreeSet;
 
@@ -107,9 +107,14 @@ impl Reader<'_> {
     fn read_pair(&mut self, key: &str, value: &str) {
         let result = match keys::find(key) {
             Some(row) => self.read_key(row, value),
-            None => match key.strip_prefix(SPRAY) {
-                Some(trait_) if self.codes.diseases.contains(trait_) => self.read_spray(key, trait_, value),
-                None if self.codes.diseases.contains(key) => self.read_disease(key, value),
+            None => match (key.strip_prefix(SPRAY), key.strip_prefix(DOCK)) {
+                (Some(trait_), _) if self.codes.diseases.contains(trait_) => {
+                    self.read_spray(key, trait_, value)
+                }
+                (_, Some(trait_)) if self.codes.qualities.contains(trait_) => {
+                    self.read_dock(key, trait_, value)
+                }
+                (None, None) if self.codes.diseases.contains(key) => self.read_disease(key, value),
                 _ => Err(LinkNotice::KeyUnknown { key: key.to_owned() }),
             },
         };
@@ -158,7 +163,7 @@ impl Reader<'_> {
             Holds::Pack if value.is_empty() => self.settings.pack = None,
             Holds::Pack if !keys::is_fingerprint(value) => return Err(word_unknown(key, value)),
             Holds::Pack => self.settings.pack = Some(value.to_owned()),
-            Holds::Version | Holds::Diseases | Holds::Sprays => {}
+            Holds::Version | Holds::Diseases | Holds::Sprays | Holds::Docks { .. } => {}
         }
         Ok(())
     }
@@ -184,6 +189,19 @@ impl Reader<'_> {
         let cost = number(key, &readable(key, cost)?, SPRAY_COST, false)?;
         let efficacy = number(key, &readable(key, efficacy)?, EFFICACY, false)?;
         self.settings.sprays.insert(trait_.to_owned(), Spray { cost, efficacy });
+        Ok(())
+    }
+
+    fn read_dock(&mut self, key: &str, trait_: &str, value: &str) -> Result<(), LinkNotice> {
+        let most = keys::most_dock_steps();
+        let mut steps = self.list(key, value, most, |_, item| {
+            let (below, off) = item.split_once(':').ok_or_else(|| word_unknown(key, item))?;
+            let below = number(key, &readable(key, below)?, DOCK_LIMIT, false)?;
+            let off = number(key, &readable(key, off)?, DOCK_OFF, false)?;
+            Ok((below.to_string(), DockStep { below, off }))
+        })?;
+        steps.sort_by(|a, b| a.below.total_cmp(&b.below));
+        self.settings.docks.insert(trait_.to_owned(), steps);
         Ok(())
     }
 

@@ -46,6 +46,8 @@ pub struct Codes {
     pub traits: BTreeSet<String>,
     /// Those of the traits that are diseases or pests: the keys under which a pressure stands.
     pub diseases: BTreeSet<String>,
+    /// Those that are grain quality: the ones that a dock can be about.
+    pub qualities: BTreeSet<String>,
 }
 
 impl Codes {
@@ -54,12 +56,14 @@ impl Codes {
         let zones = network.sites.iter().map(|site| site.zone.clone()).filter(|zone| !zone.is_empty());
         let diseases =
             network.traits.iter().filter(|t| matches!(t.kind, TraitKind::Disease | TraitKind::Pest));
+        let qualities = network.traits.iter().filter(|t| t.kind == TraitKind::Quality);
         Codes {
             systems: network.systems().into_iter().map(str::to_owned).collect(),
             sites: network.sites.iter().map(|site| site.site.clone()).collect(),
             zones: zones.collect(),
             varieties: network.varieties.iter().map(|variety| variety.variety.clone()).collect(),
             traits: network.traits.iter().map(|trait_| trait_.trait_.clone()).collect(),
+            qualities: qualities.map(|trait_| trait_.trait_.clone()).collect(),
             diseases: diseases.map(|trait_| trait_.trait_.clone()).collect(),
         }
     }

@@ -3,7 +3,7 @@
 //! Knows the table of keys; knows no network but for its defaults.
 
 use super::defaults::LinkDefaults;
-use super::keys::{Holds, KEYS, SPRAY};
+use super::keys::{DOCK, Holds, KEYS, SPRAY};
 use super::percent;
 use super::settings::Settings;
 use super::words::{self, AS_IT_COMES};
@@ -26,6 +26,7 @@ pub fn encode(settings: &Settings, defaults: &LinkDefaults) -> String {
         match key.holds {
             Holds::Diseases => pairs.extend(diseases(&here, &there)),
             Holds::Sprays => pairs.extend(sprays(&here, &there)),
+            Holds::Docks { .. } => pairs.extend(docks(&here, &there)),
             holds => {
                 let text = written(holds, &mut here);
                 let always = matches!(holds, Holds::Version | Holds::Pack);
@@ -53,8 +54,8 @@ fn written(holds: Holds, settings: &mut Settings) -> String {
             let item = |(variety, area): &(String, f64)| format!("{}:{area}", percent::encode(variety));
             settings.acres.iter().map(item).collect::<Vec<_>>().join(",")
         }
-        // Both are many keys and are written by their own functions.
-        Holds::Diseases | Holds::Sprays => String::new(),
+        // Each of these is many keys and is written by its own function.
+        Holds::Diseases | Holds::Sprays | Holds::Docks { .. } => String::new(),
     }
 }
 
@@ -76,6 +77,17 @@ fn sprays(here: &Settings, there: &Settings) -> Vec<String> {
     let pair = |trait_: &String| {
         let spray = here.sprays.get(trait_).map(|spray| format!("{}:{}", spray.cost, spray.efficacy));
         format!("{SPRAY}{}={}", percent::encode(trait_), spray.unwrap_or_default())
+    };
+    differing.map(pair).collect()
+}
+
+fn docks(here: &Settings, there: &Settings) -> Vec<String> {
+    let traits: BTreeSet<&String> = here.docks.keys().chain(there.docks.keys()).collect();
+    let differing = traits.into_iter().filter(|trait_| here.docks.get(*trait_) != there.docks.get(*trait_));
+    let pair = |trait_: &String| {
+        let steps = here.docks.get(trait_).map(Vec::as_slice).unwrap_or_default();
+        let steps: Vec<String> = steps.iter().map(|step| format!("{}:{}", step.below, step.off)).collect();
+        format!("{DOCK}{}={}", percent::encode(trait_), steps.join(","))
     };
     differing.map(pair).collect()
 }

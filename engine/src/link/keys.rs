@@ -15,10 +15,16 @@ const MOST_AREA: f64 = 1e6;
 pub(super) const SPRAY_COST: (f64, f64) = (0.0, MOST_MONEY);
 /// Least and most efficacy of a spray.
 pub(super) const EFFICACY: (f64, f64) = (0.0, 1.0);
+/// Least and most limit of a dock's step.
+pub(super) const DOCK_LIMIT: (f64, f64) = (-1e6, 1e6);
+/// Least and most that a dock's step takes off a unit of grain.
+pub(super) const DOCK_OFF: (f64, f64) = (-MOST_MONEY, MOST_MONEY);
 /// Fewest and most acres or hectares of one variety in a split.
 pub(super) const ACRES: (f64, f64) = (0.01, MOST_AREA);
 /// What the key of a spray begins with.
 pub(super) const SPRAY: &str = "spray-";
+/// What the key of a dock schedule begins with.
+pub(super) const DOCK: &str = "dock-";
 
 /// What the code under a key names.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,6 +90,11 @@ pub enum Holds {
     Diseases,
     /// Cost and efficacy of a spray; the key is `spray-` and the trait's code.
     Sprays,
+    /// Limits and what is taken off below them, separated by commas; the key is `dock-` and the trait's code.
+    Docks {
+        /// Most steps that are kept.
+        most: usize,
+    },
     /// Variety and area, separated by commas.
     Acres {
         /// Most that are kept.
@@ -159,6 +170,12 @@ pub const KEYS: &[Key] = &[
     number("haul", "hauling", MONEY, |s| s.haul, |s, v| s.haul = v),
     number("volatility", "swing of the price", (0.0, 200.0), |s| s.volatility, |s, v| s.volatility = v),
     number("cost", "cost", MONEY, |s| s.cost, |s, v| s.cost = v),
+    word(
+        "costs",
+        "what the cost holds",
+        |s| words::word_of(&COSTS, s.cash_only).to_owned(),
+        |s, text| put(&mut s.cash_only, words::value_of(&COSTS, text)),
+    ),
     number("cover", "insured share of the usual yield", (0.0, 100.0), |s| s.cover, |s, v| s.cover = v),
     number("guarantee-price", "insured price", MONEY, |s| s.guarantee_price, |s, v| s.guarantee_price = v),
     number("premium", "premium", MONEY, |s| s.premium, |s, v| s.premium = v),
@@ -173,6 +190,7 @@ pub const KEYS: &[Key] = &[
     number("value", "value of gain", MONEY, |s| s.value, |s, v| s.value = v),
     number("off", "days past first hollow stem", (-120.0, 120.0), |s| s.off, |s, v| s.off = v),
     Key { key: SPRAY, name: "spray", holds: Holds::Sprays },
+    Key { key: DOCK, name: "docks", holds: Holds::Docks { most: 24 } },
     Key {
         key: "need",
         name: "needed traits",
@@ -225,6 +243,7 @@ pub const KEYS: &[Key] = &[
 ];
 
 const YES_NO: [(&str, bool); 2] = [("no", false), ("yes", true)];
+const COSTS: [(&str, bool); 2] = [("everything", false), ("cash", true)];
 const AXES: [(&str, bool); 2] = [("yield", false), ("money", true)];
 
 fn yes_no(value: bool) -> String {
@@ -235,9 +254,11 @@ fn put<T>(setting: &mut T, value: Option<T>) -> bool {
     value.map(|value| *setting = value).is_some()
 }
 
-/// The row of a key; `None` for unknown keys, for diseases and for sprays, whose keys are made of trait codes.
+/// The row of a key; `None` for unknown keys and for those made of trait codes: diseases, sprays and docks.
 pub fn find(key: &str) -> Option<&'static Key> {
-    KEYS.iter().find(|row| row.key == key && !matches!(row.holds, Holds::Diseases | Holds::Sprays))
+    let made_of_codes =
+        |row: &Key| matches!(row.holds, Holds::Diseases | Holds::Sprays | Holds::Docks { .. });
+    KEYS.iter().find(|row| row.key == key && !made_of_codes(row))
 }
 
 /// Least and most of a key that holds a number; anything for other keys.
@@ -248,9 +269,19 @@ pub(crate) fn range(key: &str) -> (f64, f64) {
     }
 }
 
+/// Most steps of a dock schedule.
+pub(super) fn most_dock_steps() -> usize {
+    KEYS.iter()
+        .find_map(|row| match row.holds {
+            Holds::Docks { most } => Some(most),
+            _ => None,
+        })
+        .unwrap_or_default()
+}
+
 /// Whether a link has a key of this name, so that no trait may bear it.
 pub fn is_key(name: &str) -> bool {
-    find(name).is_some() || name.starts_with(SPRAY)
+    find(name).is_some() || name.starts_with(SPRAY) || name.starts_with(DOCK)
 }
 
 /// Whether a text can be the fingerprint of a pack: eight hexadecimal digits, small letters.

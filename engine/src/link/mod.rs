@@ -19,7 +19,7 @@ pub use defaults::{Codes, LinkDefaults};
 pub use encode::encode;
 pub use keys::is_key;
 pub use notice::LinkNotice;
-pub use settings::{Order, Pressures, Settings, Spray, View, WaterOutlook};
+pub use settings::{DockStep, Order, Pressures, Settings, Spray, View, WaterOutlook};
 
 #[cfg(test)]
 mod tests;

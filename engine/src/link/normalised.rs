@@ -2,8 +2,8 @@
 //!
 //! Knows the table of keys; knows no network, so a normalised code may still be unknown to one.
 
-use super::keys::{self, ACRES, EFFICACY, Holds, KEYS, SPRAY_COST};
-use super::settings::Settings;
+use super::keys::{self, ACRES, DOCK_LIMIT, DOCK_OFF, EFFICACY, Holds, KEYS, SPRAY_COST};
+use super::settings::{DockStep, Settings};
 use super::words;
 use crate::pack::ONE_SYSTEM;
 use std::collections::BTreeSet;
@@ -14,7 +14,7 @@ pub(super) fn within(value: f64, (low, high): (f64, f64)) -> bool {
 }
 
 impl Settings {
-    /// The nearest settings that a link can hold. A number out of its range becomes none; a spray, disease or
+    /// The nearest settings that a link can hold. A number out of its range becomes none; a spray, dock step, disease or
     /// area that cannot be is left out, as are repeats and what a list holds too many of; a zone beside a site
     /// is dropped; needed traits are sorted; an outlook that cannot be becomes *as it comes*.
     #[must_use]
@@ -65,6 +65,12 @@ impl Settings {
                     spray.efficacy = positive_zero(spray.efficacy);
                 }
             }
+            Holds::Docks { most } => {
+                for steps in self.docks.values_mut() {
+                    normalise_steps(steps, most);
+                }
+                self.docks.retain(|trait_, steps| is_trait(trait_) && !steps.is_empty());
+            }
             Holds::Acres { most } => {
                 let mut seen = BTreeSet::new();
                 self.acres.retain(|(variety, area)| {
@@ -74,6 +80,23 @@ impl Settings {
             }
         }
     }
+}
+
+/// Steps that can be, ascending, one to a limit.
+fn normalise_steps(steps: &mut Vec<DockStep>, most: usize) {
+    steps.retain(|step| within(step.below, DOCK_LIMIT) && within(step.off, DOCK_OFF));
+    for step in steps.iter_mut() {
+        step.below = positive_zero(step.below);
+        step.off = positive_zero(step.off);
+    }
+    let mut seen = Vec::new();
+    steps.retain(|step| {
+        let new = !seen.contains(&step.below);
+        seen.push(step.below);
+        new
+    });
+    steps.truncate(most);
+    steps.sort_by(|a, b| a.below.total_cmp(&b.below));
 }
 
 fn is_trait(code: &str) -> bool {

@@ -60,6 +60,16 @@ pub struct Spray {
     pub efficacy: f64,
 }
 
+/// One step of a dock schedule: what a unit of grain loses while its quality is below a limit, and not below
+/// a lower one.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct DockStep {
+    /// Limit, on the trait's own scale; grain below it is docked.
+    pub below: f64,
+    /// Taken off the price of a unit, as the price is counted; a premium is negative.
+    pub off: f64,
+}
+
 /// What comes first in the list.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -125,6 +135,8 @@ pub struct Settings {
     pub volatility: Option<f64>,
     /// Costs per area.
     pub cost: Option<f64>,
+    /// Whether the cost holds cash costs only, not everything.
+    pub cash_only: bool,
     /// Share of the usual yield that is guaranteed, percent.
     pub cover: Option<f64>,
     /// Price of a unit short of the guarantee.
@@ -143,6 +155,8 @@ pub struct Settings {
     pub off: Option<f64>,
     /// Sprays, by trait code.
     pub sprays: BTreeMap<String, Spray>,
+    /// Dock schedules, by code of a quality trait; steps ascending in their limits.
+    pub docks: BTreeMap<String, Vec<DockStep>>,
     /// Traits that a variety must have, by code.
     pub need: Vec<String>,
     /// Most varieties in an acre split.
@@ -180,6 +194,7 @@ impl Settings {
             haul: None,
             volatility: None,
             cost: None,
+            cash_only: false,
             cover: None,
             guarantee_price: None,
             premium: None,
@@ -189,6 +204,7 @@ impl Settings {
             value: None,
             off: None,
             sprays: BTreeMap::new(),
+            docks: BTreeMap::new(),
             need: Vec::new(),
             at_most: None,
             min_acres: None,

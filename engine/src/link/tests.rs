@@ -19,6 +19,7 @@ fn codes() -> Codes {
         varieties: set(&["V07", "V12", "a,b:c", "x+y&z=", "ñ", " ", "60"]),
         traits: set(&["leaf-rust", "virus & mite", "straw", "first-hollow-stem"]),
         diseases: set(&["leaf-rust", "virus & mite"]),
+        qualities: set(&["test-weight", "protein, %"]),
     }
 }
 
@@ -52,14 +53,19 @@ fn the_contracts_link_is_read_and_written() {
 #[test]
 fn the_other_keys_are_read_and_written() {
     let link = "v=1&pack=8f3a21c4&zone=dry&mine=V07&water=50-30-20&virus%20%26%20mite=severe&haul=12.5&volatility=20\
-        &cover=65&guarantee-price=200&premium=9&graze=yes&graze-days=60&gain=2.2&value=2.1&off=-3\
-        &spray-leaf-rust=18:0.7&need=first-hollow-stem,straw&at-most=3&min-acres=40&money-unit=money\
+        &costs=cash&cover=65&guarantee-price=200&premium=9&graze=yes&graze-days=60&gain=2.2&value=2.1&off=-3\
+        &spray-leaf-rust=18:0.7&dock-test-weight=56:0.2,58:-0.05&need=first-hollow-stem,straw&at-most=3&min-acres=40&money-unit=money\
         &view=track-record&variety=a%2Cb%3Ac&with=x%2By%26z%3D,%C3%B1";
     let decoded = read(link);
     assert_eq!(decoded.notices, []);
     let settings = &decoded.settings;
     assert_eq!(settings.water, WaterOutlook::Thirds(50, 30, 20));
     assert_eq!(settings.sprays["leaf-rust"], Spray { cost: 18.0, efficacy: 0.7 });
+    assert!(settings.cash_only);
+    assert_eq!(
+        settings.docks["test-weight"],
+        [DockStep { below: 56.0, off: 0.2 }, DockStep { below: 58.0, off: -0.05 }]
+    );
     assert_eq!((settings.at_most, settings.off, settings.graze), (Some(3), Some(-3.0), true));
     assert_eq!((settings.money_unit, settings.view), (true, View::TrackRecord));
     assert_eq!(settings.with, ["x+y&z=", "ñ"]);
@@ -91,9 +97,11 @@ fn a_default_can_be_turned_off() {
     let diseases = [("leaf-rust".to_owned(), Pressures::Severe)].into();
     let sprays = [("leaf-rust".to_owned(), Spray { cost: 18.0, efficacy: 0.7 })].into();
     let (site, price, need) = (Some("S03".to_owned()), Some(5.0), vec!["straw".to_owned()]);
+    let docks = [("test-weight".to_owned(), vec![DockStep { below: 58.0, off: 0.05 }])].into();
     let graze = true;
-    let defaults = Settings { diseases, sprays, site, price, need, graze, ..plain() }.into();
-    let link = "v=1&pack=8f3a21c4&site=&leaf-rust=any&price=&graze=no&spray-leaf-rust=&need=";
+    let defaults = Settings { diseases, sprays, docks, site, price, need, graze, ..plain() }.into();
+    let link =
+        "v=1&pack=8f3a21c4&site=&leaf-rust=any&price=&graze=no&spray-leaf-rust=&dock-test-weight=&need=";
     assert_eq!(encode(&plain(), &defaults), link);
     assert_eq!(decode(link, &defaults, &codes()), Decoded { settings: plain(), notices: vec![] });
     let zone = decode("zone=dry", &defaults, &codes()).settings;
@@ -122,6 +130,7 @@ fn what_cannot_be_is_named_and_ignored() {
         ("at-most=2.5", "`at-most`: 2.5 is not a whole number"),
         ("spray-leaf-rust=18:70", "`spray-leaf-rust`: 70 is not from 0 to 1"),
         ("spray-leaf-rust=18", "`spray-leaf-rust`: `18` is not one of its words"),
+        ("dock-straw=58:1", "`dock-straw` is not known"),
         ("mine=V99", "`mine`: `V99` is not in these data"),
         ("system=", "`system` has no value"),
         ("price", "`price` has no value"),
@@ -151,6 +160,23 @@ fn lists_keep_what_they_can() {
             LinkNotice::CodeUnknown { key: key(), text: "V99".to_owned() },
             LinkNotice::CodeTwice { key: key(), text: "V07".to_owned() },
             LinkNotice::ListTooLong { key: key(), limit: 4 },
+        ]
+    );
+}
+
+#[test]
+fn a_dock_schedule_keeps_the_steps_it_can() {
+    let decoded = read("dock-test-weight=58:0.05,56,58:0.1,53:2e9,57.5:0.1");
+    let kept = [DockStep { below: 57.5, off: 0.1 }, DockStep { below: 58.0, off: 0.05 }];
+    assert_eq!(decoded.settings.docks["test-weight"], kept);
+    let key = || "dock-test-weight".to_owned();
+    let (low, high) = (-1e8, 1e8);
+    assert_eq!(
+        decoded.notices,
+        [
+            LinkNotice::WordUnknown { key: key(), text: "56".to_owned() },
+            LinkNotice::CodeTwice { key: key(), text: "58".to_owned() },
+            LinkNotice::OutOfRange { key: key(), text: "2e9".to_owned(), low, high },
         ]
     );
 }
@@ -189,7 +215,13 @@ fn each_key_and_each_name_is_there_once() {
     let keys: BTreeSet<&str> = keys::KEYS.iter().map(|key| key.key).collect();
     let names: BTreeSet<&str> = keys::KEYS.iter().map(|key| key.name).collect();
     assert_eq!((keys.len(), names.len()), (keys::KEYS.len(), keys::KEYS.len()));
-    assert!(is_key("price") && is_key("spray-leaf-rust") && !is_key("leaf-rust") && !is_key(""));
+    assert!(
+        is_key("price")
+            && is_key("spray-leaf-rust")
+            && is_key("dock-protein")
+            && !is_key("leaf-rust")
+            && !is_key("")
+    );
 }
 
 fn amount(low: f64, high: f64) -> impl Strategy<Value = Option<f64>> {
@@ -256,6 +288,15 @@ prop_compose! {
             (0.0..1e3, 0.0..=1.0).prop_map(|(cost, efficacy)| Spray { cost, efficacy }),
             0..3,
         ),
+        docks in prop::collection::btree_map(
+            one_of(&codes().qualities).prop_map(Option::unwrap_or_default),
+            prop::collection::vec(
+                (prop_oneof![Just(58.0), -1e6..1e6], -1e3..1e3).prop_map(|(below, off)| DockStep { below, off }),
+                0..30,
+            ),
+            0..3,
+        ),
+        cash_only in any::<bool>(),
         need in some_of(&codes().traits),
         at_most in prop::option::of(any::<u8>()),
         min_acres in amount(0.0, 1e6),
@@ -271,7 +312,7 @@ prop_compose! {
         let acres = growing.into_iter().zip(areas).collect();
         let Settings { pack, system, site, zone, usual, unit, mine, water, .. } = place;
         let chosen = Settings { pack, system, site, zone, usual, unit, mine, water, diseases, sprays, need, ..money };
-        Settings { at_most, min_acres, money_unit, order, view, variety, with, acres, ..chosen }.normalised()
+        Settings { docks, cash_only, at_most, min_acres, money_unit, order, view, variety, with, acres, ..chosen }.normalised()
     }
 }
 

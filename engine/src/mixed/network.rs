@@ -82,6 +82,8 @@ pub struct Covariate {
 pub struct Form {
     /// Power of the trial's level that effects grow with.
     pub kappa: f64,
+    /// Whether a variety's departure in a season is each system's own.
+    pub season_by_system: bool,
     /// What is known of varieties.
     pub covariates: Vec<Covariate>,
     /// Border columns of the losses that are learnt.
@@ -259,6 +261,9 @@ impl Prepared {
         }
         for r in &mut rows {
             r.multiplier = self.multipliers[r.trial];
+            if form.season_by_system {
+                r.season = r.season * self.systems.len() + r.system;
+            }
         }
         let covariates = form.covariates.iter().map(|c| Extra {
             values: rows.iter().map(|r| c.values[r.block] * r.multiplier).collect(),

@@ -5,6 +5,7 @@
 
 pub mod complete_blocks;
 pub mod error_variance;
+pub mod trigamma;
 
 pub use complete_blocks::{BlocksError, CompleteBlocks, PlotYield, Sed, SumsOfSquares, VarietyMean};
 pub use error_variance::{t_two_sided, variance_of_mean, variances_of_mean};

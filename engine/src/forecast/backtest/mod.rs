@@ -1,11 +1,13 @@
 //! Predicting the past without it: leave a season or a trial out (or take earlier seasons only), refit,
 //! predict every mean of what was left out, and score.
 //!
-//! [`fold`] predicts one fold; [`report`] adds the scores up; [`verdict`] judges the ranges. Everything
+//! [`fold`] predicts one fold, `centred` the joint law of a trial, `raw_table` the table to beat; [`report`] adds the scores up; [`verdict`] judges the ranges. Everything
 //! (centres, scales, variances, climate) comes from the training folds; of the held-out trials only which
 //! varieties stood there, the water they got (where it is given) and what they made is used.
 
+mod centred;
 pub mod fold;
+mod raw_table;
 pub mod report;
 pub mod verdict;
 

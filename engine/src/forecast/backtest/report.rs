@@ -126,7 +126,7 @@ pub fn report(network: &Network, folds: &[FoldPredictions]) -> Option<Backtest> 
     }
     let pairs: Vec<&Pair> = folds.iter().flat_map(|f| &f.pairs).collect();
     let careers = careers(network);
-    let given = |p: &Prediction| vec![(1.0, p.given_water.0, p.given_water.1)];
+    let given = |p: &Prediction| p.given_water.clone();
     let came = |p: &Prediction| p.as_it_came.clone();
     let raw = |p: &Prediction| vec![(1.0, p.raw.0, p.raw.1)];
     Some(Backtest {
@@ -277,9 +277,8 @@ fn ranges(means: &[&Prediction]) -> Vec<TrialRange> {
     let mut by: BTreeMap<(i32, &str), (u32, u32, u32)> = BTreeMap::new();
     for p in means {
         let slot = by.entry((p.season, &p.system)).or_default();
-        let law = [(1.0, p.given_water.0, p.given_water.1)];
         slot.0 += 1;
-        slot.1 += u32::from(inside(cdf(&law, p.came), 0.8) > 0.0);
+        slot.1 += u32::from(inside(cdf(&p.given_water, p.came), 0.8) > 0.0);
         slot.2 += u32::from(inside(draw_share(p), 0.8) > 0.0);
     }
     by.into_iter()
