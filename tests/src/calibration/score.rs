@@ -14,7 +14,7 @@ use leanyear_engine::decide::Advisor;
 use leanyear_engine::forecast::backtest::fold::{Prediction, predict};
 use leanyear_engine::forecast::field::FieldLaw;
 use leanyear_engine::forecast::model::ForecastModel;
-use leanyear_engine::forecast::score::{cdf, crps, crps_sample};
+use leanyear_engine::forecast::score::{Mixture, cdf, crps, crps_sample};
 use leanyear_engine::mixed::variances::Variances;
 use leanyear_engine::pack::Pack;
 use std::collections::{BTreeMap, BTreeSet};
@@ -99,7 +99,9 @@ fn compare_variances(world: &World, model: &ForecastModel, tally: &mut Tally) {
         };
         spread("level sd site", level.site_variance.sqrt(), truth.level_site);
         spread("level sd season", level.season_variance.sqrt(), truth.level_season);
-        spread("level sd trial", level.trial_variance.sqrt(), truth.level_trial);
+        let found = level.season_variance + level.trial_variance[0];
+        let both = truth.level_season + truth.level_trial;
+        spread("level sd season and trial", found.sqrt(), both);
     }
     tally.add("kappa", model.fitted.form.kappa - world.shape.kappa);
 }
@@ -147,10 +149,12 @@ fn oracle(world: &World, trial: &NextTrial, means: &[Prediction]) -> Vec<(f64, f
 }
 
 fn score_mean(p: &Prediction, truth: (f64, f64), unit: f64, seen: usize, tally: &mut Tally) {
-    let (mean, sd) = p.given_water;
+    let (mean, sd) = moments(&p.given_water);
     let z = (p.came - mean) / sd;
-    tally.hold("deviation 80", z.abs() <= NORMAL_80);
-    tally.hold("deviation 95", z.abs() <= NORMAL_95);
+    let place = cdf(&p.given_water, p.came);
+    let (inside80, inside95) = ((0.1..=0.9).contains(&place), (0.025..=0.975).contains(&place));
+    tally.hold("deviation 80", inside80);
+    tally.hold("deviation 95", inside95);
     tally.add("deviation z squared", z * z);
     let place = cdf(&p.as_it_came, p.came);
     tally.hold("deviation as it came 80", (0.1..=0.9).contains(&place));
@@ -160,20 +164,19 @@ fn score_mean(p: &Prediction, truth: (f64, f64), unit: f64, seen: usize, tally: 
         2 => ("deviation 80, two seasons", "deviation 95, two seasons", "deviation z, two seasons"),
         _ => ("deviation 80, three or more", "deviation 95, three or more", "deviation z, three or more"),
     };
-    tally.hold(standing.0, z.abs() <= NORMAL_80);
-    tally.hold(standing.1, z.abs() <= NORMAL_95);
+    tally.hold(standing.0, inside80);
+    tally.hold(standing.1, inside95);
     tally.add(standing.2, z);
-    let came_mean: f64 = p.as_it_came.iter().map(|(w, m, _)| w * m).sum();
     for (measure, guess) in [
         ("square, given water", mean),
-        ("square, as it came", came_mean),
+        ("square, as it came", moments(&p.as_it_came).0),
         ("square, raw means", p.raw.0),
         ("square, truth known", truth.0),
     ] {
         tally.add(measure, ((p.came - guess) / unit).powi(2));
     }
     for (measure, law) in [
-        ("crps, given water", vec![(1.0, mean, sd)]),
+        ("crps, given water", p.given_water.clone()),
         ("crps, as it came", p.as_it_came.clone()),
         ("crps, raw means", vec![(1.0, p.raw.0, p.raw.1)]),
         ("crps, truth known", vec![(1.0, truth.0, truth.1)]),
@@ -188,6 +191,13 @@ fn score_mean(p: &Prediction, truth: (f64, f64), unit: f64, seen: usize, tally: 
     tally.hold("trial yield 95", (0.025..=0.975).contains(&place));
     tally.add("trial yield place", place);
     tally.add("crps, trial yield", crps_sample(&p.yield_draws, p.yield_came) / unit);
+}
+
+/// Mean and standard deviation of a mixture.
+fn moments(mixture: &Mixture) -> (f64, f64) {
+    let mean: f64 = mixture.iter().map(|(w, m, _)| w * m).sum();
+    let variance: f64 = mixture.iter().map(|(w, m, s)| w * (s * s + (m - mean).powi(2))).sum();
+    (mean, variance.sqrt())
 }
 
 /// Pairs of lasting differences at a site, at its mean water and in a dry season.

@@ -66,6 +66,8 @@ pub fn substituted(world: &World, model: &ForecastModel, what: Substitutes) -> F
     let mut fitted = model.fitted.clone();
     if what.variances {
         fitted.form.kappa = world.shape.kappa;
+        fitted.form.season_by_system = false;
+        fitted.law.covariance.fill(0.0);
         fitted.variances = true_variances(world, model);
     }
     if what.level {
@@ -78,7 +80,10 @@ pub fn substituted(world: &World, model: &ForecastModel, what: Substitutes) -> F
         fitted.level.season = true;
         fitted.level.site_variance = truth.level_site + hidden(WATER_SHARES[0]);
         fitted.level.season_variance = truth.level_season + hidden(WATER_SHARES[1]);
-        fitted.level.trial_variance = truth.level_trial + hidden(WATER_SHARES[2]);
+        let systems = fitted.level.trial_variance.len();
+        fitted.level.trial_variance = vec![truth.level_trial + hidden(WATER_SHARES[2]); systems];
+        // Main effect, site, season and a residual for each system, all of them known.
+        fitted.level.law.covariance = vec![0.0; (3 + systems).pow(2)];
     }
     fitted
 }
