@@ -160,6 +160,11 @@ impl SeasonDraws {
         self
     }
 
+    /// Average level of the reference set, shares of the system's mean yield, diseases and failed crops apart.
+    pub fn mean_level(&self) -> f64 {
+        mean(&self.level)
+    }
+
     /// Average pressure of each threat before protection, 0–1.
     pub fn mean_pressures(&self) -> Vec<f64> {
         self.pressures.iter().map(|p| mean(p)).collect()

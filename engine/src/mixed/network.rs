@@ -275,6 +275,12 @@ impl Prepared {
         self.covariates = form.covariates;
     }
 
+    /// Lays the rows out anew with free fixed columns behind the trials.
+    pub fn add_fixed(&mut self, extras: Vec<Extra>) {
+        let (blocks, trials, systems) = (self.varieties.len(), self.trials.len(), self.systems.len());
+        self.design = Design::new(&self.rows, &extras, blocks, trials, systems, self.design.terms);
+    }
+
     /// What is known of a variety besides its name, as weights on border columns.
     pub fn covariate_weights(&self, block: usize) -> impl Iterator<Item = (usize, f64)> {
         self.covariates.iter().enumerate().map(move |(k, c)| (self.trials.len() + k, c.values[block]))

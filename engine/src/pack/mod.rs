@@ -19,7 +19,7 @@ mod rows;
 pub mod tables;
 mod terms;
 #[cfg(test)]
-mod test_folder;
+pub(crate) mod test_folder;
 mod units;
 
 pub use cells::{FIRST_YEAR, LAST_YEAR};

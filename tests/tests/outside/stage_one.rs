@@ -1,7 +1,7 @@
 //! The analysis of one trial's plots against R: `lm` for complete blocks, `lme4`, `nlme` and generalised least
 //! squares for incomplete ones.
 
-use crate::r::{json, run};
+use crate::scripts::{json, run};
 use leanyear_engine::trial::{PlotYield, TrialAnalysis, analyse, outlying_plots};
 use leanyear_tests::agree;
 use serde::Deserialize;

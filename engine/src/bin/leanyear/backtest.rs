@@ -104,5 +104,8 @@ fn words(b: &Backtest, name: &str) -> Outcome {
             100.0 * f.cover80
         )?;
     }
+    for s in &b.skipped {
+        writeln!(text, "  {:<16} not predicted: {}", s.fold, s.why)?;
+    }
     Ok(text)
 }
