@@ -183,6 +183,7 @@ pub fn answer() -> Answer {
             kinds: vec![(WaterOutlook::Dry, rate)],
             single: vec![(2022, 7.1), (2021, 12.4)],
         }),
+        code: None,
         link: "v=1&pack=00000000&mine=V05&water=dry".into(),
     }
 }

@@ -227,7 +227,8 @@ impl Draws {
         protection: &[f64],
     ) -> Vec<f64> {
         let (field, count) = (&self.field, self.count());
-        let lost = shares_lost(&model.threats, block, &season.strikes(field, protection), count);
+        let hits = season.strikes(field, protection);
+        let lost = shares_lost(&model.threats, &field.unrated, block, &hits, count);
         let scale = model.prepared.scale[field.key.system];
         season.shares(field.own(block), &lost).map(|share| share * scale).collect()
     }

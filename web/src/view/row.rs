@@ -119,7 +119,7 @@ pub fn Row(props: &RowProps) -> Html {
     }
 }
 
-/// The strip of twenty marks.
+/// The strip of twenty marks. Two paths and no more: a list draws many of these.
 pub fn strip(marks: &marks::Marks, picture: &(String, String), width: f64, line: Option<&str>) -> Html {
     html! {
         <svg class="marks" viewBox={format!("0 0 {width} {}", marks::HEIGHT)} role="img" aria-label={picture.0.clone()}>
