@@ -13,3 +13,4 @@ mod odds_laws;
 mod scripts;
 mod stability;
 mod stage_one;
+mod worked_examples;
