@@ -211,6 +211,7 @@ impl Knowledge {
             gain: d.gain,
             value: d.value,
             sprays: d.sprays.clone(),
+            docks: d.docks.clone(),
             ..settings.clone()
         }
     }

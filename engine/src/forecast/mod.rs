@@ -3,7 +3,8 @@
 //! [`model`] fits (or rebuilds) the mixed model, the level model and the chance of no harvest; [`field`]
 //! joins their uncertainty into one normal law for a field; [`draws`] turns it and an outlook into one
 //! matrix of joint draws, from which every number of the decision comes; [`season_draws`] holds one season of
-//! them and answers what if, [`five_seasons`] five in a row; [`random`] gives the fixed numbers behind the draws; [`backtest`] predicts past seasons without them, scored by [`score`].
+//! them and answers what if, [`five_seasons`] five in a row; [`random`] gives the fixed numbers behind the
+//! draws; [`backtest`] predicts past seasons without them, scored by [`score`].
 
 pub mod backtest;
 pub mod draws;
