@@ -58,7 +58,7 @@ pub fn derivatives(design: &Design, solution: &Solution, likelihood: Likelihood)
 }
 
 /// K_k·Py over one block.
-fn working_vector(
+pub(super) fn working_vector(
     design: &Design,
     block: &Block,
     solved: &BlockSolution,
@@ -78,23 +78,12 @@ fn working_vector(
                 .map(|(&c, &z)| match (parameter, block.effects[c]) {
                     (Parameter::Covariance, Effect::Intercept) => z * solved.score[1],
                     (Parameter::Covariance, Effect::Slope) => z * solved.score[0],
-                    (_, effect) if belongs(parameter, effect) => z * solved.score[c],
+                    (_, effect) if parameter.belongs(effect) => z * solved.score[c],
                     _ => 0.0,
                 })
                 .sum()
         })
         .collect()
-}
-
-fn belongs(parameter: Parameter, effect: Effect) -> bool {
-    matches!(
-        (parameter, effect),
-        (Parameter::Variety, Effect::Intercept)
-            | (Parameter::Slope, Effect::Slope)
-            | (Parameter::Site, Effect::Site(_))
-            | (Parameter::Season, Effect::Season(_))
-            | (Parameter::System, Effect::System(_))
-    )
 }
 
 /// Adds tr(PK_k) − y′PK_kPy of one block to the gradient.
@@ -132,10 +121,8 @@ fn add_traces(
             Parameter::Covariance => *slot += 2.0 * trace(0, 1),
             Parameter::Residual(_) => {}
             _ => {
-                *slot += (0..q)
-                    .filter(|&c| belongs(parameter, block.effects[c]))
-                    .map(|c| trace(c, c))
-                    .sum::<f64>();
+                *slot +=
+                    (0..q).filter(|&c| parameter.belongs(block.effects[c])).map(|c| trace(c, c)).sum::<f64>();
             }
         }
     }

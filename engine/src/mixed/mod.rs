@@ -8,10 +8,11 @@
 //! 51:1440–1450).
 //!
 //! The files: [`terms`] says which effects are in; [`design`] lays rows out by variety; [`network`] turns
-//! a network's tables into rows, with `known_errors` and `estimable`; `small` and `border` hold the dense
+//! a network's tables into rows, with `known_errors`, `estimable` and `fixed_columns`; `small` and `border` hold the dense
 //! kernels, `gather` the sparse ones; [`arrow`] solves at given variances, [`derivatives`] gives gradient
 //! and average information, [`optimise`] finds the variances; [`effects`] gives predictions and the error
-//! covariance of any linear functional; [`report`] is the answer of `leanyear fit`.
+//! covariance of any linear functional, [`residuals`] their residuals, [`variance_law`] and [`sensitivity`] what not knowing the variances
+//! adds to it; [`report`] is the answer of `leanyear fit`.
 
 pub mod arrow;
 mod border;
@@ -19,11 +20,15 @@ pub mod derivatives;
 pub mod design;
 pub mod effects;
 mod estimable;
+mod fixed_columns;
 mod gather;
 mod known_errors;
 pub mod network;
 pub mod optimise;
 pub mod report;
+pub mod residuals;
+pub mod sensitivity;
 pub(crate) mod small;
 pub mod terms;
+pub mod variance_law;
 pub mod variances;

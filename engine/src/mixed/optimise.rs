@@ -87,6 +87,16 @@ pub enum Expected {
 }
 
 impl VariancePrior {
+    /// What its distance grows by, in standard deviations, with the logarithm of each variance it knows.
+    pub fn slopes(&self, list: &[Parameter]) -> Vec<(usize, f64)> {
+        let at = |p: Parameter| list.iter().position(|&x| x == p);
+        let compared = match self.expected {
+            Expected::Share(_) => at(Parameter::Variety).map(|i| (i, -1.0 / self.sd)),
+            Expected::Value(_) => None,
+        };
+        at(self.parameter).map(|i| (i, 1.0 / self.sd)).into_iter().chain(compared).collect()
+    }
+
     /// Place of the variance, of the one it is compared with, and its distance in standard deviations.
     fn distance(&self, list: &[Parameter], free: &[f64]) -> Option<(usize, Option<usize>, f64)> {
         let at = |p: Parameter| list.iter().position(|&x| x == p);

@@ -130,6 +130,20 @@ pub fn solve_ridged(a: &[f64], b: &[f64]) -> Vec<f64> {
     vec![0.0; q]
 }
 
+/// A′ for a q × q matrix.
+pub fn transpose(a: &[f64], q: usize) -> Vec<f64> {
+    (0..q * q).map(|e| a[(e % q) * q + e / q]).collect()
+}
+
+/// A⁻¹ for symmetric positive semidefinite A (q × q), with the ridge of [`solve_ridged`].
+pub fn inverse_ridged(a: &[f64], q: usize) -> Vec<f64> {
+    let columns = (0..q).flat_map(|j| {
+        let unit: Vec<f64> = (0..q).map(|i| f64::from(u8::from(i == j))).collect();
+        solve_ridged(a, &unit)
+    });
+    columns.collect()
+}
+
 /// Solves L·L′·x = b for a lower factor in row-major order.
 pub fn solve_factored(l: &[f64], b: &[f64]) -> Vec<f64> {
     let q = b.len();

@@ -69,6 +69,18 @@ impl Parameter {
     pub fn bounded(self) -> bool {
         self != Parameter::Covariance
     }
+
+    /// Whether it is the variance of an effect.
+    pub fn belongs(self, effect: Effect) -> bool {
+        matches!(
+            (self, effect),
+            (Parameter::Variety, Effect::Intercept)
+                | (Parameter::Slope, Effect::Slope)
+                | (Parameter::Site, Effect::Site(_))
+                | (Parameter::Season, Effect::Season(_))
+                | (Parameter::System, Effect::System(_))
+        )
+    }
 }
 
 impl Variances {
@@ -94,6 +106,17 @@ impl Variances {
             Effect::Season(_) => self.season,
             Effect::System(_) => self.system,
         }
+    }
+
+    /// G·x for the effects of one block.
+    pub fn times(&self, effects: &[Effect], x: &[f64]) -> Vec<f64> {
+        let mut product: Vec<f64> =
+            effects.iter().zip(x).map(|(&e, value)| self.of_effect(e) * value).collect();
+        if effects.get(1) == Some(&Effect::Slope) {
+            product[0] += self.covariance * x[1];
+            product[1] += self.covariance * x[0];
+        }
+        product
     }
 
     /// The free parameters, in the order of `list`.
