@@ -4,7 +4,7 @@
 
 use crate::number::{NumberProblem, Quantity, limits, read};
 use leanyear_engine::forecast::backtest::TrialRange;
-use leanyear_engine::link::{LinkNotice, Settings, View};
+use leanyear_engine::link::{LinkNotice, Settings, View, WaterOutlook};
 use leanyear_engine::pack::WaterUnit;
 use std::collections::BTreeMap;
 
@@ -95,6 +95,8 @@ pub struct State {
     pub opened_with: Option<f64>,
     /// Shares of dry and of wet years as typed, in years of a hundred.
     pub thirds: (String, String),
+    /// The year that was assumed when its sheet was opened.
+    pub opened_with_water: WaterOutlook,
     /// Text as typed in a search field.
     pub search: String,
     /// Whether a reader chose the variety in detail; else the first row stands beside the list.
@@ -132,6 +134,7 @@ impl State {
             draft: String::new(),
             opened_with: None,
             thirds: Default::default(),
+            opened_with_water: WaterOutlook::default(),
             search: String::new(),
             all_shown: false,
             night: false,
