@@ -100,7 +100,12 @@ fn lay_threats(prepared: &mut Prepared, fitted: &FittedForm, found: &[Threat]) {
         .into_iter()
         .collect();
     let (mut columns, mut offsets) = (Vec::new(), vec![0.0; prepared.rows.len()]);
-    for threat in found {
+    let mut doubts = vec![0.0; prepared.rows.len()];
+    for (threat, loss) in found.iter().zip(&losses) {
+        for (doubt, r) in doubts.iter_mut().zip(&prepared.rows) {
+            let unknown = threat.doubt[r.block] * threat.pressure[r.trial] * levels[r.trial];
+            *doubt += (loss * unknown).powi(2);
+        }
         let taken: Vec<f64> = prepared
             .rows
             .iter()
@@ -119,7 +124,7 @@ fn lay_threats(prepared: &mut Prepared, fitted: &FittedForm, found: &[Threat]) {
         }
     }
     let FittedForm { kappa, season_by_system, .. } = *fitted;
-    prepared.lay(Form { kappa, season_by_system, covariates, losses: columns, offsets });
+    prepared.lay(Form { kappa, season_by_system, covariates, losses: columns, offsets, doubts });
 }
 
 /// Lays the rows out in the form that the data prefer, and finds the variances there.

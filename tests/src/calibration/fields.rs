@@ -104,12 +104,8 @@ fn score_field(
     let draws = advisor.draws(settings).map_err(|e| e.to_string())?;
     settings.mine = None;
     let asked = advisor.table(&draws, settings).map_err(|e| e.to_string())?;
-    let current: Vec<String> = asked
-        .varieties
-        .iter()
-        .filter(|v| v.standing.current())
-        .map(|v| v.variety.clone())
-        .collect();
+    let current: Vec<String> =
+        asked.varieties.iter().filter(|v| v.standing.current()).map(|v| v.variety.clone()).collect();
     if current.len() < 2 {
         return Ok(());
     }
@@ -118,10 +114,8 @@ fn score_field(
     let table = advisor.table(&draws, settings).map_err(|e| e.to_string())?;
     let rows: Vec<&VarietyOdds> = table.varieties.iter().filter(|v| v.standing.current()).collect();
     let varieties: Vec<usize> = rows.iter().map(|v| super::variety_of(&v.variety)).collect();
-    let place = (
-        super::site_of(settings.site.as_deref().unwrap_or_default()),
-        super::system_of(&settings.system),
-    );
+    let place =
+        (super::site_of(settings.site.as_deref().unwrap_or_default()), super::system_of(&settings.system));
     let dry = settings.water == WaterOutlook::Dry;
     let seasons = true_seasons(world, place, dry, &varieties, futures);
     let own = rows.iter().position(|v| v.variety == mine).unwrap_or_default();

@@ -180,12 +180,13 @@ fn strata_table(text: &mut String, tallies: &[Tally]) {
             });
             let _ = write!(text, " {cell} |");
         }
-        let worst = tenths(&here, "short, field").into_iter().flatten().filter(|t| !reliable(t)).max_by(
-            |a, b| (a.came - a.said).abs().total_cmp(&(b.came - b.said).abs()),
-        );
-        let cell = worst.map_or(String::new(), |t| {
-            format!("said {:.0} %, came {:.0} %", 100.0 * t.said, 100.0 * t.came)
-        });
+        let worst = tenths(&here, "short, field")
+            .into_iter()
+            .flatten()
+            .filter(|t| !reliable(t))
+            .max_by(|a, b| (a.came - a.said).abs().total_cmp(&(b.came - b.said).abs()));
+        let cell = worst
+            .map_or(String::new(), |t| format!("said {:.0} %, came {:.0} %", 100.0 * t.said, 100.0 * t.came));
         let _ = writeln!(text, " {cell} |");
     }
 }
@@ -213,8 +214,7 @@ pub fn csv(outcome: &Outcome) -> String {
         let measures: BTreeSet<&str> = here.iter().flat_map(|t| t.cells.keys().copied()).collect();
         for measure in measures {
             if let Some(p) = pool(&here, measure) {
-                let _ =
-                    writeln!(text, "{name},\"{measure}\",,{},,,{:.5},{:.5}", p.networks, p.mean, p.error);
+                let _ = writeln!(text, "{name},\"{measure}\",,{},,,{:.5},{:.5}", p.networks, p.mean, p.error);
             }
         }
         let kinds: BTreeSet<&str> = here.iter().flat_map(|t| t.chances.keys().copied()).collect();
