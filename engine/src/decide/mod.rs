@@ -4,6 +4,7 @@
 //! money for all of them.
 
 pub mod account;
+pub mod acres;
 pub mod advisor;
 pub mod docks;
 pub mod grazing;
@@ -11,6 +12,7 @@ pub mod law;
 pub mod money;
 pub mod needs;
 pub mod odds;
+pub mod split;
 pub mod sprays;
 pub mod standing;
 pub mod table;

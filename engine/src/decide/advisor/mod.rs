@@ -4,6 +4,7 @@
 //! off them. Everything leaves in the unit of the settings. Each answer has a file here: [`table`](Advisor::table)
 //! in this one, the others in theirs. It writes no sentence.
 
+mod acres;
 mod details;
 mod field_work;
 mod parts;
