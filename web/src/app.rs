@@ -1,6 +1,6 @@
 //! The page's one component with hooks: holds the state, asks the engine, tells the browser.
 
-use crate::derive::{Answer, Knowledge, Wanted, track_record_answer, track_record_request};
+use crate::derive::{Answer, Ask, Knowledge, Wanted, track_record_answer, track_record_request};
 use crate::platform::{Browser, Entry};
 use crate::state::{Sent, Sheet, State};
 use crate::text::{Label, catalogue};
@@ -127,6 +127,13 @@ fn wanted(state: &State, base: Option<Rc<str>>) -> Wanted {
         years: state.sheet == Some(Sheet::Water),
         detail: state.wide || state.linked_view() == View::Variety,
         chosen: state.looked,
+        ask: Ask {
+            grazing: state.sheet == Some(Sheet::Grazing),
+            side_by_side: view == View::Compare,
+            lever: state.lever.clone().filter(|_| view == View::Compare),
+            acres: view == View::Acres,
+            change: state.change_shown && view == View::Odds,
+        },
     }
 }
 
