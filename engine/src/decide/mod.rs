@@ -6,6 +6,8 @@
 pub mod account;
 pub mod acres;
 pub mod advisor;
+pub mod change;
+pub mod compare;
 pub mod docks;
 pub mod grazing;
 pub mod law;
@@ -18,6 +20,7 @@ pub mod standing;
 pub mod table;
 #[cfg(test)]
 mod test_network;
+pub mod tipping;
 pub mod units;
 pub mod worked;
 

@@ -217,6 +217,13 @@ impl Draws {
         SeasonDraws { spread: vec![0.0; self.count()], ..season }
     }
 
+    /// Median level of the reference set over the draws at a response f(w) to water, shares of the system's mean
+    /// yield: departures at 0, diseases and failed crops apart.
+    pub fn median_level(&self, response: f64) -> f64 {
+        let slopes = self.field.intercept.iter().zip(&self.field.response);
+        (slopes.map(|(a, b)| a + b * response).sum::<f64>() / self.count() as f64).exp()
+    }
+
     /// Yields of a variety (block) in a season of this field, network unit, in the order of the draws.
     /// `protection` is the share of each threat's pressure that is kept off.
     pub fn yields_in(

@@ -4,6 +4,7 @@
 
 mod command_line;
 mod compare;
+mod decisions;
 mod distributions;
 mod fits;
 mod fixed;

@@ -5,8 +5,11 @@
 //! in this one, the others in theirs. It writes no sentence.
 
 mod acres;
+mod change;
+mod compare;
 mod details;
 mod field_work;
+mod levers;
 mod parts;
 
 use super::account::Account;
