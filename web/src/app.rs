@@ -125,7 +125,10 @@ fn wanted(state: &State, base: Option<Rc<str>>) -> Wanted {
         link_view: state.linked_view(),
         code: base.zip(version),
         years: state.sheet == Some(Sheet::Water),
-        detail: state.wide || state.linked_view() == View::Variety,
+        detail: match view {
+            View::Compare | View::Acres => false,
+            _ => state.wide || state.linked_view() == View::Variety,
+        },
         chosen: state.looked,
         ask: Ask {
             grazing: state.sheet == Some(Sheet::Grazing),

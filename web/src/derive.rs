@@ -226,5 +226,13 @@ impl Knowledge {
 
 /// The part of the settings that the engine's numbers depend on.
 fn asked(settings: &Settings) -> Settings {
-    Settings { view: View::default(), variety: None, with: Vec::new(), ..settings.clone() }
+    Settings {
+        view: View::default(),
+        variety: None,
+        with: Vec::new(),
+        acres: Vec::new(),
+        at_most: None,
+        min_acres: None,
+        ..settings.clone()
+    }
 }

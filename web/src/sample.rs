@@ -184,6 +184,7 @@ pub fn answer() -> Answer {
             single: vec![(2022, 7.1), (2021, 12.4)],
         }),
         code: None,
+        extras: Rc::default(),
         link: "v=1&pack=00000000&mine=V05&water=dry".into(),
     }
 }

@@ -5,8 +5,8 @@
 use crate::entry::{Entry, give, take_in, take_out};
 use crate::number::{Quantity, limits, read, remainder};
 use crate::state::{Sent, Sheet, State, Track};
-use leanyear_engine::forecast::backtest::TrialRange;
 use leanyear_engine::decide::tipping::Lever;
+use leanyear_engine::forecast::backtest::TrialRange;
 use leanyear_engine::link::{LinkNotice, Order, Pressures, Settings, Spray, View, WaterOutlook};
 use leanyear_engine::pack::{WaterUnit, YieldUnit};
 use std::rc::Rc;

@@ -119,16 +119,21 @@ impl Knowledge {
         if let Some(code) = looked_at {
             out.sprays = self.advisor.sprays(draws, &asked, code)?;
             out.worked = self.advisor.worked(draws, &asked, code)?;
-            let known = |mine: &&str| *mine != code && table.varieties.iter().any(|row| row.variety == **mine);
+            let known =
+                |mine: &&str| *mine != code && table.varieties.iter().any(|row| row.variety == **mine);
             if let Some(mine) = asked.mine.as_deref().filter(known) {
                 out.against_mine = Some(self.advisor.duel(draws, &asked, code, mine)?);
             }
         }
         if ask.side_by_side {
-            self.side_by_side(draws, settings, ask, &mut out)?;
+            let known = |code: &&String| table.varieties.iter().any(|row| row.variety == **code);
+            let with = settings.with.iter().filter(known).cloned().collect();
+            self.side_by_side(draws, Settings { with, ..asked.clone() }, ask, &mut out)?;
         }
         if ask.acres {
-            out.acres = Some(self.acres(draws, &asked)?);
+            let (acres, at_most, min_acres) = (settings.acres.clone(), settings.at_most, settings.min_acres);
+            let farm = Settings { acres, at_most, min_acres, ..asked.clone() };
+            out.acres = Some(self.acres(draws, &farm)?);
         }
         if ask.change {
             let make = || self.advisor.what_would_change(draws, &asked, table);
@@ -140,11 +145,10 @@ impl Knowledge {
     fn side_by_side(
         &self,
         draws: &Draws,
-        settings: &Settings,
+        key: Settings,
         ask: &Ask,
         out: &mut Extras,
     ) -> Result<(), AdvisorError> {
-        let key = Settings { with: settings.with.clone(), ..asked(settings) };
         let make = || self.advisor.compare(draws, &key, &key.with);
         let comparison = kept(&self.kept.comparison, key.clone(), make)?;
         let points: &[TippingPoint] = &comparison.tipping;
@@ -188,8 +192,7 @@ impl Knowledge {
         let all: f64 = asked.acres.iter().map(|(_, area)| area).sum();
         let first = asked.acres.first().map(|(code, _)| (code.clone(), all));
         let key = Settings { acres: first.into_iter().collect(), ..asked.clone() };
-        let suggested =
-            kept(&self.kept.suggestion, key.clone(), || Ok(self.advisor.acres(draws, &key)))?;
+        let suggested = kept(&self.kept.suggestion, key.clone(), || Ok(self.advisor.acres(draws, &key)))?;
         Ok((Rc::new(self.advisor.split(draws, asked)), suggested))
     }
 }
