@@ -125,6 +125,7 @@ fn wanted(state: &State, base: Option<Rc<str>>) -> Wanted {
         link_view: state.linked_view(),
         code: base.zip(version),
         years: state.sheet == Some(Sheet::Water),
+        needs: state.sheet == Some(Sheet::Needs),
         detail: match view {
             View::Compare | View::Acres => false,
             _ => state.wide || state.linked_view() == View::Variety,

@@ -11,6 +11,7 @@ pub use extras::{Ask, Curve, Extras, Moved};
 pub use job::{do_job, track_record_answer, track_record_request};
 pub use outgoing::{LEAVES_FIRST, LinkCode, Part};
 
+use leanyear_engine::decide::needs::{NeedFailure, NeedReason, failures};
 use leanyear_engine::decide::{Advisor, AdvisorError, OddsTable, VarietyDetail};
 use leanyear_engine::forecast::draws::Draws;
 use leanyear_engine::link::{Codes, LinkDefaults, LinkNotice, Settings, View, WaterOutlook, decode, encode};
@@ -39,6 +40,8 @@ pub struct Answer {
     pub detail: Option<Rc<VarietyDetail>>,
     /// The years that can be assumed, when their sheet is open.
     pub years: Rc<Years>,
+    /// How many varieties have each trait that can be asked for, when its sheet is open.
+    pub needs: Rc<Vec<NeedCount>>,
     /// The link to these settings, as it goes out: without money unless that is wished.
     pub link: String,
     /// The same as a code for a camera, where one is wanted.
@@ -58,6 +61,8 @@ pub struct Wanted {
     pub code: Option<(Rc<str>, u8)>,
     /// The years that can be assumed, with how often they were.
     pub years: bool,
+    /// How many varieties have each trait that can be asked for.
+    pub needs: bool,
     /// The variety looked at; a phone that shows the list has no use for it.
     pub detail: bool,
     /// Whether a reader chose that variety.
@@ -73,6 +78,21 @@ pub struct Years {
     pub kinds: Vec<(WaterOutlook, BaseRate)>,
     /// Single years with their water, newest first; empty where a year has no one water.
     pub single: Vec<(i32, f64)>,
+}
+
+/// How many varieties of a table have a trait.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NeedCount {
+    /// Trait code.
+    pub trait_: String,
+    /// Varieties that have it.
+    pub have: usize,
+    /// Varieties that are not rated for it.
+    pub unknown: usize,
+    /// Varieties in all.
+    pub all: usize,
+    /// The value that passes, and whether values above it do, where the engine has named one.
+    pub passes: Option<(f64, bool)>,
 }
 
 /// The kinds of year that can be assumed.
@@ -171,11 +191,20 @@ impl Knowledge {
         let code = detail.as_ref().map(|detail| detail.variety.as_str());
         let extras = Rc::new(self.extras(&draws, settings, &table, &wanted.ask, code)?);
         let years = if wanted.years { self.years(&asked) } else { Years::default() };
+        let needs = if wanted.needs { self.needs(&table) } else { Vec::new() };
         let outgoing = if wanted.money_in_link { settings.clone() } else { self.without_money(settings) };
         let outgoing = Settings { view: wanted.link_view, ..outgoing };
         let code =
             wanted.code.as_ref().map(|(base, most)| Rc::new(self.link_code(outgoing.clone(), base, *most)));
-        Ok(Answer { table, detail, years: Rc::new(years), link: self.link(&outgoing), code, extras })
+        Ok(Answer {
+            table,
+            detail,
+            years: Rc::new(years),
+            needs: Rc::new(needs),
+            link: self.link(&outgoing),
+            code,
+            extras,
+        })
     }
 
     fn draws(&self, asked: &Settings) -> Result<Rc<Draws>, AdvisorError> {
@@ -208,6 +237,28 @@ impl Knowledge {
         let detail = Rc::new(self.advisor.detail(draws, asked, code)?);
         *self.detail.borrow_mut() = Some((key, detail.clone()));
         Ok(detail)
+    }
+
+    /// Traits that some variety is rated for; one that nobody is rated for would fail them all.
+    fn needs(&self, table: &OddsTable) -> Vec<NeedCount> {
+        let all = table.varieties.len();
+        let rated = self.network().traits.iter().filter(|t| !self.network().ratings_of(&t.trait_).is_empty());
+        rated
+            .map(|t| {
+                let asked = [t.trait_.clone()];
+                let failing =
+                    failures(self.network(), &asked, table.varieties.iter().map(|row| &row.variety));
+                let failing: Vec<&NeedFailure> = failing.iter().flatten().collect();
+                let unknown = failing.iter().filter(|failure| failure.reason == NeedReason::Unknown).count();
+                NeedCount {
+                    trait_: t.trait_.clone(),
+                    have: all - failing.len(),
+                    unknown,
+                    all,
+                    passes: failing.first().and_then(|first| Some((first.needed?, first.higher_is_better))),
+                }
+            })
+            .collect()
     }
 
     fn years(&self, asked: &Settings) -> Years {

@@ -2,7 +2,7 @@
 
 #![allow(clippy::expect_used)]
 
-use crate::derive::{Answer, Years};
+use crate::derive::{Answer, NeedCount, Years};
 use leanyear_engine::decide::{
     BreakEven, ClimateSource, FieldSummary, Missing, OddsTable, OutlookSummary, ResponsePoint, Standing,
     StandingState, TrialRecord, VarietyDetail, VarietyLoss, VarietyOdds,
@@ -185,6 +185,13 @@ pub fn answer() -> Answer {
         }),
         code: None,
         extras: Rc::default(),
+        needs: Rc::new(vec![NeedCount {
+            trait_: "leaf-rust".into(),
+            have: 30,
+            unknown: 2,
+            all: 36,
+            passes: Some((5.0, false)),
+        }]),
         link: "v=1&pack=00000000&mine=V05&water=dry".into(),
     }
 }

@@ -49,6 +49,9 @@ impl Settings {
         for spray in next.sprays.values_mut() {
             spray.cost = rounded(spray.cost * area);
         }
+        for step in next.docks.values_mut().flatten() {
+            step.off = rounded(step.off * price);
+        }
         for (_, acres) in &mut next.acres {
             *acres = rounded(*acres / area);
         }
@@ -65,7 +68,7 @@ fn rounded(value: f64) -> f64 {
 mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
     use super::*;
-    use crate::link::{Codes, LinkDefaults, decode, encode};
+    use crate::link::{Codes, DockStep, LinkDefaults, decode, encode};
 
     fn bushels() -> Settings {
         Settings {
@@ -75,6 +78,7 @@ mod tests {
             gain: Some(2.2),
             value: Some(2.1),
             acres: vec![("V07".into(), 60.0)],
+            docks: [("test-weight".to_owned(), vec![DockStep { below: 58.0, off: 0.05 }])].into(),
             ..Settings::bare("all", YieldUnit::BushelPerAcre)
         }
     }
@@ -90,6 +94,7 @@ mod tests {
             (metric.gain, 2.2 * 0.453_592_37 * 2.471_053_8),
             (metric.value, 2.1 / 0.453_592_37),
             (Some(metric.acres[0].1), 60.0 / 2.471_053_8),
+            (Some(metric.docks["test-weight"][0].off), 0.05 * 36.743_710_4),
         ] {
             assert!((got.unwrap() / want - 1.0).abs() < 1e-7, "{got:?} for {want}");
         }

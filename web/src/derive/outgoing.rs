@@ -93,6 +93,7 @@ fn without(part: Part, settings: &Settings, d: &Settings) -> Settings {
         Part::Money => Settings {
             price: d.price,
             cost: d.cost,
+            cash_only: d.cash_only,
             haul: d.haul,
             volatility: d.volatility,
             cover: d.cover,
@@ -101,6 +102,7 @@ fn without(part: Part, settings: &Settings, d: &Settings) -> Settings {
             gain: d.gain,
             value: d.value,
             sprays: d.sprays.clone(),
+            docks: d.docks.clone(),
             ..s
         },
         Part::Needs => Settings { need: d.need.clone(), ..s },

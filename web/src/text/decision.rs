@@ -91,13 +91,9 @@ pub trait WeighingWords {
     fn moved_picture(&self, names: &[String], lever: &str, money: bool, units: &Units) -> (String, String);
     /// What one disease takes from one variety: in the years assumed, and when severe.
     fn threat_takes(&self, loss: &ThreatLoss, units: &Units) -> String;
-    /// What is left of a list of names: `A and B`.
-    fn names(&self, names: &[String]) -> String;
 
     /// The word for acres or hectares.
     fn area_word(&self, units: &Units) -> &'static str;
-    /// An area and its share of the whole.
-    fn area_share(&self, area: f64, share: f64, units: &Units) -> String;
     /// A share of the whole.
     fn share(&self, share: f64, units: &Units) -> String;
     /// A split in words; each holding with its name.

@@ -16,9 +16,11 @@ pub use decision::{FieldWorkWords, WeighingWords};
 pub use label::Label;
 pub use sending::{CodeHead, SendWords, TableRow};
 
+use crate::derive::NeedCount;
 use crate::number::{NumberProblem, Quantity};
 use crate::state::{Sent, Sheet};
 use figure::Units;
+use leanyear_engine::decide::needs::NeedFailure;
 use leanyear_engine::decide::{FieldSummary, Missing, OutlookSummary, Standing, VarietyLoss};
 use leanyear_engine::forecast::backtest::{SeasonRecord, TrackRecord};
 use leanyear_engine::forecast::form::FittedLoss;
@@ -80,12 +82,23 @@ pub struct Field {
     pub grazing: (bool, Option<f64>),
     /// What comes first.
     pub order: Order,
-    /// Ratings that a variety must have, by kind and label.
-    pub needs: Vec<(TraitKind, String)>,
+    /// Ratings that a variety must have.
+    pub needs: Vec<Need>,
     /// Whether ratings are known at all, so that one can be asked for.
     pub needs_told: bool,
     /// Whether its parts can be tapped: what was never named is then asked for, else left out.
     pub asks: bool,
+}
+
+/// A trait that a variety must have.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Need {
+    /// Kind.
+    pub kind: TraitKind,
+    /// Label.
+    pub label: String,
+    /// Whether its scale has a good and a poor end; else it counts days or a length, and more is asked for.
+    pub scaled: bool,
 }
 
 /// What counts as a bad season.
@@ -167,7 +180,9 @@ pub trait SettingWords {
     /// A kind of trait, over those of its kind.
     fn kind_heading(&self, kind: TraitKind) -> &'static str;
     /// A trait that a variety must have, as it follows "it must".
-    fn need(&self, kind: TraitKind, label: &str) -> String;
+    fn need(&self, need: &Need) -> String;
+    /// How many have it, and what counts as having it.
+    fn need_count(&self, count: &NeedCount, units: &Units) -> String;
     /// A named past year with its water.
     fn past_year(&self, year: i32, water: f64, units: &Units) -> String;
     /// Ground in a zone, away from its sites.
@@ -194,6 +209,14 @@ pub trait OddsWords {
     fn tested(&self, standing: &Standing, water: WaterOutlook) -> String;
     /// What has to be said of a variety that is new, no longer tested, or never was in this system.
     fn state(&self, standing: &Standing) -> Option<String>;
+    /// What it lacks of what it must have: label and failure of each.
+    fn lacks(&self, failures: &[(String, NeedFailure)], units: &Units) -> String;
+    /// Heading over those that lack something.
+    fn lacking_heading(&self, count: usize) -> String;
+    /// The line under that heading.
+    fn lacking_line(&self) -> &'static str;
+    /// That so many stand below the line, out of the fold.
+    fn lacking_below(&self, count: usize) -> String;
     /// Never tested in such a year.
     fn never_tested(&self, water: WaterOutlook) -> &'static str;
     /// How often it beats the one grown now.

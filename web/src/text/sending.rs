@@ -68,8 +68,9 @@ pub trait SendWords {
     fn paper_averages(&self, odds: &VarietyOdds, units: &Units) -> String;
     /// How long tested, on paper.
     fn paper_tested(&self, standing: &Standing, water: WaterOutlook) -> String;
-    /// Why a name in the small table needs care: new, not tested here, no longer tested.
-    fn paper_state(&self, standing: &Standing) -> Option<String>;
+    /// Why a name in the small table needs care: lacking what it must have, new, not tested here, no longer
+    /// tested.
+    fn paper_state(&self, odds: &VarietyOdds) -> Option<String>;
     /// Heading over the small table, with what its two figures are.
     fn paper_rest(&self, short: Short, units: &Units) -> String;
     /// Years short and not, in the small table.

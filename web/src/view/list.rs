@@ -27,6 +27,8 @@ pub struct Parts<'a> {
     pub group_size: usize,
     /// The rest of what was tested in this system, and lately.
     pub rest: Vec<&'a VarietyOdds>,
+    /// Those that lack something they must have.
+    pub lacking: Vec<&'a VarietyOdds>,
     /// Never tested in this system.
     pub untried: Vec<&'a VarietyOdds>,
     /// No longer tested.
@@ -36,7 +38,7 @@ pub struct Parts<'a> {
 impl Parts<'_> {
     /// How many rows stand below the first group.
     fn below(&self) -> usize {
-        self.rest.len() + self.untried.len() + self.lapsed.len()
+        self.rest.len() + self.lacking.len() + self.untried.len() + self.lapsed.len()
     }
 }
 
@@ -46,6 +48,7 @@ pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
     let mine = page.state.settings.mine.as_deref();
     let group_size = rows.iter().filter(|row| row.group).count();
     let (pinned, others): (Vec<_>, Vec<_>) = rows.iter().partition(|row| Some(row.variety.as_str()) == mine);
+    let (lacking, others): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| !row.fails.is_empty());
     let (mut group, others): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.group);
     let (mut rest, apart): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.standing.current());
     let (untried, lapsed) = apart.into_iter().partition(|row| row.standing.trials == 0);
@@ -53,7 +56,7 @@ pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
         let over = group.split_off(GROUP_SHOWN);
         rest.splice(0..0, over);
     }
-    Parts { mine: pinned.first().copied(), group, group_size, rest, untried, lapsed }
+    Parts { mine: pinned.first().copied(), group, group_size, rest, lacking, untried, lapsed }
 }
 
 /// The list view.
@@ -80,7 +83,10 @@ pub fn list(page: &Page) -> Html {
                 <p class="under-heading">{ page.words.group_line(parts.group_size) }</p>
                 { least_often(page) }
                 { rows(page, &frame, &parts.group) }
-                                { rest(page, &frame, &parts) }
+                { for (!parts.lacking.is_empty() && !page.state.all_shown).then(|| html! {
+                    <p class="below-line">{ page.words.lacking_below(parts.lacking.len()) }</p>
+                }) }
+                { rest(page, &frame, &parts) }
                 { change::change(page) }
                 { numbers(page, &parts) }
             </section>
@@ -101,7 +107,7 @@ fn rows(page: &Page, frame: &Frame, rows: &[&VarietyOdds]) -> Html {
 
 /// The marks of the rows that are shown, as numbers.
 fn numbers(page: &Page, parts: &Parts) -> Html {
-    let below = parts.rest.iter().chain(&parts.untried).chain(&parts.lapsed);
+    let below = parts.rest.iter().chain(&parts.lacking).chain(&parts.untried).chain(&parts.lapsed);
     let below = below.take(if page.state.all_shown { usize::MAX } else { 0 });
     numbers_of(page, parts.mine.iter().chain(&parts.group).chain(below).copied())
 }
@@ -146,6 +152,7 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
             { for all.then(|| html! {
                 <>
                     { part(page, frame, page.words.rest_heading(parts.rest.len()), "", &parts.rest) }
+                    { part(page, frame, page.words.lacking_heading(parts.lacking.len()), page.words.lacking_line(), &parts.lacking) }
                     { part(page, frame, page.words.untried_heading(system), page.words.untried_line(), &parts.untried) }
                     { part(page, frame, page.words.lapsed_heading().to_owned(), page.words.lapsed_line(), &parts.lapsed) }
                 </>

@@ -15,7 +15,7 @@ pub struct Pick<'a> {
     pub check: Option<&'a VarietyOdds>,
     /// The best of the others.
     pub best: Vec<&'a VarietyOdds>,
-    /// All the rest: what can be sown first, then what was never tested here or no longer is.
+    /// All the rest: what can be sown first, then what lacks something, was never tested here or no longer is.
     pub rest: Vec<&'a VarietyOdds>,
 }
 
@@ -35,6 +35,7 @@ pub fn pick<'a>(page: &Page<'a>) -> Pick<'a> {
     let all = parts.group.into_iter().chain(parts.rest);
     let mut best: Vec<&VarietyOdds> = all.filter(|row| !is_check(row)).collect();
     let mut rest = best.split_off(best.len().min(BEST));
-    rest.extend(parts.untried.into_iter().chain(parts.lapsed).filter(|row| !is_check(row)));
+    let below = parts.lacking.into_iter().chain(parts.untried).chain(parts.lapsed);
+    rest.extend(below.filter(|row| !is_check(row)));
     Pick { mine: parts.mine, check, best, rest }
 }

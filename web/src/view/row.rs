@@ -3,6 +3,7 @@
 //! [`RowText`] is everything a row shows; a row whose text did not change is not drawn again.
 
 use super::Page;
+use super::sentence::trait_label;
 use crate::draw::axis::Frame;
 use crate::draw::{at, marks};
 use crate::text::figure::Units;
@@ -22,6 +23,8 @@ pub struct RowText {
     pub new: Option<String>,
     /// That it is no longer tested, or never was in this system, where that is so.
     pub lapsed: Option<String>,
+    /// What it lacks of what it must have.
+    pub lacks: Option<String>,
     /// The bold sentence.
     pub odds: String,
     /// Average and range.
@@ -58,6 +61,7 @@ pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
         code: odds.variety.clone(),
         new: state.clone().filter(|_| is_new),
         lapsed: state.filter(|_| !is_new),
+        lacks: lacks(page, odds),
         odds: words.odds(page.short(), odds.marks_short, &units),
         averages: averages(page, odds),
         tested: words.tested(&odds.standing, water),
@@ -117,6 +121,13 @@ pub fn averages(page: &Page, odds: &VarietyOdds) -> String {
     }
 }
 
+/// What it lacks of what it must have, in words.
+pub fn lacks(page: &Page, odds: &VarietyOdds) -> Option<String> {
+    let failures: Vec<_> =
+        odds.fails.iter().map(|failure| (trait_label(page, &failure.trait_), failure.clone())).collect();
+    (!failures.is_empty()).then(|| page.words.lacks(&failures, &page.units()))
+}
+
 /// Whether it was tested in this system, but never in a year like the one assumed.
 pub fn never_tried(page: &Page, odds: &VarietyOdds) -> bool {
     odds.standing.trials > 0 && odds.standing.trials_like_this == 0 && assumes_a_kind_of_year(page)
@@ -154,6 +165,7 @@ pub fn Row(props: &RowProps) -> Html {
                 { for text.new.iter().map(|new| html! { <span class="state">{new}</span> }) }
                 { for text.beats.iter().map(|words| html! { <span class="beats">{words}</span> }) }
             </p>
+            { for text.lacks.iter().map(|lacks| html! { <p class="lacks">{lacks}</p> }) }
             { strip(&text.marks, &text.picture, text.width, text.line.as_deref()) }
             <p class="odds">{ &text.odds }</p>
             <p>{ &text.averages }</p>

@@ -3,12 +3,12 @@
 use super::Page;
 use crate::number::Quantity;
 use crate::state::Sheet;
-use crate::text::{Field, Piece, Place};
+use crate::text::{Field, Need, Piece, Place};
 use crate::update::Msg;
 use leanyear_engine::decide::ClimateSource;
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::Pressures;
-use leanyear_engine::pack::TraitKind;
+use leanyear_engine::pack::Trait;
 use yew::prelude::*;
 
 /// The settings of a page as a sentence's parts.
@@ -43,9 +43,15 @@ pub fn field(page: &Page, money_told: bool, asks: bool) -> Field {
 }
 
 /// Traits that a variety must have, in the order of the traits.
-fn needs(page: &Page) -> Vec<(TraitKind, String)> {
+fn needs(page: &Page) -> Vec<Need> {
     let needed = page.network.traits.iter().filter(|t| page.state.settings.need.contains(&t.trait_));
-    needed.map(|t| (t.kind, trait_label(page, &t.trait_))).collect()
+    needed.map(|t| need(page, t)).collect()
+}
+
+/// A trait as something to ask for.
+pub fn need(page: &Page, t: &Trait) -> Need {
+    let scaled = t.best.is_some() && t.worst.is_some();
+    Need { kind: t.kind, label: trait_label(page, &t.trait_), scaled }
 }
 
 /// Diseases assumed otherwise than as they come, in the order of the traits.

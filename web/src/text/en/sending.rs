@@ -116,6 +116,7 @@ impl SendWords for English {
             "trials",
             "trials in such years",
             "last tested",
+            "lacks",
         ]
         .map(str::to_owned)
         .into();
@@ -172,8 +173,9 @@ impl SendWords for English {
         }
     }
 
-    fn paper_state(&self, standing: &Standing) -> Option<String> {
-        match (standing.state, standing.last) {
+    fn paper_state(&self, odds: &VarietyOdds) -> Option<String> {
+        match (odds.standing.state, odds.standing.last) {
+            _ if !odds.fails.is_empty() => Some("lacking".into()),
             (_, None) => Some("untried".into()),
             (StandingState::WellTested, _) => None,
             (StandingState::New, _) => Some("new".into()),
@@ -202,7 +204,11 @@ impl SendWords for English {
 
     fn paper_left_off(&self, more: usize, no_longer_tested: usize) -> Option<String> {
         let more = (more > 0).then(|| format!("{more} more for want of room"));
-        let gone = (no_longer_tested > 0).then(|| format!("{no_longer_tested} that are no longer tested"));
+        let gone = match no_longer_tested {
+            0 => None,
+            1 => Some("1 that is no longer tested".to_owned()),
+            many => Some(format!("{many} that are no longer tested")),
+        };
         let parts: Vec<String> = more.into_iter().chain(gone).collect();
         (!parts.is_empty()).then(|| format!("Left off this paper: {}.", list(&parts)))
     }

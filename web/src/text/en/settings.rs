@@ -1,11 +1,11 @@
 //! English: the field sentence, its sheets, units.
 
 use super::{English, count, labels, lean};
-use crate::derive::NAMED_LEANS;
+use crate::derive::{NAMED_LEANS, NeedCount};
 use crate::number::{NumberProblem, Quantity};
 use crate::state::Sheet;
 use crate::text::figure::Units;
-use crate::text::{Field, FieldWorkWords, Label, Piece, Place, SettingWords, Short};
+use crate::text::{Field, FieldWorkWords, Label, Need, Piece, Place, SettingWords, Short};
 use leanyear_engine::decide::{ClimateSource, OutlookSummary};
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::{Order, Pressures, WaterOutlook};
@@ -378,13 +378,26 @@ impl SettingWords for English {
         }
     }
 
-    fn need(&self, kind: TraitKind, label: &str) -> String {
-        match kind {
+    fn need(&self, need: &Need) -> String {
+        let label = &need.label;
+        match need.kind {
+            _ if !need.scaled => format!("be in the later or taller half for {label}"),
             TraitKind::Disease | TraitKind::Pest => format!("stand up to {label}"),
             TraitKind::Agronomic | TraitKind::Quality | TraitKind::Grazing => {
                 format!("rate well for {label}")
             }
         }
+    }
+
+    fn need_count(&self, count: &NeedCount, units: &Units) -> String {
+        let passes = count.passes.map_or(String::new(), |(value, higher)| {
+            format!(", {} or {}", units.plain(value), if higher { "more" } else { "less" })
+        });
+        let unknown = match count.unknown {
+            0 => String::new(),
+            unknown => format!("; {unknown} not rated"),
+        };
+        format!("{} of {} do{passes}{unknown}", count.have, count.all)
     }
 
     fn past_year(&self, year: i32, water: f64, units: &Units) -> String {
@@ -465,13 +478,13 @@ impl English {
             };
         }
         let mut out = vec![text(", and it must ")];
-        for (place, (kind, label)) in field.needs.iter().enumerate() {
+        for (place, need) in field.needs.iter().enumerate() {
             match field.needs.len() - place {
                 _ if place == 0 => {}
                 1 => out.push(text(" and ")),
                 _ => out.push(text(", ")),
             }
-            out.push(ask(self.need(*kind, label)));
+            out.push(ask(self.need(need)));
         }
         out
     }

@@ -150,24 +150,11 @@ impl WeighingWords for English {
         format!("{} in such years; severe {severe} %{unknown}", units.yield_fine(loss.lost.max(0.0)))
     }
 
-    fn names(&self, names: &[String]) -> String {
-        list(names)
-    }
-
     fn area_word(&self, units: &Units) -> &'static str {
         match units.yield_unit {
             YieldUnit::BushelPerAcre | YieldUnit::PoundPerAcre => "acres",
             YieldUnit::TonnePerHectare | YieldUnit::KilogramPerHectare => "hectares",
         }
-    }
-
-    fn area_share(&self, area: f64, share: f64, units: &Units) -> String {
-        format!(
-            "{} {}, {}",
-            units.plain((area * 10.0).round() / 10.0),
-            self.area_word(units),
-            self.share(share, units)
-        )
     }
 
     fn share(&self, share: f64, units: &Units) -> String {

@@ -3,6 +3,7 @@
 //! A text that a spreadsheet would take for a formula gets an apostrophe before it; a number never does.
 
 use super::super::Page;
+use super::super::row::lacks;
 use super::super::sentence::plain;
 use crate::text::{Label, figure::Units};
 use leanyear_engine::decide::VarietyOdds;
@@ -55,6 +56,7 @@ fn row(page: &Page, place: usize, odds: &VarietyOdds, units: &Units) -> Vec<Stri
         standing.trials.to_string(),
         standing.trials_like_this.to_string(),
         optional(standing.last.map(|year| year.to_string())),
+        text(&optional(lacks(page, odds))),
     ]
 }
 

@@ -50,7 +50,7 @@ pub(super) fn rest(page: &Page, rest: &[&VarietyOdds], most: usize) -> Html {
 }
 
 fn cells(page: &Page, odds: &VarietyOdds) -> Html {
-    let state = page.words.paper_state(&odds.standing);
+    let state = page.words.paper_state(odds);
     html! {
         <>
             <th scope="row">

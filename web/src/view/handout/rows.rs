@@ -40,11 +40,8 @@ fn row(page: &Page, frame: &Frame, odds: &VarietyOdds, tag: Option<Label>) -> Ht
     let marks = marks::marks(&odds.seasons, odds.failed_marks, odds.marks_short, &frame.scale);
     let picture = words.marks_picture(name, &odds.seasons, &units);
     let line = odds.break_even.map(|value| at(frame.scale.place(value)));
-    let tags: Vec<String> = tag
-        .map(|tag| page.label(tag).to_owned())
-        .into_iter()
-        .chain(words.paper_state(&odds.standing))
-        .collect();
+    let tags: Vec<String> =
+        tag.map(|tag| page.label(tag).to_owned()).into_iter().chain(words.paper_state(odds)).collect();
     let tested = words.paper_tested(&odds.standing, page.state.settings.water);
     html! {
         <li key={odds.variety.clone()}>
