@@ -21,7 +21,7 @@
   const site = { kept: false, newer: false };
   let registration = null;
 
-  globalThis.leanyear = { job, cancel, update, site };
+  globalThis.leanyear = { job, cancel, update, site, save, savePicture };
 
   window.addEventListener("error", (event) => {
     if (isOurs(event.error)) fail(event.error);
@@ -145,6 +145,37 @@
 
   function cancel() {
     for (const task of Array.from(running)) task.cancel();
+  }
+
+  // ---- files to be kept ----
+
+  function save(name, type, text) {
+    offer(name, new Blob([text], { type }));
+  }
+
+  // Drawn by the browser itself, twice as fine as it is measured, on the paper that the picture brings.
+  function savePicture(name, svg) {
+    const address = URL.createObjectURL(new Blob([svg], { type: "image/svg+xml" }));
+    const image = new Image();
+    image.onload = () => {
+      const canvas = document.createElement("canvas");
+      canvas.width = image.naturalWidth * 2;
+      canvas.height = image.naturalHeight * 2;
+      canvas.getContext("2d").drawImage(image, 0, 0, canvas.width, canvas.height);
+      URL.revokeObjectURL(address);
+      canvas.toBlob((blob) => { if (blob) offer(name, blob); }, "image/png");
+    };
+    image.onerror = () => URL.revokeObjectURL(address);
+    image.src = address;
+  }
+
+  function offer(name, blob) {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(blob);
+    link.download = name;
+    link.click();
+    // The browser needs the address until it has begun to write.
+    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
   }
 
   // ---- failing decently ----

@@ -12,4 +12,5 @@ pub mod mixed;
 pub mod pack;
 pub mod page;
 pub mod season;
+pub mod stability;
 pub mod trial;

@@ -7,9 +7,17 @@ use crate::text::{Label, catalogue};
 use crate::update::Msg;
 use crate::view::{Act, Page, Surroundings, page, sheet};
 use leanyear_engine::link::View;
+use leanyear_engine::pack::{WATER_UNITS, WaterUnit};
 use std::rc::Rc;
 use web_sys::HtmlDialogElement;
 use yew::prelude::*;
+
+/// The name that the unit of water is kept under on this device.
+const WATER_UNIT: &str = "water-unit";
+/// Largest version of a link's code that a camera reads off a small screen.
+const CODE_VERSION_SCREEN: u8 = 12;
+/// The same on paper, where the code is small.
+const CODE_VERSION_PAPER: u8 = 8;
 
 /// What the page is started with.
 #[derive(Clone, Properties)]
@@ -34,7 +42,11 @@ pub fn opening(knowledge: &Knowledge, browser: &Browser) -> State {
     let link = browser.fragment().or_else(|| browser.remembered());
     let (settings, notices) =
         link.map_or_else(|| (knowledge.defaults().clone(), Vec::new()), |link| knowledge.open(&link));
-    State { night: browser.remembered_night(), wide: browser.wide(), notices, ..State::opening(settings) }
+    let water_unit = browser
+        .kept_word(WATER_UNIT)
+        .and_then(|word| WATER_UNITS.into_iter().find(|(symbol, _)| *symbol == word).map(|(_, unit)| unit));
+    let (night, wide) = (browser.remembered_night(), browser.wide());
+    State { night, wide, water_unit, notices, ..State::opening(settings) }
 }
 
 /// The page.
@@ -50,6 +62,8 @@ pub fn App(props: &AppProps) -> Html {
     let act = use_memo((), |()| acts(knowledge.clone(), browser.clone(), (*send).clone()));
     let surroundings =
         use_memo((), |()| Surroundings { address: browser.address(), can_send: browser.can_send() });
+    let home = Some(&knowledge.network().info.home_url).filter(|home| !home.is_empty());
+    let base = surroundings.address.as_ref().or(home).map(|base| Rc::from(base.as_str()));
     let words = catalogue(&knowledge.network().info.lang);
 
     use_effect_with((), {
@@ -66,14 +80,9 @@ pub fn App(props: &AppProps) -> Html {
     });
     use_followed(browser, knowledge, &state, &dialog);
 
-    let wanted = Wanted {
-        money_in_link: state.share_money,
-        years: state.sheet == Some(Sheet::Water),
-        detail: state.wide || state.settings.view == View::Variety,
-        chosen: state.looked,
-    };
+    let wanted = wanted(&state, base);
     let answer = use_memo((state.settings.clone(), wanted), |(settings, wanted)| {
-        knowledge.answer(settings, *wanted).ok()
+        knowledge.answer(settings, wanted).ok()
     });
     let kept = use_mut_ref(|| None::<Answer>);
     if let Some(answer) = answer.as_ref() {
@@ -100,6 +109,25 @@ pub fn App(props: &AppProps) -> Html {
                 { sheet::sheet(&view) }
             </dialog>
         </>
+    }
+}
+
+/// What is asked of the engine beside the table: no more than what is on the screen.
+fn wanted(state: &State, base: Option<Rc<str>>) -> Wanted {
+    let view = state.settings.view;
+    let version = match view {
+        View::Share => Some(CODE_VERSION_SCREEN),
+        View::Handout => Some(CODE_VERSION_PAPER),
+        _ => None,
+    };
+    Wanted {
+        money_in_link: state.share_money,
+        link_view: state.linked_view(),
+        code: base.zip(version),
+        years: state.sheet == Some(Sheet::Water),
+        needs: state.sheet == Some(Sheet::Needs),
+        detail: state.wide || state.linked_view() == View::Variety,
+        chosen: state.looked,
     }
 }
 
@@ -134,6 +162,14 @@ fn use_followed(
         let browser = browser.clone();
         move |night| browser.night(*night)
     });
+    use_effect_with(state.water_unit, {
+        let browser = browser.clone();
+        move |unit: &Option<WaterUnit>| {
+            if let Some(unit) = unit {
+                browser.keep_word(WATER_UNIT, unit.symbol());
+            }
+        }
+    });
     let last_sheet = use_mut_ref(|| None::<Sheet>);
     let sheet_view = use_mut_ref(|| state.settings.view);
     use_effect_with((state.sheet, state.settings.view), {
@@ -159,10 +195,12 @@ fn use_followed(
             let before = last.replace(settings.clone());
             let moved = before.view != settings.view;
             browser.keep(link, if moved { Entry::Push } else { Entry::Replace });
-            if moved && !wide {
+            let alone = |view: View| !wide || view == View::Handout;
+            if moved {
                 match (before.view, settings.view) {
-                    (_, View::Odds) => browser.return_to_list(before.variety.as_deref()),
-                    (View::Odds, _) => browser.leave_list(),
+                    (left, View::Odds) if alone(left) => browser.return_to_list(before.variety.as_deref()),
+                    (View::Odds, view) if alone(view) => browser.leave_list(),
+                    (left, view) if alone(view) || alone(left) => browser.to_top(),
                     _ => {}
                 }
             }
@@ -177,6 +215,9 @@ fn acts(knowledge: Rc<Knowledge>, browser: Rc<Browser>, send: Callback<Msg>) -> 
             let sent = |worked| Msg::Sent(if worked { Sent::Copied } else { Sent::Refused });
             browser.copy(text, send.reform(sent));
         }
+        Act::Save(name, kind, text) => browser.save(&name, kind, &text),
+        Act::SavePng(name, svg) => browser.save_as_png(&name, &svg),
+        Act::Print => browser.print(),
         Act::Send(text) => browser.send(&knowledge.network().info.name, &text),
         Act::Forget => {
             browser.forget();

@@ -3,10 +3,15 @@
 //! Answers are kept for the last settings, so that a change of price or order reuses the draws and a
 //! change of view reuses everything. It knows no browser and writes no sentence.
 
+mod job;
+mod outgoing;
+
+pub use job::{do_job, track_record_answer, track_record_request};
+pub use outgoing::{LEAVES_FIRST, LinkCode, Part};
+
+use leanyear_engine::decide::needs::{NeedFailure, NeedReason, failures};
 use leanyear_engine::decide::{Advisor, AdvisorError, OddsTable, VarietyDetail};
-use leanyear_engine::forecast::backtest::{By, TrialRange, backtest};
 use leanyear_engine::forecast::draws::Draws;
-use leanyear_engine::forecast::form::Ingredients;
 use leanyear_engine::link::{Codes, LinkDefaults, LinkNotice, Settings, View, WaterOutlook, decode, encode};
 use leanyear_engine::pack::{Network, Pack, PackError};
 use leanyear_engine::season::climate::{BaseRate, Climate};
@@ -33,17 +38,27 @@ pub struct Answer {
     pub detail: Option<Rc<VarietyDetail>>,
     /// The years that can be assumed, when their sheet is open.
     pub years: Rc<Years>,
+    /// How many varieties have each trait that can be asked for, when its sheet is open.
+    pub needs: Rc<Vec<NeedCount>>,
     /// The link to these settings, as it goes out: without money unless that is wished.
     pub link: String,
+    /// The same as a code for a camera, where one is wanted.
+    pub code: Option<Rc<LinkCode>>,
 }
 
 /// What is wanted beside the table.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Wanted {
     /// Price and cost in the outgoing link.
     pub money_in_link: bool,
+    /// The view that the outgoing link opens.
+    pub link_view: View,
+    /// The code of that link: the address it goes on, and the largest version that can be read.
+    pub code: Option<(Rc<str>, u8)>,
     /// The years that can be assumed, with how often they were.
     pub years: bool,
+    /// How many varieties have each trait that can be asked for.
+    pub needs: bool,
     /// The variety looked at; a phone that shows the list has no use for it.
     pub detail: bool,
     /// Whether a reader chose that variety.
@@ -59,6 +74,21 @@ pub struct Years {
     pub single: Vec<(i32, f64)>,
 }
 
+/// How many varieties of a table have a trait.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NeedCount {
+    /// Trait code.
+    pub trait_: String,
+    /// Varieties that have it.
+    pub have: usize,
+    /// Varieties that are not rated for it.
+    pub unknown: usize,
+    /// Varieties in all.
+    pub all: usize,
+    /// The value that passes, and whether values above it do, where the engine has named one.
+    pub passes: Option<(f64, bool)>,
+}
+
 /// The kinds of year that can be assumed.
 const KINDS_OF_YEAR: [WaterOutlook; 8] = [
     WaterOutlook::Any,
@@ -66,10 +96,14 @@ const KINDS_OF_YEAR: [WaterOutlook; 8] = [
     WaterOutlook::Dry,
     WaterOutlook::Middle,
     WaterOutlook::Wet,
-    WaterOutlook::Thirds(50, 30, 20),
-    WaterOutlook::Thirds(33, 34, 33),
-    WaterOutlook::Thirds(20, 30, 50),
+    NAMED_LEANS[0],
+    NAMED_LEANS[1],
+    NAMED_LEANS[2],
 ];
+
+/// Leanings that have a name: to the dry, neither way, to the wet.
+pub const NAMED_LEANS: [WaterOutlook; 3] =
+    [WaterOutlook::Thirds(50, 30, 20), WaterOutlook::Thirds(33, 34, 33), WaterOutlook::Thirds(20, 30, 50)];
 
 /// A network with its engine and the last answers.
 pub struct Knowledge {
@@ -131,7 +165,7 @@ impl Knowledge {
     ///
     /// # Errors
     /// [`AdvisorError`] where no trial answers the settings.
-    pub fn answer(&self, settings: &Settings, wanted: Wanted) -> Result<Answer, AdvisorError> {
+    pub fn answer(&self, settings: &Settings, wanted: &Wanted) -> Result<Answer, AdvisorError> {
         let asked = asked(settings);
         let draws = self.draws(&asked)?;
         let table = self.table(&draws, &asked)?;
@@ -147,9 +181,19 @@ impl Knowledge {
             None => None,
         };
         let years = if wanted.years { self.years(&asked) } else { Years::default() };
+        let needs = if wanted.needs { self.needs(&table) } else { Vec::new() };
         let outgoing = if wanted.money_in_link { settings.clone() } else { self.without_money(settings) };
-        let link = self.link(&Settings { view: came_from(settings), ..outgoing });
-        Ok(Answer { table, detail, years: Rc::new(years), link })
+        let outgoing = Settings { view: wanted.link_view, ..outgoing };
+        let code =
+            wanted.code.as_ref().map(|(base, most)| Rc::new(self.link_code(outgoing.clone(), base, *most)));
+        Ok(Answer {
+            table,
+            detail,
+            years: Rc::new(years),
+            needs: Rc::new(needs),
+            link: self.link(&outgoing),
+            code,
+        })
     }
 
     fn draws(&self, asked: &Settings) -> Result<Rc<Draws>, AdvisorError> {
@@ -184,6 +228,28 @@ impl Knowledge {
         Ok(detail)
     }
 
+    /// Traits that some variety is rated for; one that nobody is rated for would fail them all.
+    fn needs(&self, table: &OddsTable) -> Vec<NeedCount> {
+        let all = table.varieties.len();
+        let rated = self.network().traits.iter().filter(|t| !self.network().ratings_of(&t.trait_).is_empty());
+        rated
+            .map(|t| {
+                let asked = [t.trait_.clone()];
+                let failing =
+                    failures(self.network(), &asked, table.varieties.iter().map(|row| &row.variety));
+                let failing: Vec<&NeedFailure> = failing.iter().flatten().collect();
+                let unknown = failing.iter().filter(|failure| failure.reason == NeedReason::Unknown).count();
+                NeedCount {
+                    trait_: t.trait_.clone(),
+                    have: all - failing.len(),
+                    unknown,
+                    all,
+                    passes: failing.first().and_then(|first| Some((first.needed?, first.higher_is_better))),
+                }
+            })
+            .collect()
+    }
+
     fn years(&self, asked: &Settings) -> Years {
         let (site, zone) = (asked.site.as_deref(), asked.zone.as_deref());
         let climate = Climate::of(self.network(), &asked.system, site, zone);
@@ -196,105 +262,9 @@ impl Knowledge {
         }
         Years { kinds: kinds.to_vec(), single }
     }
-
-    /// The settings with everything about money put back to what every reader's page opens with.
-    fn without_money(&self, settings: &Settings) -> Settings {
-        let d = self.defaults();
-        Settings {
-            price: d.price,
-            cost: d.cost,
-            haul: d.haul,
-            volatility: d.volatility,
-            cover: d.cover,
-            guarantee_price: d.guarantee_price,
-            premium: d.premium,
-            gain: d.gain,
-            value: d.value,
-            sprays: d.sprays.clone(),
-            ..settings.clone()
-        }
-    }
 }
 
 /// The part of the settings that the engine's numbers depend on.
 fn asked(settings: &Settings) -> Settings {
     Settings { view: View::default(), variety: None, with: Vec::new(), ..settings.clone() }
-}
-
-/// What a receiver of the link should see: never the view for sending itself.
-fn came_from(settings: &Settings) -> View {
-    match settings.view {
-        View::Share => View::Odds,
-        other => other,
-    }
-}
-
-/// Work that takes seconds and runs off the screen. Named by a plain field beside its data: an enum
-/// tagged by its own content would hold the whole pack twice, and its code three times.
-#[derive(Debug, serde::Deserialize)]
-struct Request {
-    job: Job,
-    /// The pack to work on.
-    pack: Pack,
-}
-
-/// The jobs there are.
-#[derive(Debug, Clone, Copy, serde::Deserialize)]
-#[serde(rename_all = "kebab-case")]
-enum Job {
-    /// How often the ranges would have held in the seasons that are over, each worked out from the
-    /// seasons before it alone.
-    TrackRecord,
-}
-
-/// What is wrong with a job, for the page's own code and not for a reader.
-#[derive(Debug, thiserror::Error)]
-enum JobError {
-    #[error("this is no job: {0}")]
-    Unknown(#[from] serde_json::Error),
-    #[error("there are too few seasons to check")]
-    TooFewSeasons,
-}
-
-/// Does a job given as JSON and answers in JSON: the result, or `{"error": "…"}`.
-pub fn do_job(request: &str) -> String {
-    match job_result(request) {
-        Ok(result) => result,
-        Err(error) => serde_json::json!({ "error": error.to_string() }).to_string(),
-    }
-}
-
-fn job_result(request: &str) -> Result<String, JobError> {
-    let Request { job, pack } = serde_json::from_str(request)?;
-    match job {
-        Job::TrackRecord => {
-            let record = backtest(&pack.network, By::Season, true, Ingredients::default(), &mut |_, _| true);
-            Ok(serde_json::to_string(&record.ok_or(JobError::TooFewSeasons)?.ranges)?)
-        }
-    }
-}
-
-/// The request for the track record of the pack whose text is given.
-pub fn track_record_request(pack: &str) -> String {
-    format!("{{\"job\":\"track-record\",\"pack\":{pack}}}")
-}
-
-/// Reads the answer to [`track_record_request`]; `None` where the job failed.
-pub fn track_record_answer(answer: &str) -> Option<Vec<TrialRange>> {
-    serde_json::from_str(answer).ok()
-}
-
-#[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
-    use super::*;
-
-    #[test]
-    fn an_unknown_job_is_answered_with_an_error() {
-        for request in ["", "{}", "{\"job\":\"mow\"}", "{\"job\":\"track-record\"}"] {
-            let answer: serde_json::Value = serde_json::from_str(&do_job(request)).unwrap();
-            assert!(answer["error"].is_string(), "{request}: {answer}");
-            assert_eq!(track_record_answer(&answer.to_string()), None);
-        }
-    }
 }

@@ -8,6 +8,7 @@ mod derive;
 mod draw;
 mod number;
 mod platform;
+mod qr;
 #[cfg(test)]
 mod sample;
 mod state;

@@ -74,6 +74,24 @@ pub fn read(text: &str, least: f64, greatest: f64) -> Result<f64, NumberProblem>
     }
 }
 
+/// What two typed shares of a hundred leave for a third one; `None` while one of them is still blank.
+///
+/// # Errors
+/// A [`NumberProblem`] for a text that is no whole number from 0 to 100, or for two that are more together.
+pub fn remainder(first: &str, second: &str) -> Result<Option<(u8, u8, u8)>, NumberProblem> {
+    let share = |text: &str| match read(text, 0.0, 100.0) {
+        Ok(value) if value.fract() == 0.0 => Ok(Some(value as u8)),
+        Ok(_) => Err(NumberProblem::NotANumber),
+        Err(NumberProblem::Blank) => Ok(None),
+        Err(problem) => Err(problem),
+    };
+    let (Some(first), Some(second)) = (share(first)?, share(second)?) else { return Ok(None) };
+    match 100u8.checked_sub(first).and_then(|rest| rest.checked_sub(second)) {
+        Some(rest) => Ok(Some((first, rest, second))),
+        None => Err(NumberProblem::TooLarge(100.0)),
+    }
+}
+
 /// Every number that digits with points and commas can mean, decimal reading first.
 fn readings(compact: &str) -> Vec<f64> {
     let marks: Vec<char> = compact.chars().filter(|c| !c.is_ascii_digit()).collect();
@@ -140,6 +158,16 @@ mod tests {
         assert_eq!(read("..", 1.0, 300.0), Err(NumberProblem::NotANumber));
         assert_eq!(read("0.2", 1.0, 300.0), Err(NumberProblem::TooSmall(1.0)));
         assert_eq!(read("3000", 1.0, 300.0), Err(NumberProblem::TooLarge(300.0)));
+    }
+
+    #[test]
+    fn two_shares_leave_the_rest_of_a_hundred() {
+        assert_eq!(remainder("45", "22"), Ok(Some((45, 33, 22))));
+        assert_eq!(remainder("100", "0"), Ok(Some((100, 0, 0))));
+        assert_eq!(remainder("45", " "), Ok(None));
+        assert_eq!(remainder("70", "40"), Err(NumberProblem::TooLarge(100.0)));
+        assert_eq!(remainder("33.3", "20"), Err(NumberProblem::NotANumber));
+        assert_eq!(remainder("a lot", ""), Err(NumberProblem::NotANumber));
     }
 
     proptest! {

@@ -3,9 +3,10 @@
 //! It knows no setting and no view: texts go in and come out. A browser that refuses something (storage
 //! on a file, history too often) is no error; the page goes on without it.
 
+mod sending;
+
 use gloo::events::EventListener;
 use gloo::timers::callback::Timeout;
-use js_sys::{Function, Promise, Reflect};
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
@@ -119,6 +120,18 @@ impl Browser {
                 true => storage.set_item("leanyear:night", "1"),
                 false => storage.remove_item("leanyear:night"),
             };
+        }
+    }
+
+    /// A word that was kept on this device under a name, whatever the network.
+    pub fn kept_word(&self, name: &str) -> Option<String> {
+        self.storage()?.get_item(&format!("leanyear:{name}")).ok().flatten()
+    }
+
+    /// Keeps a word on this device under a name.
+    pub fn keep_word(&self, name: &str, word: &str) {
+        if let Some(storage) = self.storage() {
+            _ = storage.set_item(&format!("leanyear:{name}"), word);
         }
     }
 
@@ -262,9 +275,9 @@ impl Browser {
         }
     }
 
-    /// Starts where the reader is likely to go on: the field, or the choice in force.
+    /// Starts where the reader is likely to go on: the field of a sheet that asks for one, or the choice in force.
     fn focus_within(&self, dialog: &HtmlDialogElement) {
-        let first = ["input", "[aria-pressed=true]"];
+        let first = ["input:not([inputmode=numeric])", "[aria-pressed=true]"];
         let target = first.iter().find_map(|selector| dialog.query_selector(selector).ok().flatten());
         if let Some(element) = target.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
             _ = element.focus();
@@ -277,6 +290,11 @@ impl Browser {
     /// Leaves the list for another view: remembers the place, starts the view at its top.
     pub fn leave_list(&self) {
         self.list_scroll.set(self.window.scroll_y().unwrap_or(0.0));
+        self.to_top();
+    }
+
+    /// Starts a view at its top.
+    pub fn to_top(&self) {
         self.window.scroll_to_with_x_and_y(0.0, 0.0);
         self.focus("view-top");
     }
@@ -296,77 +314,5 @@ impl Browser {
             options.set_prevent_scroll(true);
             _ = element.focus_with_options(&options);
         }
-    }
-
-    /// Puts a text on the clipboard and tells whether that worked.
-    pub fn copy(&self, text: String, done: Callback<bool>) {
-        let navigator: JsValue = self.window.navigator().into();
-        // Absent outside secure contexts, where the typed binding would throw.
-        let clipboard = Reflect::get(&navigator, &"clipboard".into()).ok();
-        let promise = clipboard.and_then(|c| call(&c, "writeText", &text.into()));
-        match promise {
-            Some(promise) => settle(promise, move |result| done.emit(result.is_ok())),
-            None => done.emit(false),
-        }
-    }
-
-    /// Whether the device has its own way of sending.
-    pub fn can_send(&self) -> bool {
-        let navigator: JsValue = self.window.navigator().into();
-        Reflect::get(&navigator, &"share".into()).is_ok_and(|share| share.is_function())
-    }
-
-    /// Hands a text to the device's way of sending; a reader who changes his mind is no error.
-    pub fn send(&self, title: &str, text: &str) {
-        let data = js_sys::Object::new();
-        let field = if text.starts_with("http") { "url" } else { "text" };
-        _ = Reflect::set(&data, &"title".into(), &title.into());
-        _ = Reflect::set(&data, &field.into(), &text.into());
-        let navigator: JsValue = self.window.navigator().into();
-        if let Some(promise) = call(&navigator, "share", &data.into()) {
-            settle(promise, |_| {});
-        }
-    }
-
-    /// Has a job done off the screen if the shell offers that, else here after the screen has been drawn.
-    pub fn job(&self, request: String, done: Callback<String>) {
-        let shell = Reflect::get(&js_sys::global(), &"leanyear".into()).ok();
-        let promise = shell.and_then(|shell| call(&shell, "job", &request.clone().into()));
-        let here = move |done: Callback<String>| {
-            Timeout::new(30, move || done.emit(crate::derive::do_job(&request))).forget();
-        };
-        match promise {
-            None => here(done),
-            Some(promise) => settle(promise, move |result| match result.map(|v| v.as_string()) {
-                Ok(Some(answer)) => done.emit(answer),
-                _ => done.emit(String::new()),
-            }),
-        }
-    }
-}
-
-/// Calls a method that gives a promise; `None` where it is missing or throws.
-fn call(object: &JsValue, method: &str, argument: &JsValue) -> Option<Promise> {
-    let method: Function = Reflect::get(object, &method.into()).ok()?.dyn_into().ok()?;
-    method.call1(object, argument).ok()?.dyn_into().ok()
-}
-
-/// Hears the outcome of a promise once.
-fn settle(promise: Promise, done: impl FnOnce(Result<JsValue, JsValue>) + 'static) {
-    let done = Rc::new(Cell::new(Some(done)));
-    let other = done.clone();
-    let kept = Closure::once_into_js(move |value: JsValue| {
-        if let Some(done) = done.take() {
-            done(Ok(value));
-        }
-    });
-    let broken = Closure::once_into_js(move |value: JsValue| {
-        if let Some(done) = other.take() {
-            done(Err(value));
-        }
-    });
-    let then: Option<Function> = Reflect::get(&promise, &"then".into()).ok().and_then(|f| f.dyn_into().ok());
-    if let Some(then) = then {
-        _ = then.call2(&promise, &kept, &broken);
     }
 }

@@ -2,7 +2,7 @@
 
 #![allow(clippy::expect_used)]
 
-use crate::derive::{Answer, Years};
+use crate::derive::{Answer, NeedCount, Years};
 use leanyear_engine::decide::{
     BreakEven, ClimateSource, FieldSummary, Missing, OddsTable, OutlookSummary, ResponsePoint, Standing,
     StandingState, TrialRecord, VarietyDetail, VarietyLoss, VarietyOdds,
@@ -123,6 +123,9 @@ fn odds(k: u32, low: f64, line: f64) -> VarietyOdds {
         net: Some(5.8 * (low + 9.5) - 165.0),
         worst_fifth: low + 1.5,
         worst_fifth_net: Some(5.8 * (low + 1.5) - 165.0),
+        net_law: None,
+        nameable: k != 3 && k != 4,
+        fails: Vec::new(),
         seed_cost: 21.0,
         seed_cost_known: k != 2,
         beats_check: Some(0.55),
@@ -180,6 +183,14 @@ pub fn answer() -> Answer {
             kinds: vec![(WaterOutlook::Dry, rate)],
             single: vec![(2022, 7.1), (2021, 12.4)],
         }),
+        code: None,
+        needs: Rc::new(vec![NeedCount {
+            trait_: "leaf-rust".into(),
+            have: 30,
+            unknown: 2,
+            all: 36,
+            passes: Some((5.0, false)),
+        }]),
         link: "v=1&pack=00000000&mine=V05&water=dry".into(),
     }
 }

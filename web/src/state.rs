@@ -5,6 +5,7 @@
 use crate::number::{NumberProblem, Quantity, limits, read};
 use leanyear_engine::forecast::backtest::TrialRange;
 use leanyear_engine::link::{LinkNotice, Settings, View};
+use leanyear_engine::pack::WaterUnit;
 use std::collections::BTreeMap;
 
 /// A small sheet that asks for one thing.
@@ -30,6 +31,10 @@ pub enum Sheet {
     Order,
     /// A variety to look at.
     Find,
+    /// Ratings that a variety must have.
+    Needs,
+    /// Units of yield and water.
+    Units,
 }
 
 impl Sheet {
@@ -45,7 +50,9 @@ impl Sheet {
             | Sheet::Water
             | Sheet::Diseases
             | Sheet::Order
-            | Sheet::Find => None,
+            | Sheet::Find
+            | Sheet::Needs
+            | Sheet::Units => None,
         }
     }
 }
@@ -86,6 +93,8 @@ pub struct State {
     pub draft: String,
     /// The number that was in force when its sheet was opened.
     pub opened_with: Option<f64>,
+    /// Shares of dry and of wet years as typed, in years of a hundred.
+    pub thirds: (String, String),
     /// Text as typed in a search field.
     pub search: String,
     /// Whether a reader chose the variety in detail; else the first row stands beside the list.
@@ -100,6 +109,10 @@ pub struct State {
     pub notices: Vec<LinkNotice>,
     /// The track record.
     pub track: Track,
+    /// The unit that water is shown in, where a reader wants another than that of the data.
+    pub water_unit: Option<WaterUnit>,
+    /// The view that was left for sending: what is sent opens there.
+    pub sent_from: View,
     /// Whether price and cost go into the link that is sent.
     pub share_money: bool,
     /// What became of the last attempt to send.
@@ -113,19 +126,30 @@ impl State {
     pub fn opening(settings: Settings) -> Self {
         Self {
             looked: settings.view == View::Variety,
+            sent_from: View::default(),
             settings,
             sheet: None,
             draft: String::new(),
             opened_with: None,
+            thirds: Default::default(),
             search: String::new(),
             all_shown: false,
             night: false,
             wide: false,
             notices: Vec::new(),
             track: Track::Unasked,
+            water_unit: None,
             share_money: false,
             sent: None,
             usual_by_system: BTreeMap::new(),
+        }
+    }
+
+    /// The view that a link to this page opens: never that for sending itself, but the one before it.
+    pub fn linked_view(&self) -> View {
+        match self.settings.view {
+            View::Share => self.sent_from,
+            view => view,
         }
     }
 

@@ -2,10 +2,11 @@
 //!
 //! It touches no browser and no engine: what has to happen outside follows from the new state.
 
-use crate::number::{Quantity, limits, read};
+use crate::number::{Quantity, limits, read, remainder};
 use crate::state::{Sent, Sheet, State, Track};
 use leanyear_engine::forecast::backtest::TrialRange;
 use leanyear_engine::link::{LinkNotice, Order, Pressures, Settings, View, WaterOutlook};
+use leanyear_engine::pack::{WaterUnit, YieldUnit};
 use std::rc::Rc;
 use yew::Reducible;
 
@@ -36,6 +37,14 @@ pub enum Msg {
     Water(WaterOutlook),
     /// How hard a disease or pest is assumed to strike; `None` as it comes.
     Disease(String, Option<Pressures>),
+    /// A share of the years as typed, in years of a hundred.
+    Third(Third, String),
+    /// A rating that a variety must have, or need not have.
+    Need(String, bool),
+    /// The unit of yields, with the weight of a bushel in pounds.
+    Unit(YieldUnit, f64),
+    /// The unit that water is shown in.
+    WaterUnit(WaterUnit),
     /// What comes first.
     Order(Order),
     /// One variety in detail.
@@ -44,6 +53,8 @@ pub enum Msg {
     List,
     /// The view for sending.
     Share,
+    /// The page to print.
+    Handout,
     /// Unfold or fold the rows beyond the first group.
     ShowAll(bool),
     /// Light ink on dark paper, or dark on light.
@@ -66,6 +77,15 @@ pub enum Msg {
     StartAgain(Box<Settings>),
 }
 
+/// Which share of the years is typed; the rest of a hundred is middling.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Third {
+    /// The dry third.
+    Dry,
+    /// The wet third.
+    Wet,
+}
+
 impl Reducible for State {
     type Action = Msg;
 
@@ -79,10 +99,12 @@ pub fn update(state: &State, msg: Msg) -> State {
     let mut next = state.clone();
     match msg {
         Msg::Open(sheet, text) => {
+            // One sheet may lead to another.
+            put_away(&mut next);
             next.sheet = Some(sheet);
             next.draft = text;
-            next.opened_with = sheet.quantity().and_then(|quantity| state.given(quantity));
-            next.search = String::new();
+            next.opened_with = sheet.quantity().and_then(|quantity| next.given(quantity));
+            next.thirds = typed_thirds(&next.settings);
         }
         Msg::CloseSheet => put_away(&mut next),
         Msg::Type(text) => type_number(&mut next, text),
@@ -103,6 +125,14 @@ pub fn update(state: &State, msg: Msg) -> State {
             next.settings.water = water;
             close(&mut next);
         }
+        Msg::Third(third, text) => type_third(&mut next, third, text),
+        Msg::Need(code, needed) => {
+            next.settings.need.retain(|other| *other != code);
+            next.settings.need.extend(needed.then_some(code));
+            next.settings.need.sort();
+        }
+        Msg::Unit(unit, bushel_lb) => count_in(&mut next, unit, bushel_lb),
+        Msg::WaterUnit(unit) => next.water_unit = Some(unit),
         Msg::Disease(code, None) => _ = next.settings.diseases.remove(&code),
         Msg::Disease(code, Some(pressure)) => _ = next.settings.diseases.insert(code, pressure),
         Msg::Order(order) => {
@@ -117,7 +147,12 @@ pub fn update(state: &State, msg: Msg) -> State {
         }
         Msg::List => next.settings.view = View::Odds,
         Msg::Share => {
+            next.sent_from = state.linked_view();
             next.settings.view = View::Share;
+            next.sent = None;
+        }
+        Msg::Handout => {
+            next.settings.view = View::Handout;
             next.sent = None;
         }
         Msg::ShowAll(all) => next.all_shown = all,
@@ -133,7 +168,8 @@ pub fn update(state: &State, msg: Msg) -> State {
         }
         Msg::Sent(sent) => next.sent = Some(sent),
         Msg::StartAgain(settings) => {
-            next = State { night: state.night, wide: state.wide, ..State::opening(*settings) };
+            let (night, wide, water_unit) = (state.night, state.wide, state.water_unit);
+            next = State { night, wide, water_unit, ..State::opening(*settings) };
             next.sent = Some(Sent::Forgotten);
         }
     }
@@ -155,6 +191,35 @@ fn close(state: &mut State) {
     state.draft = String::new();
     state.search = String::new();
     state.opened_with = None;
+    state.thirds = Default::default();
+}
+
+/// The shares that the fields of the thirds start with.
+fn typed_thirds(settings: &Settings) -> (String, String) {
+    match settings.water {
+        WaterOutlook::Thirds(dry, _, wet) => (dry.to_string(), wet.to_string()),
+        _ => Default::default(),
+    }
+}
+
+/// Takes over typed thirds as soon as there are two that can be used.
+fn type_third(state: &mut State, third: Third, text: String) {
+    match third {
+        Third::Dry => state.thirds.0 = text,
+        Third::Wet => state.thirds.1 = text,
+    }
+    if let Ok(Some((dry, middle, wet))) = remainder(&state.thirds.0, &state.thirds.1) {
+        state.settings.water = WaterOutlook::Thirds(dry, middle, wet);
+    }
+}
+
+/// The same field and money in another unit, on every system's ground.
+fn count_in(state: &mut State, unit: YieldUnit, bushel_lb: f64) {
+    let before = state.settings.clone();
+    state.settings = before.in_unit(unit, bushel_lb);
+    for usual in state.usual_by_system.values_mut() {
+        *usual = Settings { usual: *usual, ..before.clone() }.in_unit(unit, bushel_lb).usual;
+    }
 }
 
 /// Takes over a typed number as soon as it can be used; until then the last one stays in force.
@@ -201,6 +266,9 @@ fn address(state: &State, settings: Settings, notices: Vec<LinkNotice>) -> State
         put_away(&mut next);
     } else {
         next.looked = settings.view == View::Variety;
+        if settings.view == View::Share && state.settings.view != View::Share {
+            next.sent_from = state.settings.view;
+        }
         next.settings = settings;
         next.notices = notices;
         next.sent = None;
@@ -209,114 +277,4 @@ fn address(state: &State, settings: Settings, notices: Vec<LinkNotice>) -> State
 }
 
 #[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
-    use super::*;
-    use crate::sample;
-
-    fn after(messages: impl IntoIterator<Item = Msg>) -> State {
-        messages.into_iter().fold(State::opening(sample::settings()), |state, msg| update(&state, msg))
-    }
-
-    #[test]
-    fn a_disease_is_assumed_and_left_to_come_again_with_the_sheet_open() {
-        let open = after([Msg::Open(Sheet::Diseases, String::new())]);
-        let severe = update(&open, Msg::Disease("leaf-rust".into(), Some(Pressures::Severe)));
-        assert_eq!(severe.settings.diseases.get("leaf-rust"), Some(&Pressures::Severe));
-        assert_eq!(severe.sheet, Some(Sheet::Diseases));
-        let again = update(&severe, Msg::Disease("leaf-rust".into(), None));
-        assert_eq!(again, open);
-    }
-
-    #[test]
-    fn a_number_counts_as_soon_as_it_can_be_used() {
-        let typed = |text: &str| after([Msg::Open(Sheet::Usual, String::new()), Msg::Type(text.into())]);
-        assert_eq!(typed("32,5").settings.usual, Some(32.5));
-        assert_eq!(typed("32,5").draft_problem(), None);
-        let wrong = typed("32 or so");
-        assert_eq!((wrong.settings.usual, wrong.draft_problem().is_some()), (None, true));
-    }
-
-    #[test]
-    fn a_sheet_put_away_half_typed_leaves_the_number_as_it_was() {
-        let open = [Msg::Open(Sheet::Price, "5.8".into()), Msg::Type("6".into()), Msg::Type("6x".into())];
-        let left = after(open.clone().into_iter().chain([Msg::CloseSheet]));
-        assert_eq!((left.settings.price, left.sheet), (Some(5.8), None));
-        let back = after(open.into_iter().chain([Msg::Address(Box::new(sample::settings()), Vec::new())]));
-        assert_eq!((back.settings.price, back.sheet), (Some(5.8), None));
-    }
-
-    #[test]
-    fn blank_is_a_problem_only_where_a_number_stood() {
-        let open = |sheet| after([Msg::Open(sheet, String::new())]);
-        assert_eq!(open(Sheet::Usual).draft_problem(), None);
-        assert!(open(Sheet::Price).draft_problem().is_some());
-        assert_eq!(open(Sheet::Order).draft_problem(), None);
-    }
-
-    #[test]
-    fn each_system_keeps_its_own_usual_yield() {
-        let there = [
-            Msg::Open(Sheet::Usual, String::new()),
-            Msg::Type("32".into()),
-            Msg::CloseSheet,
-            Msg::System("full-irrigation".into()),
-        ];
-        let away = after(there.clone());
-        assert_eq!((away.settings.system.as_str(), away.settings.usual), ("full-irrigation", None));
-        let home = after(there.into_iter().chain([Msg::System("dryland".into())]));
-        assert_eq!(home.settings.usual, Some(32.0));
-    }
-
-    #[test]
-    fn a_choice_is_taken_and_its_sheet_put_away() {
-        for (sheet, msg) in [
-            (Sheet::Water, Msg::Water(WaterOutlook::Wet)),
-            (Sheet::Order, Msg::Order(Order::WorstFifth)),
-            (Sheet::Mine, Msg::Mine(None)),
-            (Sheet::Site, Msg::NoPlace),
-            (Sheet::System, Msg::System("full-irrigation".into())),
-            (Sheet::Cost, Msg::Clear(Quantity::Cost)),
-            (Sheet::Find, Msg::Look("V07".into())),
-        ] {
-            let state = after([Msg::Open(sheet, String::new()), msg.clone()]);
-            assert_eq!(state.sheet, None, "{msg:?}");
-            assert_ne!(state.settings, sample::settings(), "{msg:?}");
-        }
-    }
-
-    #[test]
-    fn going_back_closes_a_sheet_before_it_changes_anything() {
-        let other = Settings { view: View::Variety, ..sample::settings() };
-        let back = Msg::Address(Box::new(other.clone()), Vec::new());
-        let with_sheet = after([Msg::Open(Sheet::Water, String::new()), back.clone()]);
-        assert_eq!((with_sheet.sheet, &with_sheet.settings), (None, &sample::settings()));
-        assert_eq!(after([back]).settings, other);
-    }
-
-    #[test]
-    fn a_site_and_a_zone_exclude_each_other() {
-        let zone = after([Msg::Zone("Upper zone".into())]);
-        assert_eq!((zone.settings.site, zone.settings.zone.as_deref()), (None, Some("Upper zone")));
-        let site = after([Msg::Zone("Upper zone".into()), Msg::Site("S02".into())]);
-        assert_eq!((site.settings.site.as_deref(), site.settings.zone), (Some("S02"), None));
-    }
-
-    #[test]
-    fn the_variety_looked_at_stays_beside_the_list_until_the_way_back() {
-        let looked = after([Msg::Look("V01".into()), Msg::List]);
-        assert!(looked.looked);
-        assert!(!update(&looked, Msg::Address(Box::new(sample::settings()), Vec::new())).looked);
-        let linked = Settings { view: View::Variety, ..sample::settings() };
-        assert!(update(&looked, Msg::Address(Box::new(linked.clone()), Vec::new())).looked);
-        assert!(State::opening(linked).looked);
-    }
-
-    #[test]
-    fn starting_again_forgets_choices_but_not_the_light() {
-        let fresh = Settings { mine: None, ..sample::settings() };
-        let state =
-            after([Msg::Night(true), Msg::ShareMoney(true), Msg::StartAgain(Box::new(fresh.clone()))]);
-        assert_eq!((state.settings, state.night, state.share_money), (fresh, true, false));
-    }
-}
+mod tests;

@@ -3,12 +3,13 @@
 //! Everything is read off the same draws, so that counts, pairs and the best agree by construction. It
 //! knows no model: only yields by draw, money and standing.
 
-use super::money::Money;
-use super::table::{BreakEven, Standing, VarietyOdds};
+use super::law::{Law, fifth_of, marks, mean, quantile, seasons, worst_fifth, worst_of};
+use super::money::{Money, VarietyTerms};
+use super::needs::NeedFailure;
+use super::table::{BreakEven, NetLaw, Standing, VarietyOdds};
 use crate::link::Order;
+use std::borrow::Cow;
 
-/// Seasons shown for each variety.
-pub const MARKS: usize = 20;
 /// A variety stays in the group while its chance to be at least the leader is this much.
 const GROUP_CHANCE: f64 = 0.10;
 
@@ -17,24 +18,40 @@ const GROUP_CHANCE: f64 = 0.10;
 pub struct Candidate {
     /// Code.
     pub variety: String,
-    /// Yield by draw.
+    /// Ungrazed yield by draw.
     pub yields: Vec<f64>,
     /// The same in ascending order.
     pub sorted: Vec<f64>,
     /// Long-run difference by draw.
     pub long_run: Vec<f64>,
-    /// Seed cost per area.
-    pub seed_cost: f64,
-    /// Whether that is the variety's own, not the average of the others.
+    /// Its own seed, docks and grazing.
+    pub terms: VarietyTerms,
+    /// Whether the seed cost is the variety's own, not the average of the others.
     pub seed_cost_known: bool,
+    /// What it lacks of what is needed.
+    pub fails: Vec<NeedFailure>,
     /// How long tested.
     pub standing: Standing,
 }
 
 impl Candidate {
-    /// Whether it may be named as the best: tested in this system, lately, and in such a season.
+    /// Whether it takes part in being the best: tested in this system, lately, with everything needed.
+    fn takes_part(&self) -> bool {
+        self.standing.current() && self.fails.is_empty()
+    }
+
+    /// Whether it may be named as the best: it takes part and was tested in such a season.
     fn nameable(&self) -> bool {
-        self.standing.current() && self.standing.trials_like_this > 0
+        self.takes_part() && self.standing.trials_like_this > 0
+    }
+
+    /// Its grain in ascending order.
+    fn sorted_grain(&self) -> Cow<'_, [f64]> {
+        if self.terms.grazed.is_not() {
+            return Cow::Borrowed(&self.sorted);
+        }
+        // More yield never makes less grain, so the order stays.
+        Cow::Owned(self.sorted.iter().map(|y| self.terms.grazed.grain(*y)).collect())
     }
 }
 
@@ -47,6 +64,10 @@ pub struct Question<'a> {
     pub break_even: BreakEven,
     /// Standard normal number for the price of each draw.
     pub price_scores: &'a [f64],
+    /// What the reference set makes in the typical season, yield unit.
+    pub level: f64,
+    /// Whether the law of the net is wanted beside that of the yield.
+    pub net_law: bool,
     /// What comes first.
     pub order: Order,
     /// Code of the one I grow.
@@ -59,7 +80,7 @@ pub struct Question<'a> {
 pub fn odds(candidates: &[Candidate], question: &Question<'_>) -> Vec<VarietyOdds> {
     let outcomes: Vec<Vec<f64>> = candidates.iter().map(|c| outcome(c, question)).collect();
     let lasting: Vec<Vec<f64>> = candidates.iter().map(|c| lasting_value(c, question)).collect();
-    let comparable: Vec<bool> = candidates.iter().map(|c| c.standing.current()).collect();
+    let comparable: Vec<bool> = candidates.iter().map(Candidate::takes_part).collect();
     let best = share_of_wins(&outcomes, &comparable);
     let best_longrun = share_of_wins(&lasting, &comparable);
     let group = group(candidates, &lasting);
@@ -78,6 +99,7 @@ pub fn odds(candidates: &[Candidate], question: &Question<'_>) -> Vec<VarietyOdd
                 best: best[i],
                 best_longrun: best_longrun[i],
                 group: group[i],
+                nameable: candidate.nameable(),
                 ..alone(candidate, &outcomes[i], question)
             }
         })
@@ -86,33 +108,33 @@ pub fn odds(candidates: &[Candidate], question: &Question<'_>) -> Vec<VarietyOdd
     rows
 }
 
-/// Net of each draw, or its yield where there is no money.
+/// Net of each draw, or its grain where there is no money.
 fn outcome(candidate: &Candidate, question: &Question<'_>) -> Vec<f64> {
     match question.money {
         Some(money) => candidate
             .yields
             .iter()
             .zip(question.price_scores)
-            .map(|(y, z)| money.net(*y, candidate.seed_cost, *z))
+            .map(|(y, z)| money.net(*y, &candidate.terms, *z))
             .collect(),
-        None => candidate.yields.clone(),
+        None => candidate.yields.iter().map(|y| candidate.terms.grazed.grain(*y)).collect(),
     }
 }
 
-/// Long-run difference less what the seed costs, in yield.
+/// Long-run grain less what seed and docks take of it, in yield.
 fn lasting_value(candidate: &Candidate, question: &Question<'_>) -> Vec<f64> {
-    let seed = question
-        .money
-        .map(|m| (m.price - m.unit_cost, candidate.seed_cost))
-        .filter(|(margin, _)| *margin > 0.0)
-        .map_or(0.0, |(margin, seed)| seed / margin);
-    candidate.long_run.iter().map(|x| x - seed).collect()
+    let own = &candidate.terms;
+    let kept = 1.0 - own.grazed.lost();
+    let margin = question.money.map(|m| m.price - m.unit_cost).filter(|margin| *margin > 0.0);
+    let (worth, seed) =
+        margin.map_or((kept, 0.0), |margin| (kept * (1.0 - own.dock / margin), own.seed / margin));
+    candidate.long_run.iter().map(|x| worth * (question.level + x) - seed).collect()
 }
 
 /// The numbers of one variety that need no other.
 fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> VarietyOdds {
     let count = outcome.len() as f64;
-    let sorted = &candidate.sorted;
+    let sorted = candidate.sorted_grain();
     let target = match (question.money, question.break_even) {
         (Some(_), _) => 0.0,
         (None, BreakEven::Target(target)) => target,
@@ -124,86 +146,68 @@ fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> Var
         missing += target - value;
     }
     let chance_short = short / count;
-    let seasons: Vec<f64> = (0..MARKS).map(|k| quantile(sorted, (k as f64 + 0.5) / MARKS as f64)).collect();
-    let nets = question.money.map(|money| {
-        let worst = if money.rises_with_yield() {
-            let nets: Vec<f64> =
-                sorted[..fifth_of(sorted)].iter().map(|y| money.net(*y, candidate.seed_cost, 0.0)).collect();
-            worst_of(&nets, outcome.len())
-        } else {
-            let mut nets = outcome.to_vec();
-            nets.sort_unstable_by(f64::total_cmp);
-            worst_fifth(&nets)
-        };
-        (mean(outcome), worst)
-    });
+    let seasons = seasons(&sorted);
+    let nets = question.money.map(|money| nets(candidate, outcome, &money, question.net_law));
+    let grain = |y: &f64| candidate.terms.grazed.grain(*y);
     VarietyOdds {
         variety: candidate.variety.clone(),
-        expected: mean(&candidate.yields),
-        low80: quantile(sorted, 0.1),
-        high80: quantile(sorted, 0.9),
+        expected: candidate.yields.iter().map(grain).sum::<f64>() / count,
+        low80: quantile(&sorted, 0.1),
+        high80: quantile(&sorted, 0.9),
         failed_marks: seasons.iter().filter(|y| **y <= 0.0).count() as u8,
-        marks_short: (0..MARKS).filter(|k| (*k as f64 + 0.5) / (MARKS as f64) < chance_short).count() as u8,
+        marks_short: marks(chance_short),
         seasons,
         break_even: own_break_even(candidate, question),
         chance_short,
         shortfall: if short > 0.0 { missing / short } else { 0.0 },
-        net: nets.map(|n| n.0),
-        worst_fifth: worst_fifth(sorted),
-        worst_fifth_net: nets.map(|n| n.1),
+        net: nets.as_ref().map(|n| n.0),
+        worst_fifth: worst_fifth(&sorted),
+        worst_fifth_net: nets.as_ref().map(|n| n.1),
+        net_law: nets.and_then(|n| n.2),
         beats_check: None,
         beats_mine: None,
-        seed_cost: candidate.seed_cost,
+        seed_cost: candidate.terms.seed,
         seed_cost_known: candidate.seed_cost_known,
         best: 0.0,
         best_longrun: 0.0,
         group: false,
+        nameable: false,
+        fails: candidate.fails.clone(),
         standing: candidate.standing.clone(),
     }
+}
+
+/// Average net, that of the worst fifth, and the law of the net where it is wanted.
+fn nets(candidate: &Candidate, outcome: &[f64], money: &Money, law: bool) -> (f64, f64, Option<NetLaw>) {
+    let (sorted, own) = (&candidate.sorted, &candidate.terms);
+    let rising = money.rises_with_yield(own);
+    if rising && !law {
+        // The worst yields are the worst nets: nothing to sort.
+        let worst = &sorted[..fifth_of(sorted.len())];
+        let worst: Vec<f64> = worst.iter().map(|y| money.net(*y, own, 0.0)).collect();
+        return (mean(outcome), worst_of(&worst, outcome.len()), None);
+    }
+    let nets = if rising {
+        sorted.iter().map(|y| money.net(*y, own, 0.0)).collect()
+    } else {
+        let mut nets = outcome.to_vec();
+        nets.sort_unstable_by(f64::total_cmp);
+        nets
+    };
+    let Law { low80, high80, seasons, worst_fifth, .. } = Law::of_sorted(&nets);
+    (mean(outcome), worst_fifth, law.then_some(NetLaw { low80, high80, seasons }))
 }
 
 /// The line between good and short for one variety: seed that costs more moves it up.
 fn own_break_even(candidate: &Candidate, question: &Question<'_>) -> Option<f64> {
     let line = match question.money {
-        Some(money) => Money { costs: money.costs + candidate.seed_cost, ..money }.break_even(),
+        Some(money) => money.break_even(&candidate.terms),
         None => question.break_even,
     };
     match line {
         BreakEven::Yield(at) | BreakEven::Target(at) => Some(at),
         BreakEven::CostsMoreToHaul | BreakEven::NoSingleCrossing => None,
     }
-}
-
-fn mean(values: &[f64]) -> f64 {
-    values.iter().sum::<f64>() / values.len() as f64
-}
-
-/// Quantile of sorted values, linear between the points (k − ½)/N (Hyndman & Fan 1996, definition 5).
-pub fn quantile(sorted: &[f64], share: f64) -> f64 {
-    let last = sorted.len() - 1;
-    let place = (share * sorted.len() as f64 - 0.5).clamp(0.0, last as f64);
-    let below = place.floor() as usize;
-    let rest = place - below as f64;
-    sorted[below] + rest * (sorted[(below + 1).min(last)] - sorted[below])
-}
-
-/// Mean of the lowest fifth of sorted values.
-fn worst_fifth(sorted: &[f64]) -> f64 {
-    worst_of(sorted, sorted.len())
-}
-
-/// Draws that the worst fifth reaches into.
-fn fifth_of(sorted: &[f64]) -> usize {
-    sorted.len().div_ceil(5)
-}
-
-/// Mean of the worst fifth of `count` draws, of which at least that fifth is given, ascending.
-fn worst_of(sorted: &[f64], count: usize) -> f64 {
-    let exact = count as f64 / 5.0;
-    let whole = exact.floor() as usize;
-    let part = exact - whole as f64;
-    let next = sorted.get(whole).copied().unwrap_or_default();
-    (sorted[..whole].iter().sum::<f64>() + part * next) / exact
 }
 
 /// P(a > b) + ½ P(a = b) over joint draws.
@@ -252,7 +256,7 @@ fn group(candidates: &[Candidate], lasting: &[Vec<f64>]) -> Vec<bool> {
     (0..candidates.len())
         .map(|i| {
             let at_least = lasting[i].iter().zip(&lasting[leader]).filter(|(x, y)| x >= y).count();
-            candidates[i].standing.current() && at_least as f64 >= GROUP_CHANCE * lasting[i].len() as f64
+            candidates[i].takes_part() && at_least as f64 >= GROUP_CHANCE * lasting[i].len() as f64
         })
         .collect()
 }
@@ -261,12 +265,14 @@ fn sort(rows: &mut [VarietyOdds], order: Order) {
     let average = |row: &VarietyOdds| row.net.unwrap_or(row.expected);
     let worst = |row: &VarietyOdds| row.worst_fifth_net.unwrap_or(row.worst_fifth);
     rows.sort_by(|a, b| {
+        // Those that lack what is needed stand below those that have it.
+        let lacking = a.fails.is_empty().cmp(&b.fails.is_empty()).reverse();
         let first = match order {
             Order::Net => average(b).total_cmp(&average(a)),
             Order::WorstFifth => worst(b).total_cmp(&worst(a)),
             Order::ChanceShort => a.chance_short.total_cmp(&b.chance_short),
         };
-        first.then(average(b).total_cmp(&average(a))).then(a.variety.cmp(&b.variety))
+        lacking.then(first).then(average(b).total_cmp(&average(a))).then(a.variety.cmp(&b.variety))
     });
 }
 
@@ -275,27 +281,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn quantiles_of_a_known_sample() {
-        let sorted: Vec<f64> = (1..=10).map(f64::from).collect();
-        // Hyndman & Fan's definition 5 by hand: p·n + ½ = 1.5 and 5.5.
-        assert!((quantile(&sorted, 0.1) - 1.5).abs() < 1e-12);
-        assert!((quantile(&sorted, 0.5) - 5.5).abs() < 1e-12);
-        assert_eq!(quantile(&sorted, 0.0), 1.0);
-    }
-
-    #[test]
     fn pairs_add_to_one_and_the_best_add_to_one() {
         let a = vec![1.0, 2.0, 0.0, 4.0];
         let b = vec![0.5, 2.0, 0.0, 5.0];
         assert!((chance_to_beat(&a, &b) + chance_to_beat(&b, &a) - 1.0).abs() < 1e-12);
         let wins = share_of_wins(&[a, b], &[true, true]);
         assert!((wins.iter().sum::<f64>() - 1.0).abs() < 1e-12 && (wins[0] - 0.5).abs() < 1e-12);
-    }
-
-    #[test]
-    fn the_worst_fifth_takes_part_of_a_draw_where_it_must() {
-        // Eight draws: the lowest 1.6 of them are 1 and six tenths of 2.
-        let sorted: Vec<f64> = (1..=8).map(f64::from).collect();
-        assert!((worst_fifth(&sorted) - (1.0 + 0.6 * 2.0) / 1.6).abs() < 1e-12);
     }
 }

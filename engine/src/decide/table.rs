@@ -3,6 +3,7 @@
 //! Yields are in the unit of the settings, money per acre or hectare as that unit has it, chances are
 //! shares 0–1. Nothing here is a sentence; the page's catalogue and the command line find the words.
 
+use super::needs::NeedFailure;
 use crate::forecast::form::FittedLoss;
 use crate::link::Settings;
 use serde::{Deserialize, Serialize};
@@ -46,7 +47,8 @@ impl Standing {
 pub struct VarietyOdds {
     /// Code.
     pub variety: String,
-    /// Mean of the law, yield unit, failed crops counted as 0.
+    /// Mean of the law, yield unit, failed crops counted as 0. All yields here are grain cut: where the settings
+    /// have cattle on the crop, what they take is off.
     pub expected: f64,
     /// 10th percentile, yield unit.
     pub low80: f64,
@@ -71,6 +73,8 @@ pub struct VarietyOdds {
     pub worst_fifth: f64,
     /// Average net of the worst fifth of the law; `None` without price and cost.
     pub worst_fifth_net: Option<f64>,
+    /// Law of the net; only where the settings want money on the axis.
+    pub net_law: Option<NetLaw>,
     /// Seed cost per area that the net counts.
     pub seed_cost: f64,
     /// Whether that is its own, not the average of the others.
@@ -85,8 +89,24 @@ pub struct VarietyOdds {
     pub best_longrun: f64,
     /// Whether it belongs to the group too close to call.
     pub group: bool,
+    /// Whether it may be named as the best: tested in this system, lately and in such a season, with everything
+    /// that is needed.
+    pub nameable: bool,
+    /// What it lacks of what is needed; those that lack anything come after all others.
+    pub fails: Vec<NeedFailure>,
     /// How long tested.
     pub standing: Standing,
+}
+
+/// The law of what is left after costs, money per area.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct NetLaw {
+    /// 10th percentile.
+    pub low80: f64,
+    /// 90th percentile.
+    pub high80: f64,
+    /// Twenty seasons: quantiles at (k − ½)/20, ascending.
+    pub seasons: Vec<f64>,
 }
 
 /// Where the climate of the outlook came from.
@@ -181,6 +201,12 @@ pub enum Missing {
     VarietyNames,
     /// The slope on water is not used in this system.
     WaterSlope,
+    /// The trials cannot tell how varieties differ from site to site: the usual size is assumed.
+    AssumedSite,
+    /// The same from season to season.
+    AssumedSeason,
+    /// The same from system to system.
+    AssumedSystem,
 }
 
 /// The decision table.

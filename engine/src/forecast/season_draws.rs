@@ -160,6 +160,11 @@ impl SeasonDraws {
         self
     }
 
+    /// Average level of the reference set, shares of the system's mean yield, diseases and failed crops apart.
+    pub fn mean_level(&self) -> f64 {
+        mean(&self.level)
+    }
+
     /// Average pressure of each threat before protection, 0–1.
     pub fn mean_pressures(&self) -> Vec<f64> {
         self.pressures.iter().map(|p| mean(p)).collect()
@@ -212,6 +217,13 @@ impl Draws {
         SeasonDraws { spread: vec![0.0; self.count()], ..season }
     }
 
+    /// Median level of the reference set over the draws at a response f(w) to water, shares of the system's mean
+    /// yield: departures at 0, diseases and failed crops apart.
+    pub fn median_level(&self, response: f64) -> f64 {
+        let slopes = self.field.intercept.iter().zip(&self.field.response);
+        (slopes.map(|(a, b)| a + b * response).sum::<f64>() / self.count() as f64).exp()
+    }
+
     /// Yields of a variety (block) in a season of this field, network unit, in the order of the draws.
     /// `protection` is the share of each threat's pressure that is kept off.
     pub fn yields_in(
@@ -222,7 +234,8 @@ impl Draws {
         protection: &[f64],
     ) -> Vec<f64> {
         let (field, count) = (&self.field, self.count());
-        let lost = shares_lost(&model.threats, block, &season.strikes(field, protection), count);
+        let hits = season.strikes(field, protection);
+        let lost = shares_lost(&model.threats, &field.unrated, block, &hits, count);
         let scale = model.prepared.scale[field.key.system];
         season.shares(field.own(block), &lost).map(|share| share * scale).collect()
     }

@@ -10,6 +10,7 @@ use super::notice::LinkNotice;
 use super::percent;
 use super::settings::{DockStep, Settings, Spray};
 use super::words::{self, AS_IT_COMES};
+use crate::pack::YIELD_UNITS;
 use std::collections::BTreeSet;
 
 /// Most bytes of a link that are read.
@@ -29,7 +30,7 @@ pub struct Decoded {
 
 /// Reads a link: the fragment with or without its `#` or `?`, or a whole address.
 ///
-/// What the link leaves out is the default. Unknown keys and impossible values are named and ignored, of a
+/// What the link leaves out is the default, counted in the link's own unit. Unknown keys and impossible values are named and ignored, of a
 /// repeated key the first is used, at most 4 kB and 64 keys are read. A link without `v` is of version 1; one
 /// of another version is not read at all, because its keys may mean something else.
 pub fn decode(text: &str, defaults: &LinkDefaults, codes: &Codes) -> Decoded {
@@ -40,6 +41,11 @@ pub fn decode(text: &str, defaults: &LinkDefaults, codes: &Codes) -> Decoded {
     {
         let notice = LinkNotice::VersionUnknown { found: (*version).to_owned() };
         return Decoded { settings: defaults.settings().clone(), notices: vec![notice] };
+    }
+    if let Some((_, text)) = pairs.iter().find(|(key, _)| key == "unit")
+        && let Some(unit) = percent::decode(text).and_then(|text| words::value_of(&YIELD_UNITS, &text))
+    {
+        reader.settings = defaults.in_unit(unit);
     }
     let names_site = pairs.iter().any(|(key, _)| key == "site");
     for (key, value) in &pairs {

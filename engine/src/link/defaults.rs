@@ -4,19 +4,34 @@
 
 use super::keys::CodeOf;
 use super::settings::Settings;
-use crate::pack::{Network, TraitKind};
+use crate::decide::units::WHEAT_BUSHEL_LB;
+use crate::pack::{Network, TraitKind, YieldUnit};
 use std::collections::BTreeSet;
 
 /// The settings that a link leaves out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LinkDefaults {
     settings: Settings,
+    bushel_lb: f64,
 }
 
 impl LinkDefaults {
     /// The defaults of a network with the given fingerprint.
     pub fn of(network: &Network, fingerprint: &str) -> Self {
-        Settings::defaults_for(network, fingerprint).into()
+        LinkDefaults {
+            bushel_lb: network.info.bushel_lb.unwrap_or(WHEAT_BUSHEL_LB),
+            ..Settings::defaults_for(network, fingerprint).into()
+        }
+    }
+
+    /// Weight of a bushel of the network's crop, lb.
+    pub fn bushel_lb(&self) -> f64 {
+        self.bushel_lb
+    }
+
+    /// What a link in another unit leaves out: the same field and money, counted in that unit.
+    pub fn in_unit(&self, unit: YieldUnit) -> Settings {
+        self.settings.in_unit(unit, self.bushel_lb)
     }
 
     /// The settings a page opens with; always normalised.
@@ -27,7 +42,7 @@ impl LinkDefaults {
 
 impl From<Settings> for LinkDefaults {
     fn from(settings: Settings) -> Self {
-        LinkDefaults { settings: settings.normalised() }
+        LinkDefaults { settings: settings.normalised(), bushel_lb: WHEAT_BUSHEL_LB }
     }
 }
 

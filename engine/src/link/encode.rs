@@ -16,11 +16,11 @@ pub(super) const VERSION: &str = "1";
 /// of keys, so that equal settings give equal texts.
 ///
 /// A default that was turned off is written with an empty value (`price=` is no price), a disease that comes as
-/// it comes with `any`. Numbers are written in the shortest form that reads back as the same number. The
+/// it comes with `any`. Where the unit is not the default one, the defaults count in that unit. Numbers are written in the shortest form that reads back as the same number. The
 /// settings are normalised first; see [`Settings::normalised`].
 pub fn encode(settings: &Settings, defaults: &LinkDefaults) -> String {
     let mut here = settings.clone().normalised();
-    let mut there = defaults.settings().clone();
+    let mut there = Settings { unit: defaults.settings().unit, ..defaults.in_unit(here.unit) };
     let mut pairs = Vec::new();
     for key in KEYS {
         match key.holds {

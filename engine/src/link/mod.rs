@@ -7,6 +7,7 @@
 mod decode;
 mod defaults;
 mod encode;
+mod in_unit;
 pub mod keys;
 mod normalised;
 mod notice;

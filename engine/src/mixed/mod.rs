@@ -8,7 +8,7 @@
 //! 51:1440–1450).
 //!
 //! The files: [`terms`] says which effects are in; [`design`] lays rows out by variety; [`network`] turns
-//! a network's tables into rows, with `known_errors` and `estimable`; `small` and `border` hold the dense
+//! a network's tables into rows, with `known_errors`, `estimable` and `fixed_columns`; `small` and `border` hold the dense
 //! kernels, `gather` the sparse ones; [`arrow`] solves at given variances, [`derivatives`] gives gradient
 //! and average information, [`optimise`] finds the variances; [`effects`] gives predictions and the error
 //! covariance of any linear functional, [`residuals`] their residuals, [`variance_law`] and [`sensitivity`] what not knowing the variances
@@ -20,6 +20,7 @@ pub mod derivatives;
 pub mod design;
 pub mod effects;
 mod estimable;
+mod fixed_columns;
 mod gather;
 mod known_errors;
 pub mod network;

@@ -180,6 +180,11 @@ impl Cells<'_> {
         self.problems.error(Place::cell(self.table.table.file, self.row.row, column), kind);
     }
 
+    /// Whether the file has the column.
+    pub fn has(&self, column: &str) -> bool {
+        self.table.has(column)
+    }
+
     /// A text, empty if blank.
     pub fn text(&self, column: &str) -> String {
         self.table.text(self.row, column).to_owned()

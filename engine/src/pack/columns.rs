@@ -92,7 +92,8 @@ pub const TABLES: [Table; 10] = [
         file: PLOTS,
         columns: &[
             needed("trial"),
-            needed("rep"),
+            // Blank, or not there, in a trial that has blocks alone.
+            optional("rep"),
             optional("block"),
             optional("row"),
             optional("col"),

@@ -11,6 +11,7 @@ pub mod document;
 mod fingerprint;
 mod from_plots;
 mod info;
+mod outlying_values;
 mod problem;
 mod problems;
 mod read;
@@ -18,12 +19,13 @@ mod rows;
 pub mod tables;
 mod terms;
 #[cfg(test)]
-mod test_folder;
+pub(crate) mod test_folder;
 mod units;
 
 pub use cells::{FIRST_YEAR, LAST_YEAR};
 pub use csv_text::MOST_FILE_BYTES;
 pub use fingerprint::fingerprint;
+pub use outlying_values::OutlyingValues;
 pub use problem::{Problem, ProblemKind};
 pub use read::{Reading, TableRows, read};
 pub use rows::ONE_SYSTEM;

@@ -6,7 +6,7 @@ use crate::decide::{
     BreakEven, ClimateSource, FieldSummary, OddsTable, OutlookSummary, Standing, StandingState, VarietyOdds,
 };
 use crate::link::Settings;
-use crate::pack::Network;
+use crate::pack::{Network, YieldUnit};
 use proptest::prelude::*;
 use serde_json::json;
 
@@ -86,15 +86,13 @@ fn network() -> Network {
 }
 
 fn settings() -> Settings {
-    serde_json::from_value(json!({
-        "pack": null, "system": "dryland", "site": "S1", "zone": null, "usual": 32.0, "unit": "bu/ac",
-        "mine": null, "water": "any", "diseases": {}, "price": 5.8, "haul": null, "volatility": null,
-        "cost": 165.0, "cover": null, "guarantee_price": null, "premium": null, "graze": false,
-        "graze_days": null, "gain": null, "value": null, "off": null, "sprays": {}, "need": [],
-        "at_most": null, "min_acres": null, "money_unit": false, "order": "net", "view": "odds",
-        "variety": null, "with": [], "acres": []
-    }))
-    .unwrap()
+    Settings {
+        site: Some("S1".to_owned()),
+        usual: Some(32.0),
+        price: Some(5.8),
+        cost: Some(165.0),
+        ..Settings::bare("dryland", YieldUnit::BushelPerAcre)
+    }
 }
 
 fn odds(variety: &str, average: f64, marks_short: u8, standing: Standing) -> VarietyOdds {
@@ -112,6 +110,9 @@ fn odds(variety: &str, average: f64, marks_short: u8, standing: Standing) -> Var
         net: None,
         worst_fifth: 0.0,
         worst_fifth_net: None,
+        net_law: None,
+        nameable: true,
+        fails: Vec::new(),
         beats_check: None,
         beats_mine: None,
         seed_cost: 0.0,

@@ -8,6 +8,8 @@ use leanyear_engine::page::{Parts, Shell, SiteParts, StaticWords, assemble};
 use std::collections::BTreeMap;
 use std::path::Path;
 
+/// In the order in which later rules win.
+const STYLES: [&str; 3] = ["style.css", "paper.css", "plain-table.css"];
 const SITE_FILES: [&str; 3] = ["sw.js", "manifest.webmanifest", "READ-ME.txt"];
 const ICONS: [&str; 4] =
     ["icons/icon-192.png", "icons/icon-512.png", "icons/maskable-512.png", "icons/touch-180.png"];
@@ -28,7 +30,8 @@ pub struct ShellParts {
 pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
     let public = root.join("public");
     let template = text(&public.join("shell.html"))?;
-    let style = format!("{}{}", text(&public.join("style.css"))?, text(&public.join("plain-table.css"))?);
+    let style = each(&STYLES, |name| text(&public.join(name)))?;
+    let style = STYLES.map(|name| style.get(name).map_or("", String::as_str)).concat();
     let boot = text(&public.join("boot.js"))?;
     let site = SiteParts {
         template: template.clone(),

@@ -1,9 +1,9 @@
 //! The yield axis above the rows, shared by all of them, and the line that parts good from short.
 
+use super::drawing::{Anchor, Drawing, Ink, Shape};
 use super::{Scale, at};
 use crate::text::{Short, figure::Units};
 use leanyear_engine::decide::OddsTable;
-use yew::prelude::*;
 
 /// Room at both ends, user units: half a mark on the left, half a long number on the right.
 const ENDS: (f64, f64) = (16.0, 20.0);
@@ -13,6 +13,14 @@ const CLEAR: f64 = 14.0;
 
 /// Width of a letter of the label, user units, about; it keeps the label inside the picture.
 const LETTER: f64 = 7.4;
+
+/// Height of the axis, user units.
+pub const HEIGHT: f64 = 42.0;
+
+/// Width of the pictures of a list on a phone and on a laptop, user units: about a CSS pixel each.
+pub const WIDTH: f64 = 350.0;
+/// See [`WIDTH`].
+pub const WIDTH_WIDE: f64 = 520.0;
 
 /// The shared geometry of a list's pictures.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,9 +33,8 @@ pub struct Frame {
     pub line: Option<(f64, f64)>,
 }
 
-/// The frame that holds every mark of a table; user units are about a CSS pixel on a phone or a laptop.
-pub fn frame(table: &OddsTable, line: Option<(f64, f64)>, wide: bool) -> Frame {
-    let width = if wide { 520.0 } else { 350.0 };
+/// The frame that holds every mark of a table in pictures of a width.
+pub fn frame(table: &OddsTable, line: Option<(f64, f64)>, width: f64) -> Frame {
     let greatest = table
         .varieties
         .iter()
@@ -39,56 +46,65 @@ pub fn frame(table: &OddsTable, line: Option<(f64, f64)>, wide: bool) -> Frame {
 }
 
 /// The axis with its unit and the labelled line.
-pub fn axis(frame: &Frame, short: Short, units: &Units) -> Html {
+pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
     let words = units.words;
     let (title, description) =
         words.axis_picture(frame.scale.high, frame.line.map(|ends| (short, ends)), units);
-    let ticks = frame.scale.ticks(6);
-    let unit_at_left = frame.line.is_some_and(|ends| frame.scale.place(ends.0 + ends.1) > frame.width);
-    let (unit_x, unit_anchor) = if unit_at_left { (2.0, "start") } else { (frame.width - 2.0, "end") };
-    html! {
-        <svg class="axis" viewBox={format!("0 0 {} 42", frame.width)} role="img" aria-label={title.clone()}>
-            <title>{title}</title>
-            <desc>{description}</desc>
-            <text class="unit" x={at(unit_x)} y="12" text-anchor={unit_anchor}>
-                { words.yield_unit(units.yield_unit) }
-            </text>
-            { for frame.line.map(|ends| line_label(frame, short, ends, units)) }
-            <path class="rule" d={format!("M0 41.5H{}", frame.width)} />
-            { for ticks.iter().map(|tick| {
-                let place = frame.scale.place(*tick);
-                let x = at(place);
-                let clear = frame.line.is_none_or(|ends| {
-                    place < frame.scale.place(ends.0) - CLEAR || place > frame.scale.place(ends.1) + CLEAR
-                });
-                html! {
-                    <>
-                        <path class="tick" d={format!("M{x} 36V41.5")} />
-                        { for clear.then(|| html! {
-                            <text class="number" x={x} y="32" text-anchor="middle">{ units.plain(*tick) }</text>
-                        }) }
-                    </>
-                }
-            }) }
-        </svg>
+    let unit = words.yield_unit(units.yield_unit).to_owned();
+    let label = frame.line.map(|ends| line_label(frame, short, ends, units));
+    let no_words = (f64::INFINITY, f64::INFINITY);
+    let (free_left, free_right) = label.as_ref().map_or(no_words, |label| label.free(frame.width));
+    let wide_unit = LETTER * unit.chars().count() as f64 + 8.0;
+    // The words over the line may leave no room beside them: then the unit stands among the numbers.
+    let (place, anchor, last_number) = match (free_right >= wide_unit, free_left >= wide_unit) {
+        (true, _) => ((frame.width - 2.0, 12.0), Anchor::End, f64::INFINITY),
+        (false, true) => ((2.0, 12.0), Anchor::Start, f64::INFINITY),
+        (false, false) => ((frame.width - 2.0, 32.0), Anchor::End, frame.width - wide_unit - 12.0),
+    };
+    let mut shapes = vec![Shape::Words(Ink::Unit, place, anchor, unit)];
+    shapes.extend(label.into_iter().flat_map(|label| label.shapes));
+    shapes.push(Shape::Path(Ink::Rule, format!("M0 41.5H{}", frame.width)));
+    for tick in frame.scale.ticks(6) {
+        let place = frame.scale.place(tick);
+        let clear = frame.line.is_none_or(|ends| {
+            place < frame.scale.place(ends.0) - CLEAR || place > frame.scale.place(ends.1) + CLEAR
+        });
+        shapes.push(Shape::Path(Ink::Tick, format!("M{} 36V41.5", at(place))));
+        if clear && place < last_number {
+            shapes.push(Shape::Words(Ink::Number, (place, 32.0), Anchor::Middle, units.plain(tick)));
+        }
+    }
+    Drawing { size: (frame.width, HEIGHT), title, description, shapes }
+}
+
+/// The words over the line with the line itself, and where the words stand.
+struct LineLabel {
+    shapes: [Shape; 2],
+    middle: f64,
+    half: f64,
+}
+
+impl LineLabel {
+    /// Room to the left and to the right of the words.
+    fn free(&self, width: f64) -> (f64, f64) {
+        (self.middle - self.half, width - self.middle - self.half)
     }
 }
 
 /// The words over the line, kept inside the picture at either end.
-fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> Html {
+fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> LineLabel {
     let (left, right) = (frame.scale.place(ends.0), frame.scale.place(ends.1));
     let x = (left + right) / 2.0;
     let words = units.words.line_label(short, ends, units);
     let half = 0.5 * LETTER * words.chars().count() as f64;
-    let x_words = x.clamp(half, (frame.width - half).max(half));
-    html! {
-        <>
-            <text class="line-label" x={at(x_words)} y="12" text-anchor="middle">{words}</text>
-            { if right - left < 1.0 {
-                html! { <path class="line" d={format!("M{} 17V42", at(x))} /> }
-            } else {
-                html! { <path class="line-span" d={format!("M{l} 42V17H{r}V42", l = at(left), r = at(right))} /> }
-            } }
-        </>
+    let middle = x.clamp(half, (frame.width - half).max(half));
+    let line = match right - left < 1.0 {
+        true => Shape::Path(Ink::Line, format!("M{} 17V42", at(x))),
+        false => Shape::Path(Ink::LineSpan, format!("M{l} 42V17H{r}V42", l = at(left), r = at(right))),
+    };
+    LineLabel {
+        shapes: [Shape::Words(Ink::LineLabel, (middle, 12.0), Anchor::Middle, words), line],
+        middle,
+        half,
     }
 }

@@ -4,6 +4,7 @@
 //! Nothing here knows a setting or a sentence; words arrive with the values.
 
 pub mod axis;
+pub mod drawing;
 pub mod marks;
 pub mod response;
 

@@ -1,11 +1,11 @@
 //! One variety's yield against water: the band, the middle line, the line between good and short, and
 //! the trials behind it.
 
+use super::drawing::{Anchor, Drawing, Ink, Shape};
 use super::{Scale, at};
 use crate::text::{Short, figure::Units};
 use leanyear_engine::decide::{ResponsePoint, TrialRecord};
 use std::fmt::Write;
-use yew::prelude::*;
 
 /// What goes into the picture.
 pub struct Response<'a> {
@@ -28,11 +28,24 @@ pub struct Response<'a> {
 /// The signs of the systems, in the order of [`Response::systems`], as they stand in the key.
 pub const SIGNS: [&str; 3] = ["\u{25cf}", "\u{25a1}", "\u{25b3}"];
 
+/// Width of a letter of the line's label, user units, about.
+const LETTER: f64 = 7.4;
+
 struct Plot {
     width: f64,
     height: f64,
+    /// Water as it is shown.
     x: Scale,
     y: Scale,
+    /// From water as the data have it to water as it is shown.
+    water: f64,
+}
+
+impl Plot {
+    /// Place of an amount of water as the data have it.
+    fn place_x(&self, water: f64) -> f64 {
+        self.x.place(self.water * water)
+    }
 }
 
 /// Trials that are drawn: counted, with water, inside the picture.
@@ -57,7 +70,7 @@ fn water_range(response: &Response) -> (f64, f64) {
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), w| (low.min(w), high.max(w)))
 }
 
-fn plot(response: &Response) -> Plot {
+fn plot(response: &Response, units: &Units) -> Plot {
     let (width, height) = if response.wide { (620.0, 400.0) } else { (350.0, 290.0) };
     let (low, high) = water_range(response);
     let most = response
@@ -71,82 +84,87 @@ fn plot(response: &Response) -> Plot {
     Plot {
         width,
         height,
-        x: Scale { low: low - pad, high: high + pad, from: 40.0, to: width - 4.0 },
+        x: Scale { low: units.water(low - pad), high: units.water(high + pad), from: 40.0, to: width - 4.0 },
         y: Scale { low: 0.0, high: most * 1.04, from: height - 44.0, to: 28.0 },
+        water: units.water(1.0),
     }
 }
 
 /// The picture; the caller gives the table with the same numbers.
-pub fn response(response: &Response, units: &Units) -> Html {
-    let plot = plot(response);
+pub fn response(response: &Response, units: &Units) -> Drawing {
+    let plot = plot(response, units);
     let trials = drawn(response);
     let (title, description) = units.words.response_picture(response.name, trials.len(), units);
-    html! {
-        <svg class="response" viewBox={format!("0 0 {} {}", plot.width, plot.height)} role="img" aria-label={title.clone()}>
-            <title>{title}</title>
-            <desc>{description}</desc>
-            { for response.band.as_ref().map(|(range, label)| assumed(&plot, *range, label)) }
-            <path class="band" d={band_path(&plot, response.points)} />
-            <path class="curve" d={curve_path(&plot, response.points)} />
-            { frame(&plot, units) }
-            { for response.line.map(|(short, value)| threshold(&plot, short, value, units)) }
-            { for response.systems.iter().take(SIGNS.len()).enumerate().map(|(shape, system)| {
-                let class = if shape == 0 { "trials own" } else { "trials other" };
-                html! { <path class={class} d={trial_path(&plot, &trials, system, shape)} /> }
-            }) }
-        </svg>
+    let mut shapes = Vec::new();
+    if let Some((range, label)) = &response.band {
+        shapes.extend(assumed(&plot, *range, label));
     }
+    shapes.push(Shape::Path(Ink::Band, band_path(&plot, response.points)));
+    shapes.push(Shape::Path(Ink::Curve, curve_path(&plot, response.points)));
+    shapes.extend(frame(&plot, units));
+    if let Some((short, value)) = response.line {
+        let y = plot.y.place(value);
+        let across = format!("M{} {}H{}", at(plot.x.from), at(y), at(plot.x.to));
+        shapes.push(Shape::Path(Ink::Line, across));
+        let words = units.words.line_label(short, (value, value), units);
+        shapes.push(line_label(&plot, &trials, y, words));
+    }
+    for (shape, system) in response.systems.iter().take(SIGNS.len()).enumerate() {
+        let ink = if shape == 0 { Ink::Own } else { Ink::Other };
+        shapes.push(Shape::Path(ink, trial_path(&plot, &trials, system, shape)));
+    }
+    Drawing { size: (plot.width, plot.height), title, description, shapes }
 }
 
-fn assumed(plot: &Plot, (low, high): (f64, f64), label: &str) -> Html {
-    let (left, right) = (plot.x.place(low).max(plot.x.from), plot.x.place(high).min(plot.x.to));
+fn assumed(plot: &Plot, (low, high): (f64, f64), label: &str) -> [Shape; 2] {
+    let (left, right) = (plot.place_x(low).max(plot.x.from), plot.place_x(high).min(plot.x.to));
     let middle = ((left + right) / 2.0).clamp(plot.x.from + 46.0, plot.x.to - 46.0);
-    html! {
-        <>
-            <path class="assumed" d={format!("M{} {}V{}H{}V{}Z", at(left), at(plot.y.to), at(plot.y.from), at(right.max(left + 1.5)), at(plot.y.to))} />
-            <text class="number" x={at(middle)} y="12" text-anchor="middle">{label}</text>
-        </>
-    }
+    let (top, bottom, right) = (at(plot.y.to), at(plot.y.from), at(right.max(left + 1.5)));
+    let left = at(left);
+    [
+        Shape::Path(Ink::Assumed, format!("M{left} {bottom}V{top}H{right}V{bottom}Z")),
+        Shape::Words(Ink::Number, (middle, 12.0), Anchor::Middle, label.to_owned()),
+    ]
 }
 
-fn threshold(plot: &Plot, short: Short, value: f64, units: &Units) -> Html {
-    let y = plot.y.place(value);
-    html! {
-        <>
-            <path class="line" d={format!("M{} {}H{}", at(plot.x.from), at(y), at(plot.x.to))} />
-            <text class="line-label" x={at(plot.x.to - 2.0)} y={at(y - 5.0)} text-anchor="end">
-                { units.words.line_label(short, (value, value), units) }
-            </text>
-        </>
-    }
+/// The words at the line, above or below it and wherever along it they hide the fewest trials.
+fn line_label(plot: &Plot, trials: &[&TrialRecord], y: f64, words: String) -> Shape {
+    let width = LETTER * words.chars().count() as f64;
+    let (first, last) = (plot.x.from + 4.0, (plot.x.to - width - 2.0).max(plot.x.from + 4.0));
+    let hidden = |x: f64, base: f64| {
+        let near = |t: &&&TrialRecord| {
+            let (tx, ty) = (t.water.map_or(f64::NEG_INFINITY, |w| plot.place_x(w)), plot.y.place(t.yield_));
+            (x - 5.0..=x + width + 5.0).contains(&tx) && (base - 15.0..=base + 7.0).contains(&ty)
+        };
+        trials.iter().filter(near).count()
+    };
+    let places = (0..=12).rev().flat_map(|step| {
+        let x = first + (last - first) * f64::from(step) / 12.0;
+        [(x, y - 5.0), (x, y + 15.0)]
+    });
+    let inside = places.filter(|(_, base)| *base < plot.y.from - 2.0 && *base > plot.y.to);
+    let (x, base) = inside.min_by_key(|(x, base)| hidden(*x, *base)).unwrap_or((last, y - 5.0));
+    Shape::Words(Ink::LineLabel, (x, base), Anchor::Start, words)
 }
 
-fn frame(plot: &Plot, units: &Units) -> Html {
-    let bottom = plot.y.from;
-    html! {
-        <>
-            { for plot.y.ticks(5).into_iter().map(|tick| {
-                let y = plot.y.place(tick);
-                html! {
-                    <>
-                        <path class={if tick == 0.0 { "rule" } else { "grid" }} d={format!("M{} {}H{}", at(plot.x.from), at(y), at(plot.x.to))} />
-                        <text class="number" x={at(plot.x.from - 6.0)} y={at(y + 4.5)} text-anchor="end">{ units.plain(tick) }</text>
-                    </>
-                }
-            }) }
-            { for plot.x.ticks(6).into_iter().map(|tick| {
-                let x = plot.x.place(tick);
-                html! {
-                    <>
-                        <path class="tick" d={format!("M{} {}v5", at(x), at(bottom))} />
-                        <text class="number" x={at(x)} y={at(bottom + 18.0)} text-anchor="middle">{ units.plain(tick) }</text>
-                    </>
-                }
-            }) }
-            <text class="unit" x={at(plot.x.to)} y={at(plot.height - 6.0)} text-anchor="end">{ units.words.water_axis(units) }</text>
-            <text class="unit" x="2" y="12">{ units.words.yield_unit(units.yield_unit) }</text>
-        </>
+fn frame(plot: &Plot, units: &Units) -> Vec<Shape> {
+    let (bottom, left, right) = (plot.y.from, plot.x.from, plot.x.to);
+    let mut shapes = Vec::new();
+    for tick in plot.y.ticks(5) {
+        let y = plot.y.place(tick);
+        let ink = if tick == 0.0 { Ink::Rule } else { Ink::Grid };
+        shapes.push(Shape::Path(ink, format!("M{} {}H{}", at(left), at(y), at(right))));
+        shapes.push(Shape::Words(Ink::Number, (left - 6.0, y + 4.5), Anchor::End, units.plain(tick)));
     }
+    for tick in plot.x.ticks(6) {
+        let x = plot.x.place(tick);
+        shapes.push(Shape::Path(Ink::Tick, format!("M{} {}v5", at(x), at(bottom))));
+        shapes.push(Shape::Words(Ink::Number, (x, bottom + 18.0), Anchor::Middle, units.plain(tick)));
+    }
+    let (water, unit) = (units.words.water_axis(units), units.words.yield_unit(units.yield_unit).to_owned());
+    shapes.push(Shape::Words(Ink::Unit, (right, plot.height - 6.0), Anchor::End, water));
+    shapes.push(Shape::Words(Ink::Unit, (2.0, 12.0), Anchor::Start, unit));
+    shapes
 }
 
 fn curve_path(plot: &Plot, points: &[ResponsePoint]) -> String {
@@ -163,7 +181,7 @@ fn line_path(plot: &Plot, points: impl Iterator<Item = (f64, f64)>) -> String {
     let mut path = String::new();
     for (place, (water, yield_)) in points.enumerate() {
         let step = if place == 0 { 'M' } else { 'L' };
-        _ = write!(path, "{step}{} {}", at(plot.x.place(water)), at(plot.y.place(yield_)));
+        _ = write!(path, "{step}{} {}", at(plot.place_x(water)), at(plot.y.place(yield_)));
     }
     path
 }
@@ -172,7 +190,7 @@ fn trial_path(plot: &Plot, trials: &[&TrialRecord], system: &str, shape: usize) 
     let mut path = String::new();
     for trial in trials.iter().filter(|t| t.system == system) {
         let Some(water) = trial.water else { continue };
-        let (x, y) = (plot.x.place(water), plot.y.place(trial.yield_));
+        let (x, y) = (plot.place_x(water), plot.y.place(trial.yield_));
         _ = match shape {
             0 => write!(path, "M{} {}a3.2 3.2 0 1 0 6.4 0a3.2 3.2 0 1 0 -6.4 0", at(x - 3.2), at(y)),
             1 => write!(path, "M{} {}h6.4v6.4h-6.4Z", at(x - 3.2), at(y - 3.2)),

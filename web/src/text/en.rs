@@ -4,6 +4,7 @@ mod detail;
 mod labels;
 mod odds;
 mod plain_table;
+mod sending;
 mod settings;
 
 use super::figure::of_twenty;

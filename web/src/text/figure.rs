@@ -5,13 +5,18 @@
 use super::Words;
 use leanyear_engine::pack::{NetworkInfo, WaterUnit, YieldUnit};
 
+/// Millimetres in an inch, exact.
+const MM_PER_INCH: f64 = 25.4;
+
 /// The units of a page and the marks of its language.
 #[derive(Clone, Copy)]
 pub struct Units<'a> {
     /// Unit of yields.
     pub yield_unit: YieldUnit,
-    /// Unit of water.
+    /// Unit that water is shown in.
     pub water_unit: WaterUnit,
+    /// Unit that the data have water in.
+    pub water_of_data: WaterUnit,
     /// Currency sign.
     pub currency: &'a str,
     /// The language.
@@ -19,9 +24,16 @@ pub struct Units<'a> {
 }
 
 impl<'a> Units<'a> {
-    /// The units of a network in a language.
-    pub fn of(info: &'a NetworkInfo, words: &'static dyn Words) -> Self {
-        Self { yield_unit: info.yield_unit, water_unit: info.water_unit, currency: &info.currency, words }
+    /// The units of a network in a language: yields as the settings have them, water as it is read.
+    pub fn of(
+        info: &'a NetworkInfo,
+        yield_unit: YieldUnit,
+        water_unit: Option<WaterUnit>,
+        words: &'static dyn Words,
+    ) -> Self {
+        let water_of_data = info.water_unit;
+        let water_unit = water_unit.unwrap_or(water_of_data);
+        Self { yield_unit, water_unit, water_of_data, currency: &info.currency, words }
     }
 
     /// A yield as a bare number, as coarse as a forecast of it.
@@ -63,8 +75,33 @@ impl<'a> Units<'a> {
         format!("{number}\u{a0}{}", self.words.yield_unit(self.yield_unit))
     }
 
-    /// Water as a bare number.
+    /// Water as it is shown, from water as the data have it.
+    pub fn water(&self, value: f64) -> f64 {
+        match (self.water_of_data, self.water_unit) {
+            (WaterUnit::Inch, WaterUnit::Millimetre) => value * MM_PER_INCH,
+            (WaterUnit::Millimetre, WaterUnit::Inch) => value / MM_PER_INCH,
+            (WaterUnit::Inch, WaterUnit::Inch) | (WaterUnit::Millimetre, WaterUnit::Millimetre) => value,
+        }
+    }
+
+    /// A number as a spreadsheet reads it: decimal point, no mark between thousands, no more digits than it
+    /// is worth.
+    pub fn machine(&self, value: f64) -> String {
+        let digits = match self.yield_unit {
+            YieldUnit::BushelPerAcre => 2,
+            YieldUnit::TonnePerHectare => 3,
+            YieldUnit::KilogramPerHectare | YieldUnit::PoundPerAcre => 0,
+        };
+        let text = format!("{value:.digits$}");
+        if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') {
+            return text.trim_start_matches('-').to_owned();
+        }
+        text
+    }
+
+    /// Water as a bare number, from water as the data have it.
     pub fn water_number(&self, value: f64) -> String {
+        let value = self.water(value);
         match self.water_unit {
             WaterUnit::Millimetre => self.fixed(value, 0),
             WaterUnit::Inch => self.fixed(value, 1),
@@ -151,7 +188,13 @@ mod tests {
     use proptest::prelude::*;
 
     fn units(yield_unit: YieldUnit, currency: &str) -> Units<'_> {
-        Units { yield_unit, water_unit: WaterUnit::Inch, currency, words: &English }
+        Units {
+            yield_unit,
+            water_unit: WaterUnit::Inch,
+            water_of_data: WaterUnit::Inch,
+            currency,
+            words: &English,
+        }
     }
 
     #[test]
@@ -161,6 +204,21 @@ mod tests {
         assert_eq!(units(YieldUnit::KilogramPerHectare, "$").yield_amount(2148.0), "2,150\u{a0}kg/ha");
         assert_eq!(units(YieldUnit::BushelPerAcre, "$").yield_given(32.5), "32.5\u{a0}bu/ac");
         assert_eq!(units(YieldUnit::BushelPerAcre, "$").yield_number(-0.2), "0");
+    }
+
+    #[test]
+    fn water_is_shown_in_the_unit_asked_for() {
+        let shown = Units { water_unit: WaterUnit::Millimetre, ..units(YieldUnit::BushelPerAcre, "$") };
+        assert_eq!(shown.water_number(10.0), "254");
+        let back = Units { water_of_data: WaterUnit::Millimetre, ..units(YieldUnit::BushelPerAcre, "$") };
+        assert_eq!(back.water_number(254.0), "10.0");
+    }
+
+    #[test]
+    fn a_spreadsheet_gets_points_and_no_minus_zero() {
+        assert_eq!(units(YieldUnit::BushelPerAcre, "$").machine(1234.567), "1234.57");
+        assert_eq!(units(YieldUnit::TonnePerHectare, "$").machine(-0.0001), "0.000");
+        assert_eq!(units(YieldUnit::BushelPerAcre, "$").machine(-12.5), "-12.50");
     }
 
     #[test]

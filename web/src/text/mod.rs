@@ -6,17 +6,24 @@
 
 pub mod en;
 pub mod figure;
+mod label;
+mod sending;
 #[cfg(test)]
 mod tests;
 
+pub use label::Label;
+pub use sending::{CodeHead, SendWords, TableRow};
+
+use crate::derive::NeedCount;
 use crate::number::{NumberProblem, Quantity};
 use crate::state::{Sent, Sheet};
 use figure::Units;
+use leanyear_engine::decide::needs::NeedFailure;
 use leanyear_engine::decide::{FieldSummary, Missing, OutlookSummary, Standing, VarietyLoss};
 use leanyear_engine::forecast::backtest::{SeasonRecord, TrackRecord};
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::{LinkNotice, Order, Pressures, WaterOutlook};
-use leanyear_engine::pack::{Exclusion, NetworkInfo, YieldUnit};
+use leanyear_engine::pack::{Exclusion, NetworkInfo, TraitKind, WaterUnit, YieldUnit};
 use leanyear_engine::season::climate::BaseRate;
 
 /// A part of the field sentence: words, or a bracket that opens a sheet.
@@ -67,6 +74,23 @@ pub struct Field {
     pub cost: Option<f64>,
     /// What comes first.
     pub order: Order,
+    /// Ratings that a variety must have.
+    pub needs: Vec<Need>,
+    /// Whether ratings are known at all, so that one can be asked for.
+    pub needs_told: bool,
+    /// Whether its parts can be tapped: what was never named is then asked for, else left out.
+    pub asks: bool,
+}
+
+/// A trait that a variety must have.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Need {
+    /// Kind.
+    pub kind: TraitKind,
+    /// Label.
+    pub label: String,
+    /// Whether its scale has a good and a poor end; else it counts days or a length, and more is asked for.
+    pub scaled: bool,
 }
 
 /// What counts as a bad season.
@@ -93,74 +117,8 @@ pub struct Difference {
     pub itself: bool,
 }
 
-/// Short fixed words, one a place of use.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs)]
-pub enum Label {
-    Done,
-    Yours,
-    ShowFewer,
-    FindVariety,
-    FindHint,
-    NothingFound,
-    BackToList,
-    Night,
-    Light,
-    Share,
-    Numbers,
-    Variety,
-    Season,
-    Site,
-    Water,
-    AgainstTrial,
-    NotCounted,
-    Reason,
-    Trait,
-    Rating,
-    Scale,
-    Low,
-    High,
-    Middle,
-    Response,
-    NoResponse,
-    EveryTrial,
-    Ratings,
-    Losses,
-    LossesIntro,
-    LongRun,
-    WhereFrom,
-    TrackHeading,
-    TrackIntro,
-    TrackButton,
-    TrackRunning,
-    TrackFailed,
-    PutAway,
-    NoVarietyYet,
-    NoPlace,
-    LeaveToTrials,
-    WithoutIt,
-    LikeAYear,
-    LeansHeading,
-    ShareHeading,
-    ShareLink,
-    ShareFromFile,
-    ShareFromFileHome,
-    ShareMoney,
-    ShareMoneyHint,
-    ShareCopy,
-    ShareSend,
-    ShareSentence,
-    Privacy,
-    Forget,
-    Invented,
-    NoAnswer,
-    Broken,
-    Stale,
-    MarksHeading,
-}
-
 /// Every sentence of one language.
-pub trait Words: SettingWords + OddsWords + DetailWords {}
+pub trait Words: SettingWords + OddsWords + DetailWords + SendWords {}
 
 /// The field sentence, its sheets, units.
 pub trait SettingWords {
@@ -201,6 +159,22 @@ pub trait SettingWords {
     fn base_rate(&self, water: WaterOutlook, rate: &BaseRate, units: &Units) -> Option<String>;
     /// What record the years are drawn from.
     fn climate(&self, outlook: &OutlookSummary) -> String;
+    /// How often each third of the years was, and how much water it brought: dry, middling, wet.
+    fn thirds_rate(&self, thirds: &[BaseRate; 3], units: &Units) -> Option<String>;
+    /// What two typed shares of a hundred leave for the middling third, or what is wrong with them.
+    fn thirds_left(&self, read: Result<Option<u8>, NumberProblem>) -> String;
+    /// A yield that the trials themselves suggest, where none was typed.
+    fn usual_of_trials(&self, usual: f64, units: &Units) -> String;
+    /// A unit of yield as an option, with the price and cost that go with it.
+    fn yield_unit_option(&self, unit: YieldUnit) -> String;
+    /// A unit of water as an option.
+    fn water_unit_option(&self, unit: WaterUnit) -> &'static str;
+    /// A kind of trait, over those of its kind.
+    fn kind_heading(&self, kind: TraitKind) -> &'static str;
+    /// A trait that a variety must have, as it follows "it must".
+    fn need(&self, need: &Need) -> String;
+    /// How many have it, and what counts as having it.
+    fn need_count(&self, count: &NeedCount, units: &Units) -> String;
     /// A named past year with its water.
     fn past_year(&self, year: i32, water: f64, units: &Units) -> String;
     /// Ground in a zone, away from its sites.
@@ -227,6 +201,14 @@ pub trait OddsWords {
     fn tested(&self, standing: &Standing, water: WaterOutlook) -> String;
     /// What has to be said of a variety that is new, no longer tested, or never was in this system.
     fn state(&self, standing: &Standing) -> Option<String>;
+    /// What it lacks of what it must have: label and failure of each.
+    fn lacks(&self, failures: &[(String, NeedFailure)], units: &Units) -> String;
+    /// Heading over those that lack something.
+    fn lacking_heading(&self, count: usize) -> String;
+    /// The line under that heading.
+    fn lacking_line(&self) -> &'static str;
+    /// That so many stand below the line, out of the fold.
+    fn lacking_below(&self, count: usize) -> String;
     /// Never tested in such a year.
     fn never_tested(&self, water: WaterOutlook) -> &'static str;
     /// How often it beats the one grown now.

@@ -12,6 +12,7 @@ fn units() -> Units<'static> {
     Units {
         yield_unit: YieldUnit::BushelPerAcre,
         water_unit: WaterUnit::Inch,
+        water_of_data: WaterUnit::Inch,
         currency: "$",
         words: &English,
     }

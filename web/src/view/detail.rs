@@ -3,7 +3,8 @@
 use super::list::twenty_numbers;
 use super::row::{assumes_a_kind_of_year, never_tried, row_text, strip};
 use super::{Page, line_button, losses, ratings, trials};
-use crate::draw::axis::{axis, frame};
+use crate::draw::axis::{WIDTH, WIDTH_WIDE, axis, frame};
+use crate::draw::drawing::Drawing;
 use crate::draw::response::{Response, SIGNS, drawn, response};
 use crate::text::{Difference, Label};
 use crate::update::Msg;
@@ -71,7 +72,7 @@ fn note(page: &Page, code: &str) -> Html {
 /// The twenty years with their axis, and what follows from them in words.
 fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
     let own = odds.break_even.map(|line| (line, line));
-    let frame = frame(&page.answer.table, own, page.state.wide);
+    let frame = frame(&page.answer.table, own, if page.state.wide { WIDTH_WIDE } else { WIDTH });
     let units = page.units();
     let words = page.words;
     let text = row_text(page, &frame, odds);
@@ -91,7 +92,7 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
         <section>
             <h3>{ page.label(Label::MarksHeading) }</h3>
             <p class="years">{ words.years_line(page.state.settings.water) }</p>
-            { axis(&frame, page.short(), &units) }
+            { axis(&frame, page.short(), &units).html("axis") }
             { strip(&text.marks, &text.picture, text.width, text.line.as_deref()) }
             <p class="odds">{ text.odds }</p>
             { for never.then(|| html! { <p><em>{ capital(words.never_tested(page.state.settings.water)) }{"."}</em></p> }) }
@@ -113,6 +114,34 @@ pub(super) fn capital(line: &str) -> String {
     letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// The picture of the variety's response to water, where water is known.
+pub fn response_drawing(page: &Page) -> Option<Drawing> {
+    let detail = page.answer.detail.as_deref().filter(|detail| !detail.response.is_empty())?;
+    let odds = page.odds(&detail.variety)?;
+    Some(response(&picture(page, odds, detail, &systems(page, detail)), &page.units()))
+}
+
+fn picture<'a>(
+    page: &Page<'a>,
+    odds: &VarietyOdds,
+    detail: &'a VarietyDetail,
+    systems: &'a [String],
+) -> Response<'a> {
+    let outlook = &page.answer.table.outlook;
+    Response {
+        name: page.network.variety_name(&detail.variety),
+        points: &detail.response,
+        trials: &detail.trials,
+        systems,
+        line: odds.break_even.map(|value| (page.short(), value)),
+        band: outlook
+            .water_range
+            .filter(|_| assumes_a_kind_of_year(page))
+            .map(|range| (range, page.words.outlook_band(page.state.settings.water))),
+        wide: page.state.wide,
+    }
+}
+
 fn water(page: &Page, odds: &VarietyOdds, detail: &VarietyDetail) -> Html {
     let units = page.units();
     let heading = html! { <h3>{ page.label(Label::Response) }</h3> };
@@ -120,24 +149,12 @@ fn water(page: &Page, odds: &VarietyOdds, detail: &VarietyDetail) -> Html {
         return html! { <section>{heading}<p>{ page.label(Label::NoResponse) }</p></section> };
     }
     let systems = systems(page, detail);
-    let outlook = &page.answer.table.outlook;
-    let picture = Response {
-        name: page.network.variety_name(&detail.variety),
-        points: &detail.response,
-        trials: &detail.trials,
-        systems: &systems,
-        line: odds.break_even.map(|value| (page.short(), value)),
-        band: outlook
-            .water_range
-            .filter(|_| assumes_a_kind_of_year(page))
-            .map(|range| (range, page.words.outlook_band(page.state.settings.water))),
-        wide: page.state.wide,
-    };
+    let picture = picture(page, odds, detail, &systems);
     let shown: BTreeSet<String> = drawn(&picture).into_iter().map(|t| t.system.clone()).collect();
     html! {
         <section>
             {heading}
-            { response(&picture, &units) }
+            { response(&picture, &units).html("response") }
             <p class="key">
                 { for systems.iter().zip(SIGNS).filter(|(system, _)| shown.contains(*system)).map(|(system, sign)| html! {
                     <span><span aria-hidden="true">{sign}</span>{" "}{ page.words.system(system) }</span>

@@ -5,7 +5,7 @@
 
 use super::row::{Row, row_text};
 use super::{Page, line_button, sentence, source};
-use crate::draw::axis::{Frame, axis, frame};
+use crate::draw::axis::{Frame, WIDTH, WIDTH_WIDE, axis, frame};
 use crate::draw::marks;
 use crate::state::Sheet;
 use crate::text::{Label, figure::Units};
@@ -26,6 +26,8 @@ pub struct Parts<'a> {
     pub group_size: usize,
     /// The rest of what was tested in this system, and lately.
     pub rest: Vec<&'a VarietyOdds>,
+    /// Those that lack something they must have.
+    pub lacking: Vec<&'a VarietyOdds>,
     /// Never tested in this system.
     pub untried: Vec<&'a VarietyOdds>,
     /// No longer tested.
@@ -35,7 +37,7 @@ pub struct Parts<'a> {
 impl Parts<'_> {
     /// How many rows stand below the first group.
     fn below(&self) -> usize {
-        self.rest.len() + self.untried.len() + self.lapsed.len()
+        self.rest.len() + self.lacking.len() + self.untried.len() + self.lapsed.len()
     }
 }
 
@@ -45,6 +47,7 @@ pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
     let mine = page.state.settings.mine.as_deref();
     let group_size = rows.iter().filter(|row| row.group).count();
     let (pinned, others): (Vec<_>, Vec<_>) = rows.iter().partition(|row| Some(row.variety.as_str()) == mine);
+    let (lacking, others): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| !row.fails.is_empty());
     let (mut group, others): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.group);
     let (mut rest, apart): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.standing.current());
     let (untried, lapsed) = apart.into_iter().partition(|row| row.standing.trials == 0);
@@ -52,13 +55,13 @@ pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
         let over = group.split_off(GROUP_SHOWN);
         rest.splice(0..0, over);
     }
-    Parts { mine: pinned.first().copied(), group, group_size, rest, untried, lapsed }
+    Parts { mine: pinned.first().copied(), group, group_size, rest, lacking, untried, lapsed }
 }
 
 /// The list view.
 pub fn list(page: &Page) -> Html {
     let parts = parts(page);
-    let frame = frame(&page.answer.table, page.lines(), page.state.wide);
+    let frame = frame(&page.answer.table, page.lines(), if page.state.wide { WIDTH_WIDE } else { WIDTH });
     let units = page.units();
     let stale = page.state.draft_problem().is_some();
     html! {
@@ -67,8 +70,8 @@ pub fn list(page: &Page) -> Html {
             <section class={classes!("odds-list", stale.then_some("stale"))}>
                 <p class="years">{ page.words.years_line(page.state.settings.water) }</p>
                 { key(page) }
-                { remarks(page) }
-                <div class="sticky">{ axis(&frame, page.short(), &units) }</div>
+                { for remark_words(page).into_iter().map(|words| html! { <p class="remark">{words}</p> }) }
+                <div class="sticky">{ axis(&frame, page.short(), &units).html("axis") }</div>
                 { for parts.mine.map(|mine| html! {
                     <>
                         <h2>{ page.label(Label::Yours) }</h2>
@@ -78,6 +81,9 @@ pub fn list(page: &Page) -> Html {
                 <h2>{ page.words.group_heading(parts.group_size, parts.group.len() + usize::from(parts.mine.is_some_and(|m| m.group))) }</h2>
                 <p class="under-heading">{ page.words.group_line(parts.group_size) }</p>
                 { rows(page, &frame, &parts.group) }
+                { for (!parts.lacking.is_empty() && !page.state.all_shown).then(|| html! {
+                    <p class="below-line">{ page.words.lacking_below(parts.lacking.len()) }</p>
+                }) }
                 { rest(page, &frame, &parts) }
                 { numbers(page, &parts) }
             </section>
@@ -98,10 +104,14 @@ fn rows(page: &Page, frame: &Frame, rows: &[&VarietyOdds]) -> Html {
 
 /// The marks of the rows that are shown, as numbers.
 fn numbers(page: &Page, parts: &Parts) -> Html {
-    let units = page.units();
-    let below = parts.rest.iter().chain(&parts.untried).chain(&parts.lapsed);
+    let below = parts.rest.iter().chain(&parts.lacking).chain(&parts.untried).chain(&parts.lapsed);
     let below = below.take(if page.state.all_shown { usize::MAX } else { 0 });
-    let shown = parts.mine.iter().chain(&parts.group).chain(below);
+    numbers_of(page, parts.mine.iter().chain(&parts.group).chain(below).copied())
+}
+
+/// The marks of some varieties, as numbers.
+pub(super) fn numbers_of<'a>(page: &Page, shown: impl Iterator<Item = &'a VarietyOdds>) -> Html {
+    let units = page.units();
     html! {
         <details>
             <summary>{ page.label(Label::Numbers) }</summary>
@@ -141,6 +151,7 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
             { for all.then(|| html! {
                 <>
                     { part(page, frame, page.words.rest_heading(parts.rest.len()), "", &parts.rest) }
+                    { part(page, frame, page.words.lacking_heading(parts.lacking.len()), page.words.lacking_line(), &parts.lacking) }
                     { part(page, frame, page.words.untried_heading(system), page.words.untried_line(), &parts.untried) }
                     { part(page, frame, page.words.lapsed_heading().to_owned(), page.words.lapsed_line(), &parts.lapsed) }
                 </>
@@ -154,6 +165,8 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
                     },
                 )) }
                 { find }
+                { line_button(page.tap(Msg::Open(Sheet::Units, String::new())), html! { {page.label(Label::Units)} }) }
+                { line_button(page.tap(Msg::Handout), html! { {page.label(Label::HandoutOpen)} }) }
             </p>
         </>
     }
@@ -174,7 +187,7 @@ fn part(page: &Page, frame: &Frame, heading: String, line: &'static str, list: &
 }
 
 /// What each kind of mark means.
-fn key(page: &Page) -> Html {
+pub(super) fn key(page: &Page) -> Html {
     let units = page.units();
     let fine = marks::marks(&[6.0], 0, 0, &KEY).fine;
     let short = marks::marks(&[6.0], 0, 1, &KEY).short;
@@ -197,20 +210,14 @@ fn key(page: &Page) -> Html {
 const KEY: crate::draw::Scale = crate::draw::Scale { low: 0.0, high: 12.0, from: 0.0, to: 12.0 };
 
 /// What has to be said before the marks are read.
-fn remarks(page: &Page) -> Html {
+pub(super) fn remark_words(page: &Page) -> Vec<String> {
     let table = &page.answer.table;
     let money = match table.break_even {
-        BreakEven::CostsMoreToHaul => Some(page.words.costs_more_to_haul(page.network.info.yield_unit)),
+        BreakEven::CostsMoreToHaul => Some(page.words.costs_more_to_haul(page.state.settings.unit)),
         BreakEven::NoSingleCrossing => Some(page.words.no_single_line().to_owned()),
         BreakEven::Yield(_) | BreakEven::Target(_) => None,
     };
     let dry = table.outlook.drier_than_harvested.then(|| page.words.drier_than_harvested().to_owned());
     let stale = page.state.draft_problem().map(|_| page.label(Label::Stale).to_owned());
-    html! {
-        <>
-            { for [money, dry, stale].into_iter().flatten().map(|words| html! {
-                <p class="remark">{words}</p>
-            }) }
-        </>
-    }
+    [money, dry, stale].into_iter().flatten().collect()
 }

@@ -4,9 +4,12 @@
 //! through a message ([`Msg`]) or a request to the browser ([`Act`]).
 
 pub mod detail;
+pub mod export;
+pub mod handout;
 pub mod list;
 pub mod losses;
 pub mod notices;
+pub mod pick;
 pub mod ratings;
 pub mod row;
 pub mod sentence;
@@ -21,6 +24,7 @@ use crate::derive::Answer;
 use crate::state::State;
 use crate::text::{Catalogue, Label, Short, figure::Units};
 use crate::update::Msg;
+use leanyear_engine::decide::units::WHEAT_BUSHEL_LB;
 use leanyear_engine::decide::{BreakEven, VarietyOdds};
 use leanyear_engine::link::View;
 use leanyear_engine::pack::Network;
@@ -37,6 +41,12 @@ pub enum Act {
     Forget,
     /// Work out the track record.
     CheckTrackRecord,
+    /// Keep a text as a file: its name, what kind of file it is, the text.
+    Save(String, &'static str, String),
+    /// Keep a picture as a PNG file: its name, and the text of the SVG file it is drawn from.
+    SavePng(String, String),
+    /// Print what is shown.
+    Print,
 }
 
 /// Where the page is and what its browser offers.
@@ -70,7 +80,7 @@ pub struct Page<'a> {
 impl<'a> Page<'a> {
     /// Units and number marks.
     pub fn units(&self) -> Units<'a> {
-        Units::of(&self.network.info, self.words)
+        Units::of(&self.network.info, self.state.settings.unit, self.state.water_unit, self.words)
     }
 
     /// Whether the network has more than one production system.
@@ -112,28 +122,35 @@ impl<'a> Page<'a> {
         })
     }
 
+    /// Weight of a bushel, lb.
+    pub fn bushel_lb(&self) -> f64 {
+        self.network.info.bushel_lb.unwrap_or(WHEAT_BUSHEL_LB)
+    }
+
     /// The odds of a variety.
     pub fn odds(&self, code: &str) -> Option<&'a VarietyOdds> {
         self.answer.table.varieties.iter().find(|row| row.variety == code)
     }
 }
 
-/// The whole page below the sheet.
+/// The whole page below the sheet. A view stands alone, or beside the list where there is room for both.
 pub fn page(page: &Page) -> Html {
     let view = page.state.settings.view;
-    let beside = match view {
-        View::Share => share::share(page),
-        _ => detail::detail(page),
+    let alone = match view {
+        View::Handout => Some(handout::handout(page)),
+        View::Share if !page.state.wide => Some(share::share(page)),
+        View::Variety if !page.state.wide => Some(detail::detail(page)),
+        _ => None,
     };
-    let body = match (page.state.wide, view) {
-        (true, _) => html! {
+    let body = match (alone, page.state.wide) {
+        (Some(alone), _) => html! { <main class="column">{ alone }</main> },
+        (None, false) => html! { <main class="column">{ list::list(page) }</main> },
+        (None, true) => html! {
             <div class="columns">
                 <main class="column">{ list::list(page) }</main>
-                <aside class="beside">{ beside }</aside>
+                <aside class="beside">{ beside(page, view) }</aside>
             </div>
         },
-        (false, View::Variety | View::Share) => html! { <main class="column">{ beside }</main> },
-        (false, _) => html! { <main class="column">{ list::list(page) }</main> },
     };
     html! {
         <div class="sheet-of-paper" lang={page.words.lang()}>
@@ -141,6 +158,24 @@ pub fn page(page: &Page) -> Html {
             { notices::notices(page) }
             { body }
         </div>
+    }
+}
+
+/// What stands beside the list: the variety looked at, unless another view was asked for.
+fn beside(page: &Page, view: View) -> Html {
+    match view {
+        View::Share => share::share(page),
+        _ => detail::detail(page),
+    }
+}
+
+/// The way back to the list, and the heading of a view; a change of view puts the focus there.
+pub(crate) fn view_head(page: &Page, title: &str) -> Html {
+    html! {
+        <>
+            { line_button(page.tap(Msg::List), html! { <>{"\u{2190} "}{page.label(Label::BackToList)}</> }) }
+            <h2 class="title" tabindex="-1" id="view-top">{ title }</h2>
+        </>
     }
 }
 

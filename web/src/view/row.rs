@@ -3,6 +3,7 @@
 //! [`RowText`] is everything a row shows; a row whose text did not change is not drawn again.
 
 use super::Page;
+use super::sentence::trait_label;
 use crate::draw::axis::Frame;
 use crate::draw::{at, marks};
 use crate::update::Msg;
@@ -21,6 +22,8 @@ pub struct RowText {
     pub new: Option<String>,
     /// That it is no longer tested, or never was in this system, where that is so.
     pub lapsed: Option<String>,
+    /// What it lacks of what it must have.
+    pub lacks: Option<String>,
     /// The bold sentence.
     pub odds: String,
     /// Average and range.
@@ -57,6 +60,7 @@ pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
         code: odds.variety.clone(),
         new: state.clone().filter(|_| is_new),
         lapsed: state.filter(|_| !is_new),
+        lacks: lacks(page, odds),
         odds: words.odds(page.short(), odds.marks_short, &units),
         averages: words.averages(odds.expected, odds.low80, odds.high80, &units),
         tested: words.tested(&odds.standing, water),
@@ -69,6 +73,13 @@ pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
         looked_at: open && page.answer.detail.as_ref().is_some_and(|d| d.variety == odds.variety),
         name,
     }
+}
+
+/// What it lacks of what it must have, in words.
+pub fn lacks(page: &Page, odds: &VarietyOdds) -> Option<String> {
+    let failures: Vec<_> =
+        odds.fails.iter().map(|failure| (trait_label(page, &failure.trait_), failure.clone())).collect();
+    (!failures.is_empty()).then(|| page.words.lacks(&failures, &page.units()))
 }
 
 /// Whether it was tested in this system, but never in a year like the one assumed.
@@ -108,6 +119,7 @@ pub fn Row(props: &RowProps) -> Html {
                 { for text.new.iter().map(|new| html! { <span class="state">{new}</span> }) }
                 { for text.beats.iter().map(|words| html! { <span class="beats">{words}</span> }) }
             </p>
+            { for text.lacks.iter().map(|lacks| html! { <p class="lacks">{lacks}</p> }) }
             { strip(&text.marks, &text.picture, text.width, text.line.as_deref()) }
             <p class="odds">{ &text.odds }</p>
             <p>{ &text.averages }</p>
@@ -119,7 +131,7 @@ pub fn Row(props: &RowProps) -> Html {
     }
 }
 
-/// The strip of twenty marks.
+/// The strip of twenty marks. Two paths and no more: a list draws many of these.
 pub fn strip(marks: &marks::Marks, picture: &(String, String), width: f64, line: Option<&str>) -> Html {
     html! {
         <svg class="marks" viewBox={format!("0 0 {width} {}", marks::HEIGHT)} role="img" aria-label={picture.0.clone()}>

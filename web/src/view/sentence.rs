@@ -6,15 +6,16 @@
 use super::Page;
 use crate::number::Quantity;
 use crate::state::Sheet;
-use crate::text::{Field, Piece, Place};
+use crate::text::{Field, Need, Piece, Place};
 use crate::update::Msg;
 use leanyear_engine::decide::ClimateSource;
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::Pressures;
+use leanyear_engine::pack::Trait;
 use yew::prelude::*;
 
 /// The settings of a page as a sentence's parts.
-pub fn field(page: &Page, money_told: bool) -> Field {
+pub fn field(page: &Page, money_told: bool, asks: bool) -> Field {
     let settings = &page.state.settings;
     let table = &page.answer.table;
     let place = match (&settings.site, &settings.zone) {
@@ -35,7 +36,22 @@ pub fn field(page: &Page, money_told: bool) -> Field {
         price: settings.price,
         cost: settings.cost,
         order: settings.order,
+        needs: needs(page),
+        needs_told: !page.network.ratings.is_empty(),
+        asks,
     }
+}
+
+/// Traits that a variety must have, in the order of the traits.
+fn needs(page: &Page) -> Vec<Need> {
+    let needed = page.network.traits.iter().filter(|t| page.state.settings.need.contains(&t.trait_));
+    needed.map(|t| need(page, t)).collect()
+}
+
+/// A trait as something to ask for.
+pub fn need(page: &Page, t: &Trait) -> Need {
+    let scaled = t.best.is_some() && t.worst.is_some();
+    Need { kind: t.kind, label: trait_label(page, &t.trait_), scaled }
 }
 
 /// Diseases assumed otherwise than as they come, in the order of the traits.
@@ -61,7 +77,7 @@ pub fn site_name(page: &Page, code: &str) -> String {
 
 /// The sentence with its brackets as buttons.
 pub fn sentence(page: &Page) -> Html {
-    let pieces = page.words.sentence(&field(page, true), &page.units());
+    let pieces = page.words.sentence(&field(page, true, true), &page.units());
     let mut out = Vec::new();
     let mut pieces = pieces.into_iter().peekable();
     while let Some(piece) = pieces.next() {
@@ -95,9 +111,9 @@ fn punctuation(text: &str) -> (String, String) {
     (text[..end].to_owned(), text[end..].to_owned())
 }
 
-/// The sentence as plain words, for sending: with money only where that is wished.
-pub fn plain(page: &Page) -> String {
-    let pieces = page.words.sentence(&field(page, page.state.share_money), &page.units());
+/// The sentence as plain words, for sending and for paper: with price and cost only where that is wished.
+pub fn plain(page: &Page, money: bool) -> String {
+    let pieces = page.words.sentence(&field(page, money, false), &page.units());
     pieces
         .into_iter()
         .map(|piece| match piece {

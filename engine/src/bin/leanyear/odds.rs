@@ -1,7 +1,8 @@
 //! `leanyear odds DIR`: the decision table of a link's settings.
 
 use crate::output::{Outcome, network, pretty};
-use leanyear_engine::decide::{Advisor, BreakEven, Missing, OddsTable};
+use leanyear_engine::decide::needs::NeedReason;
+use leanyear_engine::decide::{Advisor, BreakEven, Missing, OddsTable, VarietyOdds};
 use leanyear_engine::link::{Codes, LinkDefaults, decode};
 use leanyear_engine::pack::{Pack, YieldUnit};
 use std::fmt::Write;
@@ -71,7 +72,7 @@ fn words(table: &OddsTable, advisor: &Advisor) -> Outcome {
             |value: Option<f64>, digits: usize| value.map_or("-".to_owned(), |v| format!("{v:.digits$}"));
         writeln!(
             text,
-            "{:<14} {:>6.1} {:>6.1}–{:<6.1} {:>3} of 20 {:>9} {:>12} {:>6}/{}{}",
+            "{:<14} {:>6.1} {:>6.1}–{:<6.1} {:>3} of 20 {:>9} {:>12} {:>6}/{}{}{}",
             network.variety_name(&row.variety),
             row.expected,
             row.low80,
@@ -81,10 +82,21 @@ fn words(table: &OddsTable, advisor: &Advisor) -> Outcome {
             optional(row.beats_check, 2),
             row.standing.seasons,
             row.standing.trials,
-            if row.group { "  too close to call" } else { "" }
+            if row.group { "  too close to call" } else { "" },
+            lacking(row)
         )?;
     }
     Ok(text)
+}
+
+/// What a variety lacks of what is needed.
+fn lacking(row: &VarietyOdds) -> String {
+    let lacking = row.fails.iter().map(|failure| match failure.reason {
+        NeedReason::Unknown => format!("{} not rated", failure.trait_),
+        NeedReason::Worse(value) => format!("{} {value}", failure.trait_),
+    });
+    let lacking: Vec<String> = lacking.collect();
+    if lacking.is_empty() { String::new() } else { format!("  lacks: {}", lacking.join(", ")) }
 }
 
 fn yield_unit_word(table: &OddsTable) -> &'static str {
@@ -113,5 +125,8 @@ fn missing_words(missing: Missing) -> &'static str {
         Missing::SiteNames => "no sites.csv: sites go by their codes",
         Missing::VarietyNames => "no varieties.csv: varieties go by their codes",
         Missing::WaterSlope => "varieties are taken to respond to water alike in this system",
+        Missing::AssumedSite => "variety × site is not estimable here; its usual variance is assumed",
+        Missing::AssumedSeason => "variety × season is not estimable here; its usual variance is assumed",
+        Missing::AssumedSystem => "variety × system is not estimable here; its usual variance is assumed",
     }
 }

@@ -116,10 +116,21 @@ pub struct Backtest {
     pub level: LevelReport,
     /// How often ranges held, by season and system.
     pub ranges: Vec<TrialRange>,
+    /// Folds that could not be predicted since the others could not be fitted.
+    pub skipped: Vec<SkippedFold>,
+}
+
+/// A fold without a prediction.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SkippedFold {
+    /// Season or trial.
+    pub fold: String,
+    /// Why the other folds gave no forecast.
+    pub why: String,
 }
 
 /// Adds up the predictions of all folds; `None` if there are none.
-pub fn report(network: &Network, folds: &[FoldPredictions]) -> Option<Backtest> {
+pub fn report(network: &Network, folds: &[FoldPredictions], skipped: Vec<SkippedFold>) -> Option<Backtest> {
     let means: Vec<&Prediction> = folds.iter().flat_map(|f| &f.means).collect();
     if means.is_empty() {
         return None;
@@ -139,6 +150,7 @@ pub fn report(network: &Network, folds: &[FoldPredictions]) -> Option<Backtest> 
         by: folds.iter().filter(|f| !f.means.is_empty()).map(|f| fold_report(f, given, raw)).collect(),
         level: level_report(&means),
         ranges: ranges(&means),
+        skipped,
     })
 }
 

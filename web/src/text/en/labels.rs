@@ -70,6 +70,7 @@ pub(super) fn label(label: Label) -> &'static str {
         ShareCopy => "copy",
         ShareSend => "send\u{2026}",
         ShareSentence => "Or as a sentence",
+        PrivacyHeading => "What stays here",
         Privacy => "Nothing you type leaves this phone unless you send it.",
         Forget => "forget what I chose on this device",
         Invented => "Invented data: not for choosing a variety.",
@@ -77,6 +78,37 @@ pub(super) fn label(label: Label) -> &'static str {
         Broken => "The trial data inside this page cannot be read. Open a fresh copy of the page.",
         Stale => "Still showing the last number that could be used.",
         MarksHeading => "Twenty years",
+        Units => "units",
+        UnitsYield => "Yield, and with it price, cost and land",
+        UnitsWater => "Water",
+        OtherUnits => "count in other units",
+        ShareCodes => "Or hold it up to another phone",
+        ShareCodeLink => "The link, for a phone with signal:",
+        ShareCodeText => "Plain text, for a phone without signal:",
+        ShareNoAddress => {
+            "This page has no address on the web, so there is no link that a camera could open. Plain text works anywhere:"
+        }
+        ShareCodeTooLong => "The link is too long for a code. Send the line above.",
+        SaveHeading => "Or keep it as a file",
+        SaveIntro => "A file holds price and cost only if you ticked that further up.",
+        SaveTable => "table for a spreadsheet (CSV)",
+        SaveSvg => "picture to print or enlarge (SVG)",
+        SavePng => "picture for a message (PNG)",
+        CopyTable => "copy the table as text",
+        HandoutOpen => "one page to print",
+        HandoutHeading => "One page to print",
+        HandoutPrint => "print it",
+        HandoutIntro => {
+            "One sheet of A4 or Letter. It shows the sentence as it stands, with price and cost; its codes hold them only if you tick this."
+        }
+        HandoutYours => "yours",
+        HandoutCheck => "the check",
+        HandoutNext => "Next in order",
+        HandoutText => "The same as text, no signal needed",
+        ThirdsHeading => "or as a forecast puts it, in years of a hundred",
+        ThirdsDry => "dry",
+        ThirdsWet => "wet",
+        OfHundred => "of 100",
     }
 }
 
@@ -102,6 +134,15 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
         Missing::VarietyNames => "No list of varieties came with the data: they go by their codes.",
         Missing::WaterSlope => {
             "In this system the trials do not show which varieties do better or worse when dry: all move together with the water."
+        }
+        Missing::AssumedSite => {
+            "These trials cannot show how varieties change from place to place: the size usual in trials is assumed."
+        }
+        Missing::AssumedSeason => {
+            "These trials cannot show how varieties change from season to season: the size usual in trials is assumed."
+        }
+        Missing::AssumedSystem => {
+            "These trials cannot show how varieties change from one way of farming to another: the size usual in trials is assumed."
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::{English, count, in_twenty, like_this, years_of_twenty};
 use crate::text::figure::Units;
 use crate::text::{OddsWords, SettingWords, Short};
+use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
 use leanyear_engine::link::WaterOutlook;
 use leanyear_engine::pack::YieldUnit;
@@ -52,6 +53,38 @@ impl OddsWords for English {
             (StandingState::WellTested, _) => None,
             (StandingState::New, _) => Some("new".into()),
             (StandingState::NoLongerTested, Some(year)) => Some(format!("no longer tested, last {year}")),
+        }
+    }
+
+    fn lacks(&self, failures: &[(String, NeedFailure)], units: &Units) -> String {
+        let one = |(label, failure): &(String, NeedFailure)| match (failure.reason, failure.needed) {
+            (NeedReason::Unknown, _) => format!("not rated for {label}"),
+            (NeedReason::Worse(value), None) => format!("{label} {}", units.plain(value)),
+            (NeedReason::Worse(value), Some(needed)) => format!(
+                "{label} {}, not {} or {}",
+                units.plain(value),
+                units.plain(needed),
+                if failure.higher_is_better { "more" } else { "less" }
+            ),
+        };
+        failures.iter().map(one).collect::<Vec<_>>().join("; ")
+    }
+
+    fn lacking_heading(&self, count: usize) -> String {
+        match count {
+            1 => "One that lacks what it must have".into(),
+            n => format!("{n} that lack what they must have"),
+        }
+    }
+
+    fn lacking_line(&self) -> &'static str {
+        "The reason stands under each name. Not rated is not known, so it does not count as good."
+    }
+
+    fn lacking_below(&self, count: usize) -> String {
+        match count {
+            1 => "One more lacks what it must have and stands below, with the reason.".into(),
+            n => format!("{n} more lack what they must have and stand below, with the reasons."),
         }
     }
 

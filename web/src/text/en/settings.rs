@@ -1,14 +1,15 @@
 //! English: the field sentence, its sheets, units.
 
 use super::{English, count, labels, lean};
+use crate::derive::{NAMED_LEANS, NeedCount};
 use crate::number::{NumberProblem, Quantity};
 use crate::state::Sheet;
 use crate::text::figure::Units;
-use crate::text::{Field, Label, Piece, Place, SettingWords, Short};
+use crate::text::{Field, Label, Need, Piece, Place, SettingWords, Short};
 use leanyear_engine::decide::{ClimateSource, OutlookSummary};
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::{Order, Pressures, WaterOutlook};
-use leanyear_engine::pack::YieldUnit;
+use leanyear_engine::pack::{TraitKind, WaterUnit, YieldUnit};
 use leanyear_engine::season::climate::BaseRate;
 
 impl SettingWords for English {
@@ -82,8 +83,11 @@ impl SettingWords for English {
                 false => format!("about {}", units.yield_amount(field.usual)),
             },
         ));
-        out.push(text(" and grow "));
-        out.push(Piece::Ask(Sheet::Mine, field.mine.clone().unwrap_or_else(|| "(name it)".into())));
+        // Only where it can be tapped does an unnamed variety ask for its name.
+        if let Some(mine) = field.mine.clone().or_else(|| field.asks.then(|| "(name it)".into())) {
+            out.push(text(" and grow "));
+            out.push(Piece::Ask(Sheet::Mine, mine));
+        }
         if field.water_known {
             let (before, bracket) = outlook_words(field.water);
             out.push(text(before));
@@ -99,6 +103,7 @@ impl SettingWords for English {
         out.push(text(", show first the one that "));
         let known = field.price.is_some() && field.cost.is_some();
         out.push(Piece::Ask(Sheet::Order, self.order_option(field.order, known).to_owned()));
+        out.extend(self.need_pieces(field));
         out.push(text("."));
         out
     }
@@ -144,6 +149,8 @@ impl SettingWords for English {
             Sheet::Cost => format!("What does {} cost you?", self.area_per(units.yield_unit)),
             Sheet::Order => "Show first the one that\u{2026}".into(),
             Sheet::Find => "Find a variety".into(),
+            Sheet::Needs => "It must\u{2026}".into(),
+            Sheet::Units => "Count in\u{2026}".into(),
         }
     }
 
@@ -174,7 +181,10 @@ impl SettingWords for English {
                 if seed_apart { "" } else { "seed, " },
                 if seed_apart { " Not seed: its price is added variety by variety." } else { "" }
             ),
-            Sheet::Order | Sheet::Find => String::new(),
+            Sheet::Needs => {
+                "Tap all that it must do. A variety that does not drops below a line with the reason; none disappears.".into()
+            }
+            Sheet::Order | Sheet::Find | Sheet::Units => String::new(),
         }
     }
 
@@ -233,13 +243,14 @@ impl SettingWords for English {
             WaterOutlook::Middle => "middling: the middle third".into(),
             WaterOutlook::Wet => "wet: the wettest third".into(),
             WaterOutlook::Like(year) => format!("like {year}"),
-            WaterOutlook::Thirds(dry, middle, wet) => match dry.cmp(&wet) {
-                std::cmp::Ordering::Equal => "leans neither way".into(),
-                order => format!(
-                    "leans {}: {dry} dry, {middle} middling, {wet} wet",
-                    if order.is_gt() { "dry" } else { "wet" }
-                ),
-            },
+            WaterOutlook::Thirds(dry, middle, wet) => {
+                let leaning = match dry.cmp(&wet) {
+                    std::cmp::Ordering::Equal => "no lean",
+                    std::cmp::Ordering::Greater => "leans dry",
+                    std::cmp::Ordering::Less => "leans wet",
+                };
+                format!("{leaning}: {dry} dry, {middle} middling, {wet} wet")
+            }
         }
     }
 
@@ -293,6 +304,88 @@ impl SettingWords for English {
         }
     }
 
+    fn thirds_rate(&self, thirds: &[BaseRate; 3], units: &Units) -> Option<String> {
+        let [dry, middle, wet] = thirds;
+        let part = |rate: &BaseRate, kind: &str| {
+            let (low, high) = rate.water_range?;
+            let (low, high) = (units.water_number(low), units.water_number(high));
+            Some(format!(
+                "{} {kind} ({low}\u{a0}to\u{a0}{high}\u{a0}{})",
+                rate.seasons_like_this,
+                units.water_unit()
+            ))
+        };
+        Some(format!(
+            "Of {} years here {}, {} and {}.",
+            dry.seasons_in_record,
+            part(dry, "were dry")?,
+            part(middle, "middling")?,
+            part(wet, "wet")?
+        ))
+    }
+
+    fn thirds_left(&self, read: Result<Option<u8>, NumberProblem>) -> String {
+        match read {
+            Ok(None) => "Type both; the rest is middling.".into(),
+            Ok(Some(middle)) => format!("That leaves {middle} middling."),
+            Err(NumberProblem::TooLarge(_)) => "Together they may be 100 at most.".into(),
+            Err(_) => "Use whole numbers from 0 to 100.".into(),
+        }
+    }
+
+    fn usual_of_trials(&self, usual: f64, units: &Units) -> String {
+        format!("Left to the trials it is about {}.", units.yield_amount(usual))
+    }
+
+    fn yield_unit_option(&self, unit: YieldUnit) -> String {
+        let name = match unit {
+            YieldUnit::BushelPerAcre => "bushels an acre",
+            YieldUnit::TonnePerHectare => "tonnes a hectare",
+            YieldUnit::KilogramPerHectare => "kilograms a hectare",
+            YieldUnit::PoundPerAcre => "pounds an acre",
+        };
+        format!("{name} ({}), price {}", self.yield_unit(unit), self.price_per(unit))
+    }
+
+    fn water_unit_option(&self, unit: WaterUnit) -> &'static str {
+        match unit {
+            WaterUnit::Millimetre => "millimetres",
+            WaterUnit::Inch => "inches",
+        }
+    }
+
+    fn kind_heading(&self, kind: TraitKind) -> &'static str {
+        match kind {
+            TraitKind::Disease => "Diseases",
+            TraitKind::Pest => "Pests",
+            TraitKind::Agronomic => "In the field",
+            TraitKind::Quality => "In the grain",
+            TraitKind::Grazing => "Under cattle",
+        }
+    }
+
+    fn need(&self, need: &Need) -> String {
+        let label = &need.label;
+        match need.kind {
+            _ if !need.scaled => format!("be in the later or taller half for {label}"),
+            TraitKind::Disease | TraitKind::Pest => format!("stand up to {label}"),
+            TraitKind::Agronomic | TraitKind::Quality | TraitKind::Grazing => {
+                format!("rate well for {label}")
+            }
+        }
+    }
+
+    fn need_count(&self, count: &NeedCount, units: &Units) -> String {
+        let passes = count.passes.map_or(String::new(), |(value, higher)| {
+            format!(", {} or {}", units.plain(value), if higher { "more" } else { "less" })
+        });
+        let unknown = match count.unknown {
+            0 => String::new(),
+            unknown => format!("; {unknown} not rated"),
+        };
+        format!("{} of {} do{passes}{unknown}", count.have, count.all)
+    }
+
     fn past_year(&self, year: i32, water: f64, units: &Units) -> String {
         format!("{year}: {} {}", units.water_number(water), units.water_unit())
     }
@@ -326,7 +419,12 @@ fn outlook_words(water: WaterOutlook) -> (&'static str, String) {
         WaterOutlook::Middle => (turns_out, "middling".into()),
         WaterOutlook::Wet => (turns_out, "wet".into()),
         WaterOutlook::Like(year) => (turns_out, format!("like {year}")),
-        WaterOutlook::Thirds(dry, _, wet) => (", if the odds for the year ", lean(dry, wet).into()),
+        WaterOutlook::Thirds(dry, _, wet) if NAMED_LEANS.contains(&water) => {
+            (", if the odds for the year ", lean(dry, wet).into())
+        }
+        WaterOutlook::Thirds(dry, middle, wet) => {
+            (", if the odds for the year are ", format!("{dry} dry, {middle} middling, {wet} wet"))
+        }
     }
 }
 
@@ -355,6 +453,28 @@ fn disease_pieces(diseases: &[(String, Pressures)]) -> Vec<Piece> {
 }
 
 impl English {
+    /// What it must do, a bracket each so that a line can break between them.
+    fn need_pieces(&self, field: &Field) -> Vec<Piece> {
+        let ask = |words: String| Piece::Ask(Sheet::Needs, words);
+        let text = |words: &str| Piece::Text(words.to_owned());
+        if field.needs.is_empty() {
+            return match field.needs_told && field.asks {
+                true => vec![text(", "), ask("whatever its ratings".into())],
+                false => Vec::new(),
+            };
+        }
+        let mut out = vec![text(", and it must ")];
+        for (place, need) in field.needs.iter().enumerate() {
+            match field.needs.len() - place {
+                _ if place == 0 => {}
+                1 => out.push(text(" and ")),
+                _ => out.push(text(", ")),
+            }
+            out.push(ask(self.need(need)));
+        }
+        out
+    }
+
     /// Price and cost; where one is not known, nothing is said of what it would be counted by.
     fn money_pieces(&self, field: &Field, units: &Units) -> Vec<Piece> {
         let unit = units.yield_unit;

@@ -1,8 +1,11 @@
 //! The small sheet that asks for one thing: its frame, and which content goes into it.
 
 mod disease;
+mod needs;
 mod number;
 mod place;
+mod thirds;
+mod units;
 mod variety;
 mod water;
 
@@ -33,6 +36,8 @@ pub fn sheet(page: &Page) -> Html {
         Sheet::Water => water::water(page),
         Sheet::Diseases => disease::diseases(page),
         Sheet::Order => orders(page),
+        Sheet::Needs => needs::needs(page),
+        Sheet::Units => units::units(page),
     };
     html! {
         <div class="slip" lang={page.words.lang()}>

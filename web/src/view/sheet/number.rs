@@ -2,8 +2,10 @@
 
 use super::Page;
 use crate::number::Quantity;
+use crate::state::Sheet;
 use crate::text::Label;
 use crate::update::Msg;
+use crate::view::line_button;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
@@ -37,12 +39,16 @@ pub(super) fn number(page: &Page, quantity: Quantity) -> Html {
         Quantity::Usual => Label::LeaveToTrials,
         Quantity::Price | Quantity::Cost => Label::WithoutIt,
     };
+    // What the trials suggest is known only while nothing else is in force.
+    let field = &page.answer.table.field;
+    let suggested = (quantity == Quantity::Usual && !field.usual_given).then_some(field.usual);
     html! {
         <>
             <p class="typed">
                 <input type="text" inputmode="decimal" autocomplete="off" autofocus=true
                     aria-labelledby="sheet-title" aria-describedby="sheet-problem"
                     aria-invalid={problem.is_some().to_string()}
+                    placeholder={suggested.map(|usual| units.yield_number(usual))}
                     value={page.state.draft.clone()} {oninput} {onkeydown} />
                 <span>{per}</span>
             </p>
@@ -54,10 +60,12 @@ pub(super) fn number(page: &Page, quantity: Quantity) -> Html {
             <ul class="choices">
                 <li>
                     <button aria-pressed={page.state.given(quantity).is_none().to_string()} onclick={page.tap(Msg::Clear(quantity))}>
-                        { page.label(leave) }
+                        <span>{ page.label(leave) }</span>
+                        { for suggested.map(|usual| html! { <span class="quiet">{ page.words.usual_of_trials(usual, &units) }</span> }) }
                     </button>
                 </li>
             </ul>
+            { line_button(page.tap(Msg::Open(Sheet::Units, String::new())), html! { {page.label(Label::OtherUnits)} }) }
         </>
     }
 }

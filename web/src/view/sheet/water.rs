@@ -1,6 +1,6 @@
 //! The year assumed, each kind with how often it was and how much water it brought.
 
-use super::{Choice, Page, choices};
+use super::{Choice, Page, choices, thirds};
 use crate::text::Label;
 use crate::update::Msg;
 use leanyear_engine::link::WaterOutlook;
@@ -36,6 +36,7 @@ pub(super) fn water(page: &Page) -> Html {
             }) }
             <h3>{ page.label(Label::LeansHeading) }</h3>
             { choices(page, options(true)) }
+            { thirds::thirds(page) }
             <p class="hint">{ page.words.climate(&page.answer.table.outlook) }</p>
         </>
     }

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod detail;
+mod leaving;
 mod list;
 mod rules;
 mod sheets;

@@ -4,10 +4,21 @@ use super::*;
 
 /// Every view that a grower can see, in one text.
 fn everything() -> Vec<String> {
-    let views: [Change; 6] = [
+    let views: [Change; 9] = [
         |state, _, _, _| state.all_shown = true,
         |state, _, _, _| state.settings.view = View::Variety,
         |state, _, _, _| state.settings.view = View::Share,
+        |state, answer, _, surroundings| {
+            (state.settings.view, state.share_money) = (View::Share, true);
+            surroundings.address = Some("https://trials.invalid/page".into());
+            answer.code = Some(Rc::new(leaving::code("https://trials.invalid/page#v=1")));
+        },
+        |state, _, _, _| state.settings.view = View::Handout,
+        |state, answer, _, _| {
+            state.settings.need = vec!["leaf-rust".into()];
+            state.all_shown = true;
+            leaving::lack_rust(answer);
+        },
         |state, _, _, _| (state.wide, state.night) = (true, true),
         |state, _, _, _| state.track = Track::Done(Vec::new()),
         |state, answer, _, _| {
@@ -16,7 +27,7 @@ fn everything() -> Vec<String> {
             table(answer).outlook.drier_than_harvested = true;
         },
     ];
-    let sheets: [Change; 10] = [
+    let sheets: [Change; 12] = [
         |state, _, _, _| state.sheet = Some(Sheet::Diseases),
         |state, _, _, _| state.sheet = Some(Sheet::System),
         |state, _, _, _| state.sheet = Some(Sheet::Site),
@@ -27,6 +38,8 @@ fn everything() -> Vec<String> {
         |state, _, _, _| state.sheet = Some(Sheet::Cost),
         |state, _, _, _| state.sheet = Some(Sheet::Order),
         |state, _, _, _| state.sheet = Some(Sheet::Find),
+        |state, _, _, _| state.sheet = Some(Sheet::Needs),
+        |state, _, _, _| state.sheet = Some(Sheet::Units),
     ];
     views.into_iter().chain(sheets).map(html_of).collect()
 }
@@ -75,7 +88,12 @@ fn every_picture_has_role_title_description_and_no_style() {
             let described = svg.contains("role=\"img\"") && svg.contains("<title>") && svg.contains("<desc>");
             assert!(decoration || described, "{svg}");
         }
-        if html.contains("role=\"img\"") {
+        // The text of a code, or the link it holds, stands beside it; every other picture has its numbers.
+        let numbers = html
+            .split("<svg")
+            .skip(1)
+            .any(|svg| svg.contains("role=\"img\"") && !svg.contains("class=\"code"));
+        if numbers {
             assert!(html.contains("<summary>the numbers</summary>"), "{html}");
         }
     }

@@ -1,6 +1,7 @@
 //! What is sent, what the sheets ask, what a bad link says, as a grower reads it.
 
 use super::*;
+use leanyear_engine::pack::WaterUnit;
 
 #[test]
 fn what_is_sent_leaves_money_and_paths_out() {
@@ -50,7 +51,17 @@ fn sheets_ask_for_one_thing_each() {
     );
     check(
         |state, _, _, _| state.sheet = Some(Sheet::Usual),
-        &["over the last ten crops, failed ones counted as 0", "leave it to the trials"],
+        &["over the last ten crops, failed ones counted as 0", "Left to the trials it is about 34 bu/ac."],
+    );
+    let usual = html_of(|state, _, _, _| state.sheet = Some(Sheet::Usual));
+    assert!(usual.contains("placeholder=\"34\""), "{usual}");
+    check(
+        |state, _, _, _| state.sheet = Some(Sheet::Needs),
+        &["Diseases stand up to leaf rust 30 of 36 do, 5 or less; 2 not rated"],
+    );
+    check(
+        |state, _, _, _| state.sheet = Some(Sheet::Units),
+        &["bushels an acre (bu/ac)", "tonnes a hectare", "pounds an acre", "millimetres", "inches"],
     );
     check(
         |state, _, _, _| state.sheet = Some(Sheet::Water),
@@ -100,5 +111,50 @@ fn a_bad_link_is_named() {
             }];
         },
         &["In the link, “usual” is -3, which is not from 0.1 to 400"],
+    );
+}
+
+#[test]
+fn typed_thirds_say_what_they_leave_and_how_often_each_was() {
+    check(
+        |state, answer, _, _| {
+            state.sheet = Some(Sheet::Water);
+            state.thirds = ("45".into(), "22".into());
+            let rate = answer.years.kinds[0].1.clone();
+            let kinds = [WaterOutlook::Dry, WaterOutlook::Middle, WaterOutlook::Wet];
+            answer.years = Rc::new(crate::derive::Years {
+                kinds: kinds.map(|kind| (kind, rate.clone())).to_vec(),
+                single: Vec::new(),
+            });
+        },
+        &["That leaves 33 middling.", "Of 45 years here 15 were dry (6.0 to 11.0 in), 15 middling"],
+    );
+    check(
+        |state, _, _, _| {
+            state.sheet = Some(Sheet::Water);
+            state.thirds = ("75".into(), "45".into());
+        },
+        &["Together they may be 100 at most."],
+    );
+    check(
+        |state, _, _, _| state.settings.water = WaterOutlook::Thirds(45, 33, 22),
+        &["if the odds for the year are 45 dry, 33 middling, 22 wet with diseases"],
+    );
+}
+
+#[test]
+fn water_and_yield_are_shown_in_the_units_asked_for() {
+    check(
+        |state, _, _, _| {
+            state.sheet = Some(Sheet::Water);
+            state.water_unit = Some(WaterUnit::Millimetre);
+        },
+        &["152 to 279 mm", "2022: 180 mm"],
+    );
+    check(
+        |state, _, _, _| {
+            state.settings = state.settings.in_unit(leanyear_engine::pack::YieldUnit::TonnePerHectare, 60.0);
+        },
+        &["at $213.11 a tonne and $407.72 a hectare"],
     );
 }

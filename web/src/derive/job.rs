@@ -1,0 +1,75 @@
+//! Work that takes seconds: asked for and answered as text, so that it can be done off the screen.
+
+use leanyear_engine::forecast::backtest::{By, TrialRange, backtest};
+use leanyear_engine::forecast::form::Ingredients;
+use leanyear_engine::pack::Pack;
+
+/// Work that takes seconds and runs off the screen. Named by a plain field beside its data: an enum
+/// tagged by its own content would hold the whole pack twice, and its code three times.
+#[derive(Debug, serde::Deserialize)]
+struct Request {
+    job: Job,
+    /// The pack to work on.
+    pack: Pack,
+}
+
+/// The jobs there are.
+#[derive(Debug, Clone, Copy, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Job {
+    /// How often the ranges would have held in the seasons that are over, each worked out from the
+    /// seasons before it alone.
+    TrackRecord,
+}
+
+/// What is wrong with a job, for the page's own code and not for a reader.
+#[derive(Debug, thiserror::Error)]
+enum JobError {
+    #[error("this is no job: {0}")]
+    Unknown(#[from] serde_json::Error),
+    #[error("there are too few seasons to check")]
+    TooFewSeasons,
+}
+
+/// Does a job given as JSON and answers in JSON: the result, or `{"error": "…"}`.
+pub fn do_job(request: &str) -> String {
+    match job_result(request) {
+        Ok(result) => result,
+        Err(error) => serde_json::json!({ "error": error.to_string() }).to_string(),
+    }
+}
+
+fn job_result(request: &str) -> Result<String, JobError> {
+    let Request { job, pack } = serde_json::from_str(request)?;
+    match job {
+        Job::TrackRecord => {
+            let record = backtest(&pack.network, By::Season, true, Ingredients::default(), &mut |_, _| true);
+            Ok(serde_json::to_string(&record.ok_or(JobError::TooFewSeasons)?.ranges)?)
+        }
+    }
+}
+
+/// The request for the track record of the pack whose text is given.
+pub fn track_record_request(pack: &str) -> String {
+    format!("{{\"job\":\"track-record\",\"pack\":{pack}}}")
+}
+
+/// Reads the answer to [`track_record_request`]; `None` where the job failed.
+pub fn track_record_answer(answer: &str) -> Option<Vec<TrialRange>> {
+    serde_json::from_str(answer).ok()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+    use super::*;
+
+    #[test]
+    fn an_unknown_job_is_answered_with_an_error() {
+        for request in ["", "{}", "{\"job\":\"mow\"}", "{\"job\":\"track-record\"}"] {
+            let answer: serde_json::Value = serde_json::from_str(&do_job(request)).unwrap();
+            assert!(answer["error"].is_string(), "{request}: {answer}");
+            assert_eq!(track_record_answer(&answer.to_string()), None);
+        }
+    }
+}
