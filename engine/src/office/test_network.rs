@@ -1,6 +1,6 @@
 //! A small invented network for tests of this folder: two systems, six seasons, two sites, eight varieties.
 
-#![allow(clippy::unwrap_used, clippy::expect_used)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 use crate::pack::{self, Network};
 use std::collections::BTreeMap;
 
