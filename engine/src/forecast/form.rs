@@ -46,11 +46,25 @@ pub struct Ingredients {
     pub kappa: bool,
     /// Losses to diseases.
     pub losses: bool,
+    /// Trials that scatter more or less than others.
+    pub tails: bool,
+    /// What is not known of the variances.
+    pub doubt: bool,
+    /// A departure of varieties in a season that may be each system's own.
+    pub systems: bool,
 }
 
 impl Default for Ingredients {
     fn default() -> Self {
-        Ingredients { priors: true, entry: true, kappa: true, losses: true }
+        Ingredients {
+            priors: true,
+            entry: true,
+            kappa: true,
+            losses: true,
+            tails: true,
+            doubt: true,
+            systems: true,
+        }
     }
 }
 
@@ -157,7 +171,7 @@ pub fn choose(
         lay_threats(prepared, &form, &found);
         optimum = fit(prepared, Some(&optimum.variances))?;
     }
-    if prepared.design.terms.season && prepared.systems.len() > 1 {
+    if ingredients.systems && prepared.design.terms.season && prepared.systems.len() > 1 {
         let other = FittedForm { season_by_system: true, ..form.clone() };
         lay_threats(prepared, &other, &found);
         let tried = fit(prepared, Some(&optimum.variances))?;
