@@ -87,13 +87,17 @@ fn compare_variances(world: &World, model: &ForecastModel, tally: &mut Tally) {
     compare("log ratio slope", |v| v.slope);
     compare("log ratio residual", |v| v.residual[0]);
     let level = &model.fitted.level;
+    tally.hold("level has seasons", level.season);
+    tally.hold("level has sites", level.site);
     if model.prepared.water.iter().all(Option::is_some) {
         let truth = &world.variances;
         let mut spread = |measure: &'static str, found: f64, truth: f64| {
             tally.add(measure, found - truth.sqrt());
         };
         spread("level sd site", level.site_variance.sqrt(), truth.level_site);
-        spread("level sd season", level.season_variance.sqrt(), truth.level_season);
+        if level.season {
+            spread("level sd season", level.season_variance.sqrt(), truth.level_season);
+        }
         let found = level.season_variance + level.trial_variance[0];
         let both = truth.level_season + truth.level_trial;
         spread("level sd season and trial", found.sqrt(), both);

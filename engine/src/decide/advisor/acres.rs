@@ -11,6 +11,15 @@ impl Advisor {
     /// The reader's split, the best single variety and the split that helps most, under the settings. Those that
     /// are tested lately in this system and have everything needed may be chosen.
     pub fn acres(&self, draws: &Draws, settings: &Settings) -> AcrePlan {
+        self.plan(draws, settings, true)
+    }
+
+    /// The reader's split alone: nothing is searched for, so that it can follow a finger.
+    pub fn split(&self, draws: &Draws, settings: &Settings) -> AcrePlan {
+        self.plan(draws, settings, false)
+    }
+
+    fn plan(&self, draws: &Draws, settings: &Settings, search: bool) -> AcrePlan {
         let network = &self.pack.network;
         let account = self.account(draws, settings);
         let codes = &self.model.prepared.varieties;
@@ -19,7 +28,7 @@ impl Advisor {
         let typed = |code: &String| settings.acres.iter().any(|(variety, _)| variety == code);
         let grown = codes.iter().enumerate().zip(fails).filter_map(|((block, code), fails)| {
             let current = standings.get(code).is_some_and(|standing| standing.current());
-            let may_choose = current && fails.is_empty();
+            let may_choose = search && current && fails.is_empty();
             (may_choose || typed(code)).then(|| Grown {
                 variety: code.clone(),
                 grain: account.grain(block, draws.yields(block)),

@@ -29,13 +29,42 @@ impl Advisor {
             }
         }
         let account = self.account(draws, settings);
-        let years = draws.five_seasons(&self.model, &blocks);
+        let (pairs, five) = self.pairs(draws, &account, &blocks);
+        Ok(Comparison {
+            in_money: account.money.is_some(),
+            pairs,
+            varieties: blocks
+                .iter()
+                .zip(five)
+                .map(|(&block, five_seasons)| Compared {
+                    variety: self.model.prepared.varieties[block].clone(),
+                    five_seasons,
+                    losses: self.threat_losses(draws, &account, block),
+                })
+                .collect(),
+            tipping: self.tipping(Field { advisor: self, draws, settings }, &blocks),
+        })
+    }
+
+    /// Two varieties against each other, without the search for where they change places.
+    ///
+    /// # Errors
+    /// A variety without fitted trials.
+    pub fn duel(&self, draws: &Draws, settings: &Settings, a: &str, b: &str) -> Result<Pair, AdvisorError> {
+        let blocks = [self.block(a)?, self.block(b)?];
+        let (mut pairs, _) = self.pairs(draws, &self.account(draws, settings), &blocks);
+        pairs.pop().ok_or_else(|| AdvisorError::UnknownVariety(b.to_owned()))
+    }
+
+    /// Every two of some varieties, and what each comes to a year over five seasons.
+    fn pairs(&self, draws: &Draws, account: &Account, blocks: &[usize]) -> (Vec<Pair>, Vec<f64>) {
+        let years = draws.five_seasons(&self.model, blocks);
         let one: Vec<Vec<f64>> = blocks
             .iter()
             .map(|&block| account.outcomes(block, draws.yields(block), draws.price_scores()))
             .collect();
         let five: Vec<Vec<f64>> =
-            blocks.iter().enumerate().map(|(k, &block)| averages(&account, block, &years, k)).collect();
+            blocks.iter().enumerate().map(|(k, &block)| averages(account, block, &years, k)).collect();
         let code = |k: usize| self.model.prepared.varieties[blocks[k]].clone();
         let pairs = pairs_of(blocks.len()).map(|(a, b)| Pair {
             a: code(a),
@@ -43,18 +72,7 @@ impl Advisor {
             one_season: Duel::of(&one[a], &one[b]),
             five_seasons: Duel::of(&five[a], &five[b]),
         });
-        Ok(Comparison {
-            in_money: account.money.is_some(),
-            pairs: pairs.collect(),
-            varieties: (0..blocks.len())
-                .map(|k| Compared {
-                    variety: code(k),
-                    five_seasons: mean(&five[k]),
-                    losses: self.threat_losses(draws, &account, blocks[k]),
-                })
-                .collect(),
-            tipping: self.tipping(Field { advisor: self, draws, settings }, &blocks),
-        })
+        (pairs.collect(), five.iter().map(|draws| mean(draws)).collect())
     }
 
     /// What each disease and pest takes from a variety in the season assumed: its grain if each were kept off.
