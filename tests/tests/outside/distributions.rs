@@ -58,8 +58,8 @@ fn chance_of_no_harvest(document: &Value) {
     let outcomes: Vec<Outcome> =
         outcomes.into_iter().map(|(system, water, failed)| Outcome { system, water, failed }).collect();
     let learnt = NoHarvest::learn(&outcomes, 2);
-    // A search without derivatives ends within about the root of the rounding. The mean of a logistic function
-    // under a normal law has no closed form; the one that stands for it is good to a hundredth.
+    // A search without derivatives ends within about the root of the rounding. The mean of a logistic
+    // function under a normal law has no closed form; the one that stands for it is good to a hundredth.
     for (seasons, tolerance) in [("wet", Tolerance::share(1e-6)), ("dry", Tolerance::within(0.01))] {
         hold_each(&document[seasons], |r| {
             let (system, water) = (r.input("/system")?, r.input("/water")?);
@@ -80,8 +80,9 @@ fn points_behind_the_draws(document: &Value) {
     .unwrap();
 }
 
-/// Source: `scipy` 1.10 or newer, live: `stats.norm`, `stats.t`, `stats.f`, `special.polygamma`, `integrate.quad` of the score's definition, double
-/// sums, and `optimize.minimize` of the posterior that the chance of no harvest is the mode of.
+/// Source: `scipy` 1.10 or newer, live: `stats.norm`, `stats.t`, `stats.f`, `special.polygamma`,
+/// `integrate.quad` of the score's definition, double sums, and `optimize.minimize` of the posterior that the
+/// chance of no harvest is the mode of.
 #[test]
 fn probabilities_quantiles_and_scores_agree_with_scipy() {
     let answers = run("distributions.py");
