@@ -259,7 +259,7 @@ mod tests {
         give(&mut acres, "A", 20.0);
         let areas: Vec<f64> = acres.iter().map(|(_, area)| *area).collect();
         assert_eq!(areas[0], 20.0);
-        assert!((areas[1] / areas[2] - 3.0).abs() < 0.1, "{areas:?}");
+        assert!((areas[1] / areas[2] - 3.0).abs() < 0.2, "{areas:?}");
     }
 
     proptest! {
