@@ -3,22 +3,9 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import * as harness from "./harness.mjs";
-import { addressHolds, assertClean, noSheet, open, openSheet, press, rows, shows, visibleText } from "./harness.mjs";
-
-const focused = (page) => page.evaluate(() => document.activeElement.innerText ?? "");
-
-/** Presses Tab until what has the focus begins so. */
-async function tabTo(page, words) {
-  for (let step = 0; step < 60; step += 1) {
-    if ((await focused(page)).trim().startsWith(words)) return;
-    await page.keyboard.press("Tab");
-  }
-  assert.fail(`no way by Tab to “${words}”, only to “${await focused(page)}”`);
-}
-
-const focusComesTo = (page, words) =>
-  page.waitForFunction((wanted) => document.activeElement.innerText?.trim().startsWith(wanted),
-    { timeout: harness.PATIENCE_MS }, words);
+import {
+  addressHolds, assertClean, focusComesTo, noSheet, open, openSheet, press, rows, shows, tabTo, visibleText,
+} from "./harness.mjs";
 
 for (const name of harness.BROWSERS) {
   test(`${name}: a keyboard alone sets the year, looks at a variety and comes back`, () =>
@@ -98,6 +85,7 @@ const faults = (page) =>
 
 const VIEWS = {
   list: "#v=1", dry: "#v=1&mine=V04&water=dry", variety: "#v=1&view=variety&variety=V18&water=dry", send: "#v=1&view=share",
+  handout: "#v=1&view=handout&water=dry&mine=V04", needs: "#v=1&need=straw,stripe-rust",
   irrigated: "#v=1&system=full-irrigation&water=driest-fifth&order=worst-fifth",
 };
 const SCREENS = [[320, 640], [390, 844], [1280, 800]];
@@ -116,7 +104,7 @@ test("every view and every sheet fits its screen, and every picture has its word
       const tab = await open(browser, `${harness.PAGE_ADDRESS}#v=1`, { viewport });
       const brackets = await tab.page.$$eval(".bracket", (buttons) => buttons.map((button) => button.innerText));
       assert.ok(brackets.length >= 8, String(brackets));
-      for (const bracket of [...brackets, "find a variety"]) {
+      for (const bracket of [...brackets, "find a variety", "units"]) {
         await openSheet(tab.page, bracket);
         await harness.screenshot(tab.page, `sheet-${bracket.replace(/\W+/g, "-")}-${width}`);
         assert.deepEqual(await faults(tab.page), [], `the sheet of ${bracket} at ${width} px`);

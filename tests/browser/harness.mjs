@@ -184,6 +184,23 @@ export function type(page, label, text) {
   return page.locator(`aria/${label}[role="textbox"]`).setTimeout(PATIENCE_MS).fill(text);
 }
 
+const focused = (page) => page.evaluate(() => document.activeElement.innerText ?? "");
+
+/** Presses Tab until what has the focus begins so. */
+export async function tabTo(page, words) {
+  for (let step = 0; step < 60; step += 1) {
+    if ((await focused(page)).trim().startsWith(words)) return;
+    await page.keyboard.press("Tab");
+  }
+  assert.fail(`no way by Tab to “${words}”, only to “${await focused(page)}”`);
+}
+
+/** Waits until what has the focus begins so. */
+export function focusComesTo(page, words) {
+  return page.waitForFunction((wanted) => document.activeElement.innerText?.trim().startsWith(wanted),
+    { timeout: PATIENCE_MS }, words);
+}
+
 /** A picture for the eye, only where SCREENSHOTS names a folder. */
 export async function screenshot(page, name) {
   const folder = process.env.SCREENSHOTS;

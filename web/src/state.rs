@@ -6,7 +6,7 @@ use crate::entry::Entry;
 use crate::number::{NumberProblem, Quantity, limits, read};
 use leanyear_engine::decide::tipping::Lever;
 use leanyear_engine::forecast::backtest::TrialRange;
-use leanyear_engine::link::{LinkNotice, Settings, View};
+use leanyear_engine::link::{LinkNotice, Settings, View, WaterOutlook};
 use leanyear_engine::pack::WaterUnit;
 use std::collections::BTreeMap;
 
@@ -111,6 +111,8 @@ pub struct State {
     pub thirds: (String, String),
     /// The number among several that is being typed, with its text, valid or not.
     pub typed: Option<(Entry, String)>,
+    /// The year that was assumed when its sheet was opened.
+    pub opened_with_water: WaterOutlook,
     /// Text as typed in a search field.
     pub search: String,
     /// Whether a reader chose the variety in detail; else the first row stands beside the list.
@@ -153,6 +155,7 @@ impl State {
             opened_with: None,
             thirds: Default::default(),
             typed: None,
+            opened_with_water: WaterOutlook::default(),
             search: String::new(),
             all_shown: false,
             change_shown: false,

@@ -135,6 +135,7 @@ pub fn update(state: &State, msg: Msg) -> State {
             next.draft = text;
             next.opened_with = sheet.quantity().and_then(|quantity| next.given(quantity));
             next.thirds = typed_thirds(&next.settings);
+            next.opened_with_water = next.settings.water;
         }
         Msg::CloseSheet => put_away(&mut next),
         Msg::Type(text) => type_number(&mut next, text),
@@ -262,12 +263,15 @@ fn weigh(state: &mut State, msg: Msg) {
     }
 }
 
-/// Puts a sheet away; a number that was left half typed goes back to what it was before.
+/// Puts a sheet away; what was left half typed goes back to what it was before.
 fn put_away(state: &mut State) {
     if let Some(quantity) = state.sheet.and_then(Sheet::quantity).filter(|_| state.draft_problem().is_some())
     {
         let before = state.opened_with;
         set(state, quantity, before);
+    }
+    if state.sheet == Some(Sheet::Water) && remainder(&state.thirds.0, &state.thirds.1).is_err() {
+        state.settings.water = state.opened_with_water;
     }
     close(state);
 }
@@ -282,6 +286,7 @@ fn close(state: &mut State) {
     state.search = String::new();
     state.opened_with = None;
     state.thirds = Default::default();
+    state.opened_with_water = WaterOutlook::default();
 }
 
 /// The shares that the fields of the thirds start with.

@@ -83,6 +83,8 @@ fn typed_thirds_count_as_soon_as_both_can_be_used() {
     assert_eq!(both.settings.water, WaterOutlook::Thirds(45, 33, 22));
     let wrong = update(&both, Msg::Third(Third::Wet, "62".into()));
     assert_eq!(wrong.settings.water, WaterOutlook::Thirds(45, 33, 22));
+    assert_eq!(update(&wrong, Msg::CloseSheet).settings.water, sample::settings().water);
+    assert_eq!(update(&both, Msg::CloseSheet).settings.water, WaterOutlook::Thirds(45, 33, 22));
     let again = after([Msg::Water(WaterOutlook::Thirds(50, 30, 20)), open]);
     assert_eq!(again.thirds, ("50".to_owned(), "20".to_owned()));
 }

@@ -16,7 +16,7 @@ const MARGIN: f64 = 24.0;
 /// Letters in a line of 13 units across the picture, about.
 const LETTERS: usize = 96;
 const LINE: f64 = 19.0;
-const ROW: f64 = 62.0;
+const ROW: f64 = 64.0;
 
 /// The picture of a page's list.
 pub fn list_drawing(page: &Page) -> Drawing {
@@ -41,12 +41,7 @@ pub fn list_drawing(page: &Page) -> Drawing {
     say(Ink::Said, &plain(page, page.state.share_money), &mut y);
     y += 6.0;
     say(Ink::Number, &page.words.years_line(page.state.settings.water), &mut y);
-    let key = format!(
-        "\u{25cf} {}   \u{d7} {}",
-        page.words.key_fine(page.short(), &units),
-        page.words.key_short(page.short(), &units)
-    );
-    say(Ink::Number, &key, &mut y);
+    say(Ink::Number, &key(page), &mut y);
     y += 14.0;
     shapes.push(Shape::Moved((MARGIN, y), axis(&frame, page.short(), &units).shapes));
     y += axis::HEIGHT;
@@ -63,15 +58,30 @@ pub fn list_drawing(page: &Page) -> Drawing {
     Drawing { size: (WIDTH, (y + MARGIN).ceil()), title, description, shapes }
 }
 
+/// What each kind of mark means.
+fn key(page: &Page) -> String {
+    let units = page.units();
+    let not_cut = page.answer.table.varieties.iter().map(|row| row.failed_marks).max().unwrap_or(0);
+    let parts = [
+        Some(format!("\u{25cf} {}", page.words.key_fine(page.short(), &units))),
+        Some(format!("\u{d7} {}", page.words.key_short(page.short(), &units))),
+        page.words.not_cut(not_cut).map(|words| format!("/ {words}")),
+    ];
+    parts.into_iter().flatten().collect::<Vec<_>>().join(" \u{b7} ")
+}
+
 fn row(page: &Page, odds: &VarietyOdds, frame: &axis::Frame) -> Vec<Shape> {
     let units = page.units();
     let marks = marks::marks(&odds.seasons, odds.failed_marks, odds.marks_short, &frame.scale);
     let mine = page.state.settings.mine.as_deref() == Some(&odds.variety);
     let name = page.network.variety_name(&odds.variety);
-    let name = match mine {
-        true => format!("{name} ({})", page.label(Label::HandoutYours)),
-        false => name.to_owned(),
+    let check = page.network.info.checks.iter().find_map(|code| page.odds(code));
+    let tag = match check.is_some_and(|check| check.variety == odds.variety) {
+        _ if mine => Some(Label::HandoutYours),
+        true => Some(Label::HandoutCheck),
+        false => None,
     };
+    let name = tag.map_or(name.to_owned(), |tag| format!("{name} ({})", page.label(tag)));
     let averages = page.words.paper_averages(odds, &units);
     let mut shapes = vec![
         Shape::Words(Ink::Name, (0.0, 18.0), Anchor::Start, name),
@@ -81,7 +91,7 @@ fn row(page: &Page, odds: &VarietyOdds, frame: &axis::Frame) -> Vec<Shape> {
             Anchor::End,
             page.words.odds(page.short(), odds.marks_short, &units),
         ),
-        Shape::Words(Ink::Number, (frame.width, 35.0), Anchor::End, averages),
+        Shape::Words(Ink::Number, (0.0, 35.0), Anchor::Start, averages),
     ];
     let mut strip: Vec<Shape> = Vec::new();
     if let Some(line) = odds.break_even {
@@ -89,7 +99,7 @@ fn row(page: &Page, odds: &VarietyOdds, frame: &axis::Frame) -> Vec<Shape> {
         strip.push(Shape::Path(Ink::Line, format!("M{x} 0V{}", marks::HEIGHT)));
     }
     strip.extend([Shape::Path(Ink::Fine, marks.fine), Shape::Path(Ink::Short, marks.short)]);
-    shapes.push(Shape::Moved((0.0, 37.0), strip));
+    shapes.push(Shape::Moved((0.0, 38.0), strip));
     shapes
 }
 
