@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 
 import numpy as np
-from scipy import integrate, optimize, stats
+from scipy import integrate, optimize, special, stats
 
 MIXTURES = [
     ([(1.0, 1.5, 2.0)], 0.2),
@@ -68,13 +68,22 @@ def no_harvest():
             for s in (0, 1) for w in (-2.0, -0.5, 0.0, 1.5)]
 
 
+def normal_points(count):
+    """Evenly spaced normal scores brought to variance 1: every 64th of them, the others lie between."""
+    scores = stats.norm.ppf((np.arange(count) + 0.5) / count)
+    scores /= np.sqrt((scores**2).mean())
+    return {"place": list(range(0, count, 64)), "score": scores[::64].tolist()}
+
+
 probabilities = [1e-9, 1e-4, 0.01, 0.1, 0.25, 0.333, 0.5, 0.7, 0.75, 0.8, 0.9, 0.95, 0.999, 1 - 1e-7]
 answer = {
     "phi": [{"z": z, "p": stats.norm.cdf(z)} for z in np.arange(-8, 8.01, 0.37).tolist()],
     "normal_quantile": [{"p": p, "z": stats.norm.ppf(p)} for p in probabilities],
+    "normal_points": normal_points(2048),
+    "trigamma": [{"x": x, "value": special.polygamma(1, x).item()} for x in (0.05, 0.5, 1.0, 2.3, 6.0, 7.99, 8.01, 40.0, 3e3)],
     "t_two_sided": [{"level": level, "df": df, "t": stats.t.ppf(1 - level / 2, df)}
                     for level in (0.001, 0.01, 0.05, 0.1, 0.2, 0.5)
-                    for df in (1.0, 1.5, 2.7, 3.0, 4.2, 7.0, 13.3, 41.0, 99.9, 150.5, 1e4)],
+                    for df in (1.0, 1.5, 2.7, 3.0, 4.2, 7.0, 13.3, 41.0, 99.9, 150.5, 9999.0, 1e4, 1e7)],
     "mixtures": [{"parts": parts, "value": value, "cdf": mixture_cdf(parts, value), "crps": crps(parts, value)}
                  for parts, value in MIXTURES],
     "samples": [{"sample": SAMPLE, "value": v, "crps": sample_crps(SAMPLE, v)} for v in (-1.0, 1.4, 2.0, 9.0)],

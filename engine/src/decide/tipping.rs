@@ -12,7 +12,8 @@ use serde::{Deserialize, Serialize};
 
 /// Share of draws that must cross.
 pub const COUNT_ON: f64 = 0.6;
-/// How close to the crossing the search ends, as a share of the range, and after how many steps at most.
+/// How close to the crossing the search ends, as a share of the interval and of the differences at its ends, and
+/// after how many steps at most.
 const PRECISION: f64 = 1e-9;
 const MOST_STEPS: usize = 60;
 
@@ -129,12 +130,13 @@ fn straight((x, from): (f64, f64), (end, to): (f64, f64)) -> f64 {
 pub fn refine(ends: &[f64], values: &[f64], mut difference: impl FnMut(f64) -> f64) -> f64 {
     let (mut low, mut high) = ((ends[0], values[0]), (ends[1], values[1]));
     let precision = PRECISION * (high.0 - low.0).abs();
+    let level = PRECISION * low.1.abs().max(high.1.abs());
     let mut at = straight(low, high);
     let mut side = 0;
     for step in 0..MOST_STEPS {
         at = if step % 4 == 3 { 0.5 * (low.0 + high.0) } else { straight(low, high) };
         let value = difference(at);
-        if value == 0.0 || (high.0 - low.0).abs() <= precision {
+        if value.abs() <= level || (high.0 - low.0).abs() <= precision {
             return at;
         }
         if (value < 0.0) == (low.1 < 0.0) {

@@ -8,7 +8,7 @@
 
 use super::departures::Departures;
 use super::field::FieldLaw;
-use super::losses::{MOST_LOST, shares_lost};
+use super::losses::{MOST_LOST, Unrated, shares_lost};
 use super::model::ForecastModel;
 use super::random::Points;
 use super::season_draws::{Own, SeasonDraws, own_departure, price_scores};
@@ -57,6 +57,7 @@ pub(super) struct FieldDraws {
     own: Vec<f64>,
     /// D × N: share of yield each threat takes from a fully susceptible variety when severe.
     pub(super) losses: Vec<f64>,
+    pub(super) unrated: Unrated,
     pub(super) departures: Departures,
     usual: f64,
 }
@@ -118,7 +119,7 @@ impl Draws {
         let mut yields = Vec::with_capacity(varieties * count);
         let mut long_run = Vec::with_capacity(varieties * count);
         for block in 0..varieties {
-            let lost = shares_lost(&model.threats, block, &hits, count);
+            let lost = shares_lost(&model.threats, &field.unrated, block, &hits, count);
             let own = field.own(block);
             yields.extend(season.shares(own, &lost).map(|share| share * scale));
             long_run.extend(season.lasting(own, &lost).map(|share| share * scale));
@@ -231,6 +232,7 @@ impl FieldDraws {
             intercept,
             response,
             losses,
+            unrated: Unrated::drawn(&model.threats, points),
             own,
             departures,
             usual,

@@ -46,11 +46,25 @@ pub struct Ingredients {
     pub kappa: bool,
     /// Losses to diseases.
     pub losses: bool,
+    /// Trials that scatter more or less than others.
+    pub tails: bool,
+    /// What is not known of the variances.
+    pub doubt: bool,
+    /// A departure of varieties in a season that may be each system's own.
+    pub systems: bool,
 }
 
 impl Default for Ingredients {
     fn default() -> Self {
-        Ingredients { priors: true, entry: true, kappa: true, losses: true }
+        Ingredients {
+            priors: true,
+            entry: true,
+            kappa: true,
+            losses: true,
+            tails: true,
+            doubt: true,
+            systems: true,
+        }
     }
 }
 
@@ -100,7 +114,12 @@ fn lay_threats(prepared: &mut Prepared, fitted: &FittedForm, found: &[Threat]) {
         .into_iter()
         .collect();
     let (mut columns, mut offsets) = (Vec::new(), vec![0.0; prepared.rows.len()]);
-    for threat in found {
+    let mut doubts = vec![0.0; prepared.rows.len()];
+    for (threat, loss) in found.iter().zip(&losses) {
+        for (doubt, r) in doubts.iter_mut().zip(&prepared.rows) {
+            let unknown = threat.doubt[r.block] * threat.pressure[r.trial] * levels[r.trial];
+            *doubt += (loss * unknown).powi(2);
+        }
         let taken: Vec<f64> = prepared
             .rows
             .iter()
@@ -119,7 +138,7 @@ fn lay_threats(prepared: &mut Prepared, fitted: &FittedForm, found: &[Threat]) {
         }
     }
     let FittedForm { kappa, season_by_system, .. } = *fitted;
-    prepared.lay(Form { kappa, season_by_system, covariates, losses: columns, offsets });
+    prepared.lay(Form { kappa, season_by_system, covariates, losses: columns, offsets, doubts });
 }
 
 /// Lays the rows out in the form that the data prefer, and finds the variances there.
@@ -152,7 +171,7 @@ pub fn choose(
         lay_threats(prepared, &form, &found);
         optimum = fit(prepared, Some(&optimum.variances))?;
     }
-    if prepared.design.terms.season && prepared.systems.len() > 1 {
+    if ingredients.systems && prepared.design.terms.season && prepared.systems.len() > 1 {
         let other = FittedForm { season_by_system: true, ..form.clone() };
         lay_threats(prepared, &other, &found);
         let tried = fit(prepared, Some(&optimum.variances))?;

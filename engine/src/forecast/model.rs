@@ -7,7 +7,7 @@
 use super::form::{FittedForm, Ingredients, choose, lay, variance_priors};
 use super::losses::Threat;
 use super::pressure::PressurePool;
-use super::tail::tail_freedom;
+use super::tail::{MOST_FREEDOM, tail_freedom};
 use crate::mixed::arrow::{self, ArrowError, Likelihood, Solution};
 use crate::mixed::design::Effect;
 use crate::mixed::effects::{Effects, Functional};
@@ -119,13 +119,19 @@ impl ForecastModel {
         let (form, threats, optimum) = choose(network, &mut prepared, ingredients)?;
         let reference = reference_set(network, &prepared);
         let levels = trial_levels(network, &prepared, &optimum.solution, &optimum.variances, &reference);
-        let level = LevelModel::fit(&levels, &slopes(&prepared)).map_err(ModelError::Level)?;
+        let mut level = LevelModel::fit(&levels, &slopes(&prepared)).map_err(ModelError::Level)?;
         let list = parameters(prepared.design.terms, prepared.design.systems);
         let priors = variance_priors(&prepared, ingredients);
-        let law = VarianceLaw::new(&list, &optimum.variances, &optimum.derivatives, &priors, &[]);
+        let mut law = VarianceLaw::new(&list, &optimum.variances, &optimum.derivatives, &priors, &[]);
+        if !ingredients.doubt {
+            law.covariance.fill(0.0);
+            level.parameters.law.covariance.fill(0.0);
+        }
+        let tail =
+            if ingredients.tails { tail_freedom(&prepared.design, &optimum.solution) } else { MOST_FREEDOM };
         let fitted = Fitted {
             terms: prepared.design.terms,
-            tail: tail_freedom(&prepared.design, &optimum.solution),
+            tail,
             variances: optimum.variances,
             form,
             law,

@@ -39,6 +39,15 @@ pub struct SeasonDraws {
     pressures: Vec<Vec<f64>>,
 }
 
+/// A season with what its threats take after protection.
+#[derive(Debug, Clone)]
+pub struct MetSeason {
+    /// The season.
+    pub season: SeasonDraws,
+    /// Loss times pressure of each threat: D vectors of N.
+    hits: Vec<Vec<f64>>,
+}
+
 /// What one variety brings to a season: its draws, N each.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Own<'a> {
@@ -224,29 +233,29 @@ impl Draws {
         (slopes.map(|(a, b)| a + b * response).sum::<f64>() / self.count() as f64).exp()
     }
 
+    /// A season with what its threats take from a fully susceptible variety, where `protection` is the share of
+    /// each threat's pressure that is kept off.
+    pub fn met(&self, season: SeasonDraws, protection: &[f64]) -> MetSeason {
+        MetSeason { hits: season.strikes(&self.field, protection), season }
+    }
+
     /// Yields of a variety (block) in a season of this field, network unit, in the order of the draws.
-    /// `protection` is the share of each threat's pressure that is kept off.
-    pub fn yields_in(
-        &self,
-        model: &ForecastModel,
-        season: &SeasonDraws,
-        block: usize,
-        protection: &[f64],
-    ) -> Vec<f64> {
-        let (field, count) = (&self.field, self.count());
-        let lost = shares_lost(&model.threats, block, &season.strikes(field, protection), count);
+    pub fn yields_in(&self, model: &ForecastModel, met: &MetSeason, block: usize) -> Vec<f64> {
+        let field = &self.field;
+        let lost = shares_lost(&model.threats, &field.unrated, block, &met.hits, self.count());
         let scale = model.prepared.scale[field.key.system];
-        season.shares(field.own(block), &lost).map(|share| share * scale).collect()
+        met.season.shares(field.own(block), &lost).map(|share| share * scale).collect()
     }
 
     /// Yields of a variety with other protection than assumed, the same numbers otherwise.
     pub fn yields_with(&self, model: &ForecastModel, block: usize, protection: &[f64]) -> Vec<f64> {
-        self.yields_in(model, &self.season, block, protection)
+        self.yields_in(model, &self.met(self.season.clone(), protection), block)
     }
 
     /// Yields of a variety at one amount of standardised water, in no order, network unit, given a harvest.
     pub fn at_water(&self, model: &ForecastModel, block: usize, water: f64) -> Vec<f64> {
-        self.yields_in(model, &self.season_at(model, water), block, &self.assumed.protection)
+        let met = self.met(self.season_at(model, water), &self.assumed.protection);
+        self.yields_in(model, &met, block)
     }
 
     /// What is assumed of diseases.

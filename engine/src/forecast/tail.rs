@@ -16,8 +16,10 @@ const PRIOR_FREEDOM: f64 = 10.0;
 const PRIOR_TRIALS: f64 = 20.0;
 /// Fewest means of a trial that tell of its scatter.
 const MIN_MEANS: usize = 4;
-/// Least and most degrees of freedom: below, the variance of the scale is unbounded; above, it is nothing.
-const FREEDOM: (f64, f64) = (4.5, 200.0);
+/// Fewest degrees of freedom: below, the variance of the scale is unbounded.
+const LEAST_FREEDOM: f64 = 4.5;
+/// Degrees of freedom from which the scale is as good as the same in every trial.
+pub const MOST_FREEDOM: f64 = 200.0;
 
 /// Degrees of freedom of the scale of trials.
 pub fn tail_freedom(design: &Design, solution: &Solution) -> f64 {
@@ -47,8 +49,10 @@ fn freedom_of(squares: &[(f64, usize)]) -> f64 {
     let prior = trigamma(PRIOR_FREEDOM / 2.0);
     let shared =
         (excess + PRIOR_TRIALS * prior) / (count * f64::from(u8::from(logs.len() > 1)) + PRIOR_TRIALS);
-    let (least, most) = FREEDOM;
-    if shared <= trigamma(most / 2.0) { most } else { (2.0 * inverse_trigamma(shared)).max(least) }
+    if shared <= trigamma(MOST_FREEDOM / 2.0) {
+        return MOST_FREEDOM;
+    }
+    (2.0 * inverse_trigamma(shared)).max(LEAST_FREEDOM)
 }
 
 #[cfg(test)]
@@ -67,6 +71,6 @@ mod tests {
         let unlike: Vec<(f64, usize)> =
             (0..400).map(|k| (20.0 * if k % 2 == 0 { 0.2 } else { 5.0 }, 20)).collect();
         assert!(freedom_of(&alike) > 100.0);
-        assert_eq!(freedom_of(&unlike), FREEDOM.0);
+        assert_eq!(freedom_of(&unlike), LEAST_FREEDOM);
     }
 }

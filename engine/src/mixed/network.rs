@@ -90,6 +90,9 @@ pub struct Form {
     pub losses: Vec<Extra>,
     /// What is added to each row for losses that are taken as published; empty for none.
     pub offsets: Vec<f64>,
+    /// What is added to each row's known error variance, since its variety's loss is not known; empty for
+    /// none.
+    pub doubts: Vec<f64>,
 }
 
 /// A network made ready to fit.
@@ -258,6 +261,9 @@ impl Prepared {
         let mut rows = self.rows.clone();
         for (r, offset) in rows.iter_mut().zip(&form.offsets) {
             r.value += offset;
+        }
+        for (r, doubt) in rows.iter_mut().zip(&form.doubts) {
+            r.known_variance += doubt;
         }
         for r in &mut rows {
             r.multiplier = self.multipliers[r.trial];

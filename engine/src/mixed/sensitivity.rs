@@ -3,7 +3,9 @@
 //! With P as in [`super::derivatives`] and K_k = ∂V/∂φ_k, a prediction f̂ = f_τ′τ̂ + f_u′û moves by
 //! ∂f̂/∂φ_k = f_u′(∂G/∂φ_k)Z′Py − f̂(K_kPy), f̂(v) being the same prediction with v in place of y. The error
 //! covariance grows by Σ_kl cov(φ_k, φ_l)·∂f̂/∂φ_k·∂ĝ/∂φ_l (Kackar & Harville 1984, J. Am. Stat. Assoc.
-//! 79:853–862, eq. 2.3 with their A as the outer product of derivatives). It knows no network.
+//! 79:853–862, with their A as the outer product of derivatives), and by as much again since the covariance at
+//! estimated variances is too small on average (Prasad & Rao 1990, J. Am. Stat. Assoc. 85:163–171). It knows
+//! no network.
 
 use super::arrow::{Solution, add_border, apply_inverse, fixed_part};
 use super::derivatives::working_vector;
@@ -51,7 +53,7 @@ impl Sensitivity {
         for i in 0..count {
             let spread = small::multiply_vector(natural, &moves[i]);
             for j in 0..=i {
-                let more = small::dot(&spread, &moves[j]);
+                let more = 2.0 * small::dot(&spread, &moves[j]);
                 covariance[i * count + j] += more;
                 if i != j {
                     covariance[j * count + i] += more;

@@ -191,7 +191,7 @@ fn an_outlying_plot_is_named_with_its_row_and_kept() {
     let line = named[0].to_string();
     let start = "plots.csv row 13, column `yield`: 33.6 of `D` in replicate `1` of trial `T1` is ";
     assert!(line.starts_with(start) && line.ends_with("check it, nothing was removed"), "{line}");
-    assert!(line.contains(" above what the other plots lead to expect"), "{line}");
+    assert!(line.contains(" above what is fitted to it (studentised residual "), "{line}");
     let mean = &reading.network.unwrap().means[3];
     assert!(mean.variety == "D" && mean.yield_ > 10.0 && mean.plots == Some(4.0), "{mean:?}");
 }

@@ -41,8 +41,8 @@ impl fmt::Display for OutlyingValues {
             if self.p_value < 0.001 { "below 0.001".to_owned() } else { format!("{:.3}", self.p_value) };
         write!(
             f,
-            "{} of `{}` in {} of trial `{}` is {} {side} what the other plots lead to expect (studentised residual {:.2}, \
-         chance {chance} in the whole trial); check it, nothing was removed",
+            "{} of `{}` in {} of trial `{}` is {} {side} what is fitted to it (studentised residual {:.2}; \
+             anywhere in the trial by chance {chance}); check it, nothing was removed",
             self.yield_,
             self.variety,
             place.join(", "),

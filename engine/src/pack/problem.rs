@@ -3,6 +3,7 @@
 //! The command line prints these in English through `Display`; the page words them from its own catalogue.
 //! Knows nothing of how a file is read.
 
+use super::content::Foreign;
 use super::outlying_values::OutlyingValues;
 use super::terms::{Ability, Code, ErrorSource, JsonType};
 use serde::{Deserialize, Serialize};
@@ -89,6 +90,14 @@ pub enum ProblemKind {
     /// Text that is not UTF-8.
     #[error("the text is not UTF-8; save the file as \"CSV UTF-8\"")]
     NotUtf8,
+    /// A file that is no text.
+    #[error(
+        "this is {is}, whatever its name says; open it in a spreadsheet and save each sheet as \"CSV UTF-8\""
+    )]
+    NotText {
+        /// What it is.
+        is: Foreign,
+    },
     /// A quoted cell never ends.
     #[error("a cell opens with a quote that is never closed; close it")]
     QuoteNotClosed,
@@ -128,7 +137,7 @@ pub enum ProblemKind {
     #[error("blank; fill it in or remove the row")]
     Blank,
     /// Not a number.
-    #[error("`{text}` is not a number; write digits with a decimal point, or leave it blank if unknown")]
+    #[error("`{text}` is not a number; write digits with one decimal sign, or leave it blank if unknown")]
     NotANumber {
         /// What the cell holds.
         text: String,

@@ -2,9 +2,9 @@
 //!
 //! logit p(w) = a_s + b·w, w standardised within the system. Priors: p at w = 0 is Beta(½, 9½) in each
 //! system, b is N(−1, 1) below 0. The posterior mode is found by Newton steps on the logit, where the mode of
-//! a Beta law is its mean: at w = 0 the chance needs no more. Elsewhere it is the mean over what w adds to the
-//! variance v of η = a + b·w, σ(η/√(1 + πv/8)) (MacKay 1992, Neural Comput. 4:720–736). With no lost crop in
-//! the record the priors stand, and whoever shows the number says so. It knows nothing of varieties: one
+//! a Beta law is its mean: at w = 0 the chance needs no more. In drier seasons it is the mean over what w adds
+//! to the variance v of η = a + b·w, σ(η/√(1 + πv/8)) (MacKay 1992, Neural Comput. 4:720–736); in wetter ones,
+//! where b's bound makes that too much, the mode. With no lost crop in the record the priors stand, and whoever shows the number says so. It knows nothing of varieties: one
 //! event takes them all.
 
 /// Prior failures and harvests at the mean water.
@@ -59,7 +59,8 @@ impl NoHarvest {
 
     /// Chance of no harvest in a system at standardised water, 0–1.
     pub fn chance(&self, system: usize, water: f64) -> f64 {
-        let added = 2.0 * water * self.crossed[system] + water * water * self.slope_variance;
+        let dryness = water.min(0.0);
+        let added = 2.0 * dryness * self.crossed[system] + dryness * dryness * self.slope_variance;
         let shrink = (1.0 + std::f64::consts::PI * added.max(0.0) / 8.0).sqrt();
         logistic((self.intercepts[system] + self.slope * water) / shrink)
     }

@@ -192,8 +192,7 @@ fn layout(world: &World, stream: &mut Stream) -> Vec<(usize, usize, usize)> {
 }
 
 fn entries(world: &World, season: usize, stream: &mut Stream) -> Vec<usize> {
-    let mut entered: Vec<usize> =
-        (0..world.shape.varieties).filter(|&i| world.entered(i, season)).collect();
+    let mut entered: Vec<usize> = (0..world.shape.varieties).filter(|&i| world.entered(i, season)).collect();
     stream.shuffle(&mut entered);
     let mut kept = Vec::new();
     for (place, variety) in entered.into_iter().enumerate() {

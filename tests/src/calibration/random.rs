@@ -38,9 +38,10 @@ pub struct Stream {
 impl Stream {
     /// The stream of one purpose of one network.
     pub fn new(seed: u64, network: u64, purpose: Purpose) -> Stream {
-        let named = [network, purpose as u64]
-            .into_iter()
-            .fold(mix(seed.wrapping_add(GOLDEN)), |bits, part| mix(bits.wrapping_add(GOLDEN) ^ mix(part + 1)));
+        let named =
+            [network, purpose as u64].into_iter().fold(mix(seed.wrapping_add(GOLDEN)), |bits, part| {
+                mix(bits.wrapping_add(GOLDEN) ^ mix(part + 1))
+            });
         Stream { state: named }
     }
 
@@ -153,8 +154,7 @@ mod tests {
         let first = |seed, network, purpose| Stream::new(seed, network, purpose).uniform();
         let base = first(1, 1, Purpose::World);
         assert_eq!(base, first(1, 1, Purpose::World));
-        for other in
-            [first(2, 1, Purpose::World), first(1, 2, Purpose::World), first(1, 1, Purpose::Trials)]
+        for other in [first(2, 1, Purpose::World), first(1, 2, Purpose::World), first(1, 1, Purpose::Trials)]
         {
             assert_ne!(base, other);
         }

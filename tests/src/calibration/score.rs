@@ -35,12 +35,7 @@ pub fn score_network(seed: u64, index: u64, what: Substitutes) -> Result<Tally, 
     let simulated = simulate(&world, seed, index);
     let model = ForecastModel::fit(&simulated.training).map_err(|e| e.to_string())?;
     let fitted = substituted(&world, &model, what);
-    let pack = Pack {
-        version: 1,
-        fingerprint: String::new(),
-        network: simulated.training.clone(),
-        fitted,
-    };
+    let pack = Pack { version: 1, fingerprint: String::new(), network: simulated.training.clone(), fitted };
     let advisor = Advisor::new(pack).map_err(|e| e.to_string())?;
     let mut tally = Tally { strata: strata(&world), ..Tally::default() };
     compare_variances(&world, advisor.model(), &mut tally);
@@ -92,13 +87,17 @@ fn compare_variances(world: &World, model: &ForecastModel, tally: &mut Tally) {
     compare("log ratio slope", |v| v.slope);
     compare("log ratio residual", |v| v.residual[0]);
     let level = &model.fitted.level;
+    tally.hold("level has seasons", level.season);
+    tally.hold("level has sites", level.site);
     if model.prepared.water.iter().all(Option::is_some) {
         let truth = &world.variances;
         let mut spread = |measure: &'static str, found: f64, truth: f64| {
             tally.add(measure, found - truth.sqrt());
         };
         spread("level sd site", level.site_variance.sqrt(), truth.level_site);
-        spread("level sd season", level.season_variance.sqrt(), truth.level_season);
+        if level.season {
+            spread("level sd season", level.season_variance.sqrt(), truth.level_season);
+        }
         let found = level.season_variance + level.trial_variance[0];
         let both = truth.level_season + truth.level_trial;
         spread("level sd season and trial", found.sqrt(), both);
@@ -183,9 +182,7 @@ fn score_mean(p: &Prediction, truth: (f64, f64), unit: f64, seen: usize, tally: 
     ] {
         tally.add(measure, crps(&law, p.came) / unit);
     }
-    let share = |x: f64| {
-        p.yield_draws.partition_point(|y| *y <= x) as f64 / p.yield_draws.len() as f64
-    };
+    let share = |x: f64| p.yield_draws.partition_point(|y| *y <= x) as f64 / p.yield_draws.len() as f64;
     let place = share(p.yield_came);
     tally.hold("trial yield 80", (0.1..=0.9).contains(&place));
     tally.hold("trial yield 95", (0.025..=0.975).contains(&place));
@@ -239,9 +236,8 @@ fn pair_score(
 ) -> f64 {
     let water = model.slope_water(system, model.standard_water(system, amount));
     let order = law.order();
-    let row = |b: usize, k: usize| {
-        law.factor[b * order + k] + water * law.factor[(law.varieties + b) * order + k]
-    };
+    let row =
+        |b: usize, k: usize| law.factor[b * order + k] + water * law.factor[(law.varieties + b) * order + k];
     let mean = |b: usize| law.mean[b] + water * law.mean[law.varieties + b];
     let variance: f64 = (0..order).map(|k| (row(i, k) - row(j, k)).powi(2)).sum();
     let w = world.standard(place.1, amount);

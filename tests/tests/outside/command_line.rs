@@ -28,7 +28,7 @@ fn leanyear(arguments: &[&str]) -> Output {
     Command::new(program).args(arguments).current_dir(root()).output().unwrap()
 }
 
-fn json(arguments: &[&str]) -> Value {
+pub fn json(arguments: &[&str]) -> Value {
     let output = leanyear(arguments);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     serde_json::from_slice(&output.stdout).unwrap()
@@ -48,7 +48,7 @@ fn folder(name: &str, files: &[(&str, &[u8])]) -> Scratch {
     folder
 }
 
-fn text(path: &Path) -> &str {
+pub fn text(path: &Path) -> &str {
     path.to_str().unwrap()
 }
 

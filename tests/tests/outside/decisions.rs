@@ -1,12 +1,13 @@
 //! Laws of what follows from the odds on a whole network: needs, cattle, sprays, money, pairs, acres, change.
 
 use crate::laws::{demo, settings, table};
-use leanyear_engine::decide::VarietyOdds;
 use leanyear_engine::decide::change::Change;
 use leanyear_engine::decide::compare::Comparison;
 use leanyear_engine::decide::tipping::{COUNT_ON, Lever};
 use leanyear_engine::decide::worked::WorkedLine;
+use leanyear_engine::decide::{Advisor, VarietyOdds};
 use leanyear_engine::link::{DockStep, Order, Pressures, Settings, Spray, WaterOutlook};
+use leanyear_engine::pack::Pack;
 use leanyear_tests::agree;
 use std::collections::BTreeMap;
 
@@ -338,4 +339,34 @@ fn overtakes(asked: &Settings, change: &Change, leader: &str) {
         place(ahead) < place(leader)
     };
     assert!(before(at + step) && !before(at - step), "{change:?}, {leader}");
+}
+
+/// Means alone, no water, no traits, no price: every question still has an answer, and it is about yield.
+#[test]
+fn a_network_of_means_alone_is_answered_too() {
+    let mut network = demo().pack().network.clone();
+    network.water.clear();
+    network.traits.clear();
+    network.ratings.clear();
+    network.pressure.clear();
+    network.trials.iter_mut().for_each(|t| t.water = None);
+    let advisor = Advisor::new(Pack::new(network).unwrap()).unwrap();
+    let acres = vec![("V07".to_owned(), 50.0), ("no such".to_owned(), 9.0)];
+    let asked = Settings { price: None, cost: None, graze: true, acres, ..settings() };
+    let draws = advisor.draws(&asked).unwrap();
+    let table = advisor.table(&draws, &asked).unwrap();
+    assert!(advisor.sprays(&draws, &asked, "V07").unwrap().is_empty());
+    assert!(advisor.worked(&draws, &asked, "V07").unwrap().is_empty());
+    let grazing = advisor.grazing(&draws, &asked);
+    assert!(
+        grazing.varieties.iter().all(|v| v.off_by.is_none() && v.grain_lost > 0.0 && v.keep_on.is_none())
+    );
+    let plan = advisor.acres(&draws, &asked);
+    assert_eq!(plan.left_out, ["no such"]);
+    assert!(plan.farm.unwrap().net.is_none() && plan.suggestion.unwrap().gain >= 0.0);
+    let two = ["V07".to_owned(), "V12".to_owned()];
+    let comparison = advisor.compare(&draws, &asked, &two).unwrap();
+    assert!(!comparison.in_money && comparison.tipping.is_empty() && comparison.pairs.len() == 1);
+    let would = advisor.what_would_change(&draws, &asked, &table).unwrap();
+    assert!(would.leader.is_some() && would.changes.is_empty() && would.more_water.is_empty());
 }

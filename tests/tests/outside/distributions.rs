@@ -1,4 +1,4 @@
-//! Probabilities, quantiles and scores against `scipy`, and the draws' points against R, both run live.
+//! Probabilities, quantiles, scores and the draws' points against `scipy`, run live.
 
 use crate::scripts::{json, run};
 use leanyear_engine::forecast::random::{DRAWS, Points};
@@ -6,11 +6,9 @@ use leanyear_engine::forecast::score::{cdf, clustered_mean, crps, crps_sample, p
 use leanyear_engine::season::no_harvest::{NoHarvest, Outcome};
 use leanyear_engine::stability::{CompleteTable, reliability};
 use leanyear_engine::trial::t_two_sided;
+use leanyear_engine::trial::trigamma::{inverse_trigamma, trigamma};
 use leanyear_tests::reference::{Reference, Tolerance, hold};
 use serde_json::Value;
-
-/// Points of the draws' t, whose expansion is meant for sampling.
-const T_POINTS: usize = 20_000;
 
 /// Holds each item of a list on its own, so that one that fails says which.
 fn hold_each(list: &Value, check: impl Fn(&mut Reference<'_>) -> Option<()>) {
@@ -62,7 +60,18 @@ fn chance_of_no_harvest(document: &Value) {
     });
 }
 
-/// Source: `scipy` 1.10 or newer, live: `stats.norm`, `stats.t`, `integrate.quad` of the score's definition, double
+fn points_behind_the_draws(document: &Value) {
+    let mut points = Points::new(DRAWS).normal(11);
+    points.sort_by(f64::total_cmp);
+    hold(document, |r| {
+        let places: Vec<usize> = r.input("/place").unwrap();
+        let ours: Vec<f64> = places.iter().map(|place| points[*place]).collect();
+        r.meet_list("/score", &ours, Tolerance::within(1e-9));
+    })
+    .unwrap();
+}
+
+/// Source: `scipy` 1.10 or newer, live: `stats.norm`, `stats.t`, `special.polygamma`, `integrate.quad` of the score's definition, double
 /// sums, and `optimize.minimize` of the posterior that the chance of no harvest is the mode of.
 #[test]
 fn probabilities_quantiles_and_scores_agree_with_scipy() {
@@ -84,30 +93,14 @@ fn probabilities_quantiles_and_scores_agree_with_scipy() {
         r.meet("/t", t_two_sided(level, df)?, Tolerance::share(3e-8));
         Some(())
     });
-    scores(&document);
-    chance_of_no_harvest(&document["no_harvest"]);
-}
-
-/// Source: R's `qnorm` and `qt`, live. The draws' t is an expansion in 1/df: within 0.5 % in its body, 2 % at 1 in 100.
-#[test]
-fn the_points_behind_the_draws_agree_with_r() {
-    let answers = run("distributions.R");
-    let document: Value = json(answers.path(), "expected.json");
-    let mut points = Points::new(DRAWS).normal(11);
-    points.sort_by(f64::total_cmp);
-    hold(&document["normal_points"], |r| {
-        let places: Vec<usize> = r.input("/place").unwrap();
-        let ours: Vec<f64> = places.iter().map(|place| points[*place]).collect();
-        r.meet_list("/score", &ours, Tolerance::within(1e-9));
-    })
-    .unwrap();
-    let many = Points::new(T_POINTS);
-    hold_each(&document["student"], |r| {
-        let (share, df): (f64, f64) = (r.input("/share")?, r.input("/df")?);
-        let mut sample = many.student(5, df);
-        sample.sort_by(f64::total_cmp);
-        let allowed = if (0.04..=0.96).contains(&share) { 0.005 } else { 0.02 };
-        r.meet("/t", sample[(share * T_POINTS as f64) as usize], Tolerance::share(allowed));
+    hold_each(&document["trigamma"], |r| {
+        let x: f64 = r.input("/x")?;
+        let value = trigamma(x);
+        r.meet("/value", value, Tolerance::share(1e-9));
+        assert!((inverse_trigamma(value) / x - 1.0).abs() < 1e-8, "the inverse at {x}");
         Some(())
     });
+    points_behind_the_draws(&document["normal_points"]);
+    scores(&document);
+    chance_of_no_harvest(&document["no_harvest"]);
 }

@@ -18,11 +18,12 @@
 //! Tolerances: criterion 1e-6 relative, variances 1e-4 relative, predictions 1e-5 of the residual's standard
 //! deviation. Both sides end at an optimum of their own; where none has a part, in `fixed`, they are 1e-9.
 
+use crate::command_line::{self, text};
 use crate::compare::compare;
-use crate::scripts::{Case, cases};
+use crate::scripts::{self, Case, cases, run};
 use leanyear_engine::mixed::report::{FitReport, fit};
 use leanyear_engine::mixed::terms::Terms;
-use leanyear_tests::reference::{Tolerance, hold};
+use leanyear_tests::reference::{Tolerance, hold, leaves};
 use serde_json::{Value, json};
 
 /// Passes that no fit may need: a bound must not be crept along.
@@ -114,4 +115,28 @@ fn values_stored_from_lme4_are_met() {
         })
         .unwrap_or_else(|error| panic!("{name}: {error}"));
     }
+}
+
+/// Source: `nlme`, live, as above: what `leanyear fit --terms --diff --json` prints, read as anyone would.
+#[test]
+fn the_command_line_prints_what_nlme_says() {
+    let answers = run("nlme.R");
+    let folder = answers.path().join("arabidopsis-systems");
+    let expected: Value = scripts::json(&folder, "expected.json");
+    let (terms, pair) = (expected["terms"].as_str().unwrap(), "V04,V05");
+    let printed = command_line::json(&["fit", text(&folder), "--terms", terms, "--diff", pair, "--json"]);
+    let document = json!({
+        "reml": expected["reml"],
+        "variance": expected["variance"],
+        "scale": expected["scale"],
+        "difference": expected["differences"][pair],
+    });
+    hold(&document, |reference| {
+        // Variances and differences here are shares of a yield, some hundredths.
+        for (at, _) in leaves(&document) {
+            let ours = printed.pointer(&at).and_then(Value::as_f64).unwrap_or(f64::NAN);
+            reference.meet(&at, ours, Tolerance::share(1e-4).at_least(1e-6));
+        }
+    })
+    .unwrap();
 }

@@ -14,3 +14,4 @@ mod odds_laws;
 mod scripts;
 mod stability;
 mod stage_one;
+mod worked_examples;

@@ -5,7 +5,7 @@ use super::super::change::Outcomes;
 use super::super::tipping::Lever;
 use super::Advisor;
 use crate::forecast::draws::Draws;
-use crate::forecast::season_draws::SeasonDraws;
+use crate::forecast::season_draws::MetSeason;
 use crate::link::{Order, Settings};
 
 /// Points looked at between the least and the most of a lever.
@@ -27,9 +27,10 @@ pub(super) struct Field<'a> {
 #[derive(Debug, Clone)]
 pub(super) struct Place {
     account: Account,
-    /// Seasons drawn, and what each draw has in common with itself in all seasons.
-    drawn: SeasonDraws,
-    lasting: SeasonDraws,
+    /// Seasons as drawn.
+    drawn: MetSeason,
+    /// What each draw has in common with itself in all seasons.
+    lasting: MetSeason,
     /// Whether failures stand apart from the draws.
     failures_apart: bool,
 }
@@ -108,26 +109,26 @@ impl Field<'_> {
                 (account(self.settings), seasons)
             }
         };
+        let met = |season| draws.met(season, &draws.assumed().protection);
+        let (drawn, lasting) = (met(drawn), met(lasting));
         Place { account, drawn, lasting, failures_apart: *lever == Lever::Water }
     }
 
     /// What a variety (block) comes to at a place.
     pub fn outcomes(&self, place: &Place, block: usize) -> Outcomes {
-        let protection = &self.draws.assumed().protection;
-        let yields = self.draws.yields_in(&self.advisor.model, &place.drawn, block, protection);
+        let yields = self.draws.yields_in(&self.advisor.model, &place.drawn, block);
         Outcomes {
             draws: place.account.outcomes(block, &yields, self.draws.price_scores()),
-            failing: if place.failures_apart { place.drawn.chance_no_harvest } else { 0.0 },
+            failing: if place.failures_apart { place.drawn.season.chance_no_harvest } else { 0.0 },
             at_nothing: place.account.outcome(block, 0.0, mean_price_score(&place.account)),
         }
     }
 
     /// What of that lasts, draw by draw: departures averaged out, the price at its mean.
     pub fn lasting(&self, place: &Place, block: usize) -> Vec<f64> {
-        let protection = &self.draws.assumed().protection;
-        let yields = self.draws.yields_in(&self.advisor.model, &place.lasting, block, protection);
+        let yields = self.draws.yields_in(&self.advisor.model, &place.lasting, block);
         let (account, score) = (&place.account, mean_price_score(&place.account));
-        let failing = place.lasting.chance_no_harvest;
+        let failing = place.lasting.season.chance_no_harvest;
         let nothing = failing * account.outcome(block, 0.0, score);
         let harvested = |y: &f64| (1.0 - failing) * account.outcome(block, y * account.units, score);
         yields.iter().map(|y| harvested(y) + nothing).collect()

@@ -7,7 +7,7 @@
 use super::super::departures::Departures;
 use super::super::draws::LAW;
 use super::super::field::FieldLaw;
-use super::super::losses::{SEVERE, shares_lost, strikes};
+use super::super::losses::{SEVERE, Threat, Unrated, shares_lost, strikes};
 use super::super::model::ForecastModel;
 use super::super::random::Points;
 use super::super::score::Component;
@@ -245,9 +245,18 @@ impl HeldTrial<'_> {
                 covariance[j * count + i] = value;
             }
         }
+        let doubt = |s: &Scored| {
+            let of = |(d, t): (usize, &Threat)| {
+                (healthy * pressures[d] * t.doubt[s.block] * law.mean[first_loss + d]).powi(2)
+            };
+            self.model.threats.iter().enumerate().map(of).sum()
+        };
+        let doubts: Vec<f64> = self.scored.iter().map(doubt).collect();
         let own_at = |n: usize| {
-            let own = |s: &Scored| scale * scale * self.nodes.own_variance(n, growth, self.plot_error(s));
-            self.scored.iter().map(own).collect()
+            let own = |(s, doubt): (&Scored, &f64)| {
+                scale * scale * (self.nodes.own_variance(n, growth, self.plot_error(s)) + doubt)
+            };
+            self.scored.iter().zip(&doubts).map(own).collect()
         };
         let own = (0..self.nodes.count()).map(own_at).collect();
         let means: Vec<f64> = means.into_iter().map(|x| x * scale).collect();
@@ -286,6 +295,7 @@ impl HeldTrial<'_> {
             .collect();
         let constant: Vec<Vec<f64>> = pressures.iter().map(|pressure| vec![*pressure; count]).collect();
         let hits = strikes(&losses, &constant, count);
+        let unrated = Unrated::drawn(&self.model.threats, points);
         let residual = self.model.fitted.variances.residual[self.system];
         let departures = Departures::new(self.model, self.system, residual, points);
         let level = combine(&level_weights, level_mean);
@@ -297,7 +307,7 @@ impl HeldTrial<'_> {
                 let slope = law.varieties + s.block;
                 let weights: Vec<f64> = (0..order).map(|k| row(s.block)[k] + reach * row(slope)[k]).collect();
                 let difference = combine(&weights, law.mean[s.block] + reach * law.mean[slope]);
-                let lost = shares_lost(&self.model.threats, s.block, &hits, count);
+                let lost = shares_lost(&self.model.threats, &unrated, s.block, &hits, count);
                 let own = points.normal(OWN + i as u64);
                 let plot = self.plot_error(s);
                 let mut draws: Vec<f64> = (0..count)

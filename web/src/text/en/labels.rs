@@ -182,6 +182,15 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
         Missing::WaterSlope => {
             "In this system the trials do not show which varieties do better or worse when dry: all move together with the water."
         }
+        Missing::AssumedSite => {
+            "These trials cannot show how varieties change from place to place: the size usual in trials is assumed."
+        }
+        Missing::AssumedSeason => {
+            "These trials cannot show how varieties change from season to season: the size usual in trials is assumed."
+        }
+        Missing::AssumedSystem => {
+            "These trials cannot show how varieties change from one way of farming to another: the size usual in trials is assumed."
+        }
     }
 }
 
