@@ -9,6 +9,7 @@ pub mod decide;
 pub mod forecast;
 pub mod link;
 pub mod mixed;
+pub mod office;
 pub mod pack;
 pub mod page;
 pub mod season;
