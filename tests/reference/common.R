@@ -2,7 +2,7 @@
 # dense matrices. It knows nothing of the code it checks: everything here is written from the formulas.
 #
 # A network here is list(name, trials, means): `trials` has trial, site, season, system and what else its
-# columns say; `means` has trial, variety and yield.
+# columns say; `means` has trial, variety, yield and, in some, the plots behind a mean.
 
 options(digits = 17, stringsAsFactors = FALSE, warn = 1)
 
@@ -36,6 +36,7 @@ write_json <- function(x, folder, file = "expected.json") writeLines(json(x), fi
 # ---- rows of a fit ----
 
 # One row a mean: its trial's columns, and water standardised within the system over the trials (sd with n - 1).
+# Where every mean states its plots and no trial an error, a residual is that of a mean of the fewest plots.
 rows_of <- function(network) {
   t <- network$trials
   for (column in c("water", "reps", "error_ms", "lsd", "lsd_level", "cv")) if (is.null(t[[column]])) t[[column]] <- NA
@@ -45,7 +46,11 @@ rows_of <- function(network) {
     if (sum(here) >= 5 && sd(t$water[here]) >= 0.1 * mean(t$water[here]))
       t$w[here] <- (t$water[here] - mean(t$water[here])) / sd(t$water[here])
   }
-  cbind(network$means, t[match(network$means$trial, t$trial), setdiff(names(t), "trial")])
+  rows <- cbind(network$means, t[match(network$means$trial, t$trial), setdiff(names(t), "trial")])
+  rows$weight <- 1
+  stated <- with(rows, any(!is.na(error_ms) | !is.na(lsd) | !is.na(cv)))
+  if (!is.null(rows$plots) && !stated) rows$weight <- rows$plots / ave(rows$plots, rows$system, FUN = min)
+  rows
 }
 
 water_scales <- function(network) {
@@ -84,7 +89,7 @@ dense_setup <- function(rows, terms, divisors = NULL, known = 0) {
     v$covariance <- cross + t(cross)
   }
   systems <- unique(rows$system)
-  for (s in systems) v[[paste0("residual.", s)]] <- diag(ifelse(rows$system == s, divide^2, 0), n)
+  for (s in systems) v[[paste0("residual.", s)]] <- diag(ifelse(rows$system == s, divide^2 / rows$weight, 0), n)
   list(y = rows$yield, x = indicator(rows$trial), z = z, v = v, known = rep_len(known, n), systems = systems)
 }
 
@@ -126,13 +131,21 @@ dense_effects <- function(setup, theta) {
   varieties <- colnames(setup$z$variety)
   value <- drop(gz %*% solved$py)
   se <- sqrt(pmax(diag(error), 0))
-  difference <- rep(0, ncol(z))
-  difference[1:2] <- c(1, -1)
   list(varieties = varieties, effect = value[1:m], se = se[1:m],
        slope = if (!is.null(setup$z$slope)) value[m + 1:m],
        slope_se = if (!is.null(setup$z$slope)) se[m + 1:m],
-       difference = list(a = varieties[1], b = varieties[2], value = sum(difference * value),
-                         se = sqrt(max(0, drop(difference %*% error %*% difference)))))
+       error = error[1:m, 1:m])
+}
+
+# Differences of the first variety and the second, the first and the last, and one in the middle and the last.
+differences <- function(effects) {
+  m <- length(effects$varieties)
+  pairs <- unique(list(c(1, 2), c(1, m), c(ceiling(m / 2), m)))
+  pairs <- pairs[vapply(pairs, function(p) p[1] != p[2], TRUE)]
+  names(pairs) <- vapply(pairs, function(p) paste(effects$varieties[p], collapse = ","), "")
+  lapply(pairs, function(p) list(
+    value = effects$effect[p[1]] - effects$effect[p[2]],
+    se = sqrt(max(0, effects$error[p[1], p[1]] + effects$error[p[2], p[2]] - 2 * effects$error[p[1], p[2]]))))
 }
 
 # The same error covariance from Henderson's equations, where every variance is above its bound: the inverse of
@@ -228,10 +241,37 @@ expectation <- function(terms, criterion, theta, systems, effects, scale, water)
   words <- c(if ("water" %in% terms) "variety*water" else "variety",
              sprintf("variety:%s", intersect(c("site", "season", "system"), terms)))
   per <- function(values) as.list(setNames(values, effects$varieties))
-  list(terms = paste(words, collapse = " + "), reml = criterion, variance = named_variances(theta, systems),
-       scale = as.list(scale), water = if ("water" %in% terms) water else setNames(list(), character(0)),
-       effects = per(effects$effect), errors = per(effects$se),
-       slopes = if (!is.null(effects$slope)) per(effects$slope),
-       slope_errors = if (!is.null(effects$slope_se)) per(effects$slope_se),
-       difference = effects$difference)
+  expected <- list(terms = paste(words, collapse = " + "), reml = criterion,
+                   variance = named_variances(theta, systems), scale = as.list(scale),
+                   effects = per(effects$effect), errors = per(effects$se), differences = differences(effects))
+  if ("water" %in% terms)
+    expected <- c(expected, list(water = water, slopes = per(effects$slope), slope_errors = per(effects$slope_se)))
+  expected
+}
+
+# What yields are divided by, by system: nothing where there is one.
+divisors_of <- function(rows) {
+  systems <- unique(rows$system)
+  if (length(systems) == 1) setNames(1, systems) else c(tapply(rows$yield, rows$system, mean))[systems]
+}
+
+# Writes one case: the network as a folder, and beside it what a fit must say. `theta` and `criterion` are another
+# program's; `blups`, where it gives them, a matrix with the varieties' names as rows and a column for a slope.
+# Errors of prediction with the fixed effects estimated come from dense matrices at theta.
+write_case <- function(name, network, terms, theta, criterion, blups = NULL, known = 0) {
+  folder <- file.path(out, name)
+  write_network(folder, network)
+  rows <- rows_of(network)
+  divisors <- divisors_of(rows)
+  setup <- dense_setup(rows, terms, divisors, known)
+  # The two ways to the criterion must agree, all constants in.
+  stopifnot(abs(dense_solve(setup, theta)$criterion - criterion) < 1e-8 * max(1, abs(criterion)))
+  effects <- dense_effects(setup, theta)
+  henderson_agrees(setup, theta, effects)
+  if (!is.null(blups)) {
+    stopifnot(max(abs(blups[effects$varieties, 1] - effects$effect)) < 1e-6 * sd(rows$yield))
+    effects$effect <- unname(blups[effects$varieties, 1])
+    if ("water" %in% terms) effects$slope <- unname(blups[effects$varieties, 2])
+  }
+  write_json(expectation(terms, criterion, theta, setup$systems, effects, divisors, water_scales(network)), folder)
 }

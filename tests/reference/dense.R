@@ -33,17 +33,18 @@ invented_network <- function(seed, systems, sites = 3, seasons = 4, varieties = 
   list(name = "invented", trials = kept, means = rows[c("trial", "variety", "yield")])
 }
 
-# Error variance of a mean as a trial states it: error mean square / reps, else (LSD/t)^2/2, else
-# (cv mean/100)^2/reps; a trial that states none takes its system's mean square, pooled by degrees of freedom.
+# Error variance of a mean as a trial states it: error mean square / plots, else (LSD/t)^2/2, else
+# (cv mean/100)^2/plots; a trial that states none takes its system's mean square, pooled by degrees of freedom.
 known_errors <- function(rows) {
   trial <- rows$trial
   entries <- ave(rep(1, nrow(rows)), trial, FUN = sum)
   mean_yield <- ave(rows$yield, trial)
   df <- (rows$reps - 1) * (entries - 1)
-  known <- rows$error_ms / rows$reps
+  plots <- if (is.null(rows$plots)) rows$reps else rows$plots
+  known <- rows$error_ms / plots
   lsd <- (rows$lsd / suppressWarnings(qt(1 - rows$lsd_level / 2, df)))^2 / 2
   known <- ifelse(is.na(known), lsd, known)
-  known <- ifelse(is.na(known), (rows$cv * mean_yield / 100)^2 / rows$reps, known)
+  known <- ifelse(is.na(known), (rows$cv * mean_yield / 100)^2 / plots, known)
   for (s in unique(rows$system)) {
     here <- rows$system == s
     one <- here & !duplicated(trial) & !is.na(known)
@@ -56,17 +57,10 @@ known_errors <- function(rows) {
 }
 
 case <- function(name, network, terms) {
-  folder <- file.path(out, name)
-  write_network(folder, network)
   rows <- rows_of(network)
-  systems <- unique(rows$system)
-  divisors <- if (length(systems) > 1) c(tapply(rows$yield, rows$system, mean))[systems] else 1
-  names(divisors) <- systems
-  setup <- dense_setup(rows, terms, divisors, known_errors(rows))
-  fit <- dense_fit(setup)
-  effects <- dense_effects(setup, fit$theta)
-  henderson_agrees(setup, fit$theta, effects)
-  write_json(expectation(terms, fit$criterion, fit$theta, systems, effects, divisors, water_scales(network)), folder)
+  known <- known_errors(rows)
+  fit <- dense_fit(dense_setup(rows, terms, divisors_of(rows), known))
+  write_case(name, network, terms, fit$theta, fit$criterion, known = known)
 }
 
 # Known error variances, one system: stated as a mean square, an LSD, a CV, or not at all.
@@ -94,3 +88,44 @@ case("two-systems", with_part_stated(invented_network(22, c("dry", "part"), own_
 
 # Real data with one system a rate of nitrogen.
 case("oats-systems", oats_network(systems = TRUE), c("variety", "site", "system"))
+
+# Real error mean squares of duplicate readings, stated in each of three ways, and by a different way in turn. The
+# three say the same, so that the fits may differ in nothing: an LSD is that of the same mean square, and so is a CV.
+in_terms_of <- function(network, way) {
+  t <- network$trials
+  error_ms <- t$error_ms
+  way <- rep_len(way, nrow(t))
+  means <- c(tapply(network$means$yield, network$means$trial, mean))[t$trial]
+  entries <- c(table(network$means$trial))[t$trial]
+  t$error_ms <- ifelse(way == "error_ms", error_ms, NA)
+  t$lsd <- ifelse(way == "lsd", qt(0.95, (t$reps - 1) * (entries - 1)) * sqrt(2 * error_ms / t$reps), NA)
+  t$lsd_level <- ifelse(way == "lsd", 0.10, NA)
+  t$cv <- ifelse(way == "cv", 100 * sqrt(error_ms) / means, NA)
+  network$trials <- t
+  network
+}
+for (way in c("error_ms", "lsd", "cv"))
+  case(paste0("specimens-", way), in_terms_of(specimens_network(), way), c("variety", "site", "season"))
+case("specimens-in-turn", in_terms_of(specimens_network(), c("lsd", "cv", "error_ms")), c("variety", "site"))
+
+# A mean square is divided by the plots of the mean where they are stated, otherwise by the replicates.
+plots_of_their_own <- specimens_network()
+plots_of_their_own$means$plots <- 1 + seq_len(nrow(plots_of_their_own$means)) %% 3
+case("specimens-plots", plots_of_their_own, c("variety", "site"))
+
+# Barley with stated errors and a slope, and with rows lost.
+stated <- function(network) {
+  network$trials$reps <- 3
+  network$trials$error_ms <- 12 + 3 * seq_len(nrow(network$trials)) %% 5
+  network
+}
+case("barley-stated", stated(barley_network()), c("variety", "site"))
+case("barley-stated-slope", stated(barley_lost()), c("variety", "water", "site"))
+
+# An error stated above what the means show: nothing is left for the residual.
+too_much <- barley_network()
+too_much$trials$reps <- 1
+too_much$trials$error_ms <- 30
+case("barley-no-residual", too_much, c("variety", "site"))
+
+write_json(as.list(list.files(out)), out, "cases.json")

@@ -1,8 +1,12 @@
 //! Helpers shared by the checks against the outside: folders to networks, numbers to verdicts.
 
+pub mod calibration;
+pub mod reference;
+
 use leanyear_engine::pack::{Network, columns, read};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// The root of the workspace.
 pub fn root() -> PathBuf {
@@ -47,7 +51,7 @@ pub fn agree(what: &str, got: f64, want: f64, tolerance: f64, scale: f64) -> Res
     }
 }
 
-/// A folder for one test of one process, gone when dropped.
+/// A folder for one use by one process, gone when dropped.
 #[derive(Debug)]
 pub struct Scratch(PathBuf);
 
@@ -57,7 +61,9 @@ impl Scratch {
     /// # Errors
     /// Where the system's folder for temporary files cannot be written.
     pub fn new(name: &str) -> std::io::Result<Scratch> {
-        let path = std::env::temp_dir().join(format!("leanyear-{name}-{}", std::process::id()));
+        static COUNT: AtomicUsize = AtomicUsize::new(0);
+        let count = COUNT.fetch_add(1, Ordering::Relaxed);
+        let path = std::env::temp_dir().join(format!("leanyear-{name}-{}-{count}", std::process::id()));
         std::fs::create_dir_all(&path)?;
         Ok(Scratch(path))
     }

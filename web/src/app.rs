@@ -1,6 +1,6 @@
 //! The page's one component with hooks: holds the state, asks the engine, tells the browser.
 
-use crate::derive::{Answer, Knowledge, Wanted, track_record_answer, track_record_request};
+use crate::derive::{Answer, Ask, Knowledge, Wanted, track_record_answer, track_record_request};
 use crate::platform::{Browser, Entry};
 use crate::state::{Sent, Sheet, State};
 use crate::text::{Label, catalogue};
@@ -126,8 +126,18 @@ fn wanted(state: &State, base: Option<Rc<str>>) -> Wanted {
         code: base.zip(version),
         years: state.sheet == Some(Sheet::Water),
         needs: state.sheet == Some(Sheet::Needs),
-        detail: state.wide || state.linked_view() == View::Variety,
+        detail: match view {
+            View::Compare | View::Acres => false,
+            _ => state.wide || state.linked_view() == View::Variety,
+        },
         chosen: state.looked,
+        ask: Ask {
+            grazing: state.sheet == Some(Sheet::Grazing),
+            side_by_side: view == View::Compare,
+            lever: state.lever.clone().filter(|_| view == View::Compare),
+            acres: view == View::Acres,
+            change: state.change_shown && view == View::Odds,
+        },
     }
 }
 

@@ -3,9 +3,11 @@
 //! Answers are kept for the last settings, so that a change of price or order reuses the draws and a
 //! change of view reuses everything. It knows no browser and writes no sentence.
 
+mod extras;
 mod job;
 mod outgoing;
 
+pub use extras::{Ask, Curve, Extras, Moved};
 pub use job::{do_job, track_record_answer, track_record_request};
 pub use outgoing::{LEAVES_FIRST, LinkCode, Part};
 
@@ -44,10 +46,12 @@ pub struct Answer {
     pub link: String,
     /// The same as a code for a camera, where one is wanted.
     pub code: Option<Rc<LinkCode>>,
+    /// Cattle, sprays, side by side, acres: what of it is on the screen.
+    pub extras: Rc<Extras>,
 }
 
 /// What is wanted beside the table.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Wanted {
     /// Price and cost in the outgoing link.
     pub money_in_link: bool,
@@ -63,6 +67,8 @@ pub struct Wanted {
     pub detail: bool,
     /// Whether a reader chose that variety.
     pub chosen: bool,
+    /// What is wanted beside all that.
+    pub ask: Ask,
 }
 
 /// The years that can be assumed here.
@@ -113,6 +119,7 @@ pub struct Knowledge {
     draws: RefCell<Option<Rc<Draws>>>,
     table: RefCell<Option<(Settings, Rc<OddsTable>)>>,
     detail: RefCell<Option<(Settings, Rc<VarietyDetail>)>>,
+    kept: extras::Kept,
 }
 
 impl Knowledge {
@@ -132,6 +139,7 @@ impl Knowledge {
             draws: RefCell::default(),
             table: RefCell::default(),
             detail: RefCell::default(),
+            kept: extras::Kept::default(),
         })
     }
 
@@ -180,6 +188,8 @@ impl Knowledge {
             Some(code) => Some(self.detail(&draws, &asked, &code)?),
             None => None,
         };
+        let code = detail.as_ref().map(|detail| detail.variety.as_str());
+        let extras = Rc::new(self.extras(&draws, settings, &table, &wanted.ask, code)?);
         let years = if wanted.years { self.years(&asked) } else { Years::default() };
         let needs = if wanted.needs { self.needs(&table) } else { Vec::new() };
         let outgoing = if wanted.money_in_link { settings.clone() } else { self.without_money(settings) };
@@ -193,6 +203,7 @@ impl Knowledge {
             needs: Rc::new(needs),
             link: self.link(&outgoing),
             code,
+            extras,
         })
     }
 
@@ -266,5 +277,13 @@ impl Knowledge {
 
 /// The part of the settings that the engine's numbers depend on.
 fn asked(settings: &Settings) -> Settings {
-    Settings { view: View::default(), variety: None, with: Vec::new(), ..settings.clone() }
+    Settings {
+        view: View::default(),
+        variety: None,
+        with: Vec::new(),
+        acres: Vec::new(),
+        at_most: None,
+        min_acres: None,
+        ..settings.clone()
+    }
 }

@@ -6,6 +6,7 @@
 mod app;
 mod derive;
 mod draw;
+mod entry;
 mod number;
 mod platform;
 mod qr;

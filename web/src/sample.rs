@@ -184,6 +184,7 @@ pub fn answer() -> Answer {
             single: vec![(2022, 7.1), (2021, 12.4)],
         }),
         code: None,
+        extras: Rc::default(),
         needs: Rc::new(vec![NeedCount {
             trait_: "leaf-rust".into(),
             have: 30,

@@ -2,7 +2,9 @@
 //!
 //! Nothing that could be worked out from the settings is kept here, and nothing here knows a browser.
 
+use crate::entry::Entry;
 use crate::number::{NumberProblem, Quantity, limits, read};
+use leanyear_engine::decide::tipping::Lever;
 use leanyear_engine::forecast::backtest::TrialRange;
 use leanyear_engine::link::{LinkNotice, Settings, View, WaterOutlook};
 use leanyear_engine::pack::WaterUnit;
@@ -35,6 +37,14 @@ pub enum Sheet {
     Needs,
     /// Units of yield and water.
     Units,
+    /// Cattle on the crop.
+    Grazing,
+    /// What quality takes off the price.
+    Docks,
+    /// Varieties to stand side by side.
+    Beside,
+    /// A variety to be given acres.
+    Sown,
 }
 
 impl Sheet {
@@ -52,7 +62,11 @@ impl Sheet {
             | Sheet::Order
             | Sheet::Find
             | Sheet::Needs
-            | Sheet::Units => None,
+            | Sheet::Units
+            | Sheet::Grazing
+            | Sheet::Docks
+            | Sheet::Beside
+            | Sheet::Sown => None,
         }
     }
 }
@@ -97,12 +111,18 @@ pub struct State {
     pub thirds: (String, String),
     /// The year that was assumed when its sheet was opened.
     pub opened_with_water: WaterOutlook,
+    /// The number among several that is being typed, with its text, valid or not.
+    pub typed: Option<(Entry, String)>,
     /// Text as typed in a search field.
     pub search: String,
     /// Whether a reader chose the variety in detail; else the first row stands beside the list.
     pub looked: bool,
     /// Whether the rows beyond the first group are unfolded.
     pub all_shown: bool,
+    /// Whether what would change the answer is unfolded.
+    pub change_shown: bool,
+    /// What is moved side by side, and where it was dragged to; `None` there while it stands where it is.
+    pub lever: Option<(Lever, Option<f64>)>,
     /// Light ink on dark paper.
     pub night: bool,
     /// Whether the window is wide enough for two columns.
@@ -135,8 +155,11 @@ impl State {
             opened_with: None,
             thirds: Default::default(),
             opened_with_water: WaterOutlook::default(),
+            typed: None,
             search: String::new(),
             all_shown: false,
+            change_shown: false,
+            lever: None,
             night: false,
             wide: false,
             notices: Vec::new(),
@@ -166,6 +189,12 @@ impl State {
             Err(NumberProblem::Blank) if self.given(quantity).is_none() => None,
             Err(problem) => Some(problem),
         }
+    }
+
+    /// What stands in the way of a number among several, if it is the one being typed.
+    pub fn entry_problem(&self, entry: &Entry) -> Option<NumberProblem> {
+        let (_, text) = self.typed.as_ref().filter(|(typed, _)| typed == entry)?;
+        entry.read(text, &self.settings).err()
     }
 
     /// The number in force for a quantity.

@@ -2,10 +2,12 @@
 //!
 //! It touches no browser and no engine: what has to happen outside follows from the new state.
 
+use crate::entry::{Entry, give, take_in, take_out};
 use crate::number::{Quantity, limits, read, remainder};
 use crate::state::{Sent, Sheet, State, Track};
+use leanyear_engine::decide::tipping::Lever;
 use leanyear_engine::forecast::backtest::TrialRange;
-use leanyear_engine::link::{LinkNotice, Order, Pressures, Settings, View, WaterOutlook};
+use leanyear_engine::link::{LinkNotice, Order, Pressures, Settings, Spray, View, WaterOutlook};
 use leanyear_engine::pack::{WaterUnit, YieldUnit};
 use std::rc::Rc;
 use yew::Reducible;
@@ -19,6 +21,8 @@ pub enum Msg {
     CloseSheet,
     /// A number is being typed.
     Type(String),
+    /// A number among several is being typed.
+    Enter(Entry, String),
     /// A name is being typed into a search field.
     Search(String),
     /// Production system.
@@ -37,6 +41,32 @@ pub enum Msg {
     Water(WaterOutlook),
     /// How hard a disease or pest is assumed to strike; `None` as it comes.
     Disease(String, Option<Pressures>),
+    /// A spray against a disease or pest, or none.
+    Spray(String, Option<Spray>),
+    /// Whether the cost holds cash costs only.
+    CashOnly(bool),
+    /// Whether cattle are on the crop.
+    Graze(bool),
+    /// Whether the axis shows money.
+    MoneyAxis(bool),
+    /// These varieties side by side.
+    Compare(Vec<String>),
+    /// A variety stands beside the others, or no longer.
+    Beside(String, bool),
+    /// What is moved side by side, and to where.
+    Move(Lever, Option<f64>),
+    /// The view of acres.
+    Acres,
+    /// A variety is given acres.
+    Sow(String),
+    /// A variety is given acres no longer.
+    Unsow(String),
+    /// A variety's acres are dragged to so many hundredths of the whole.
+    Drag(String, f64),
+    /// Acres as they were suggested.
+    Split(Vec<(String, f64)>),
+    /// Unfold or fold what would change the answer.
+    ShowChange(bool),
     /// A share of the years as typed, in years of a hundred.
     Third(Third, String),
     /// A rating that a variety must have, or need not have.
@@ -109,6 +139,12 @@ pub fn update(state: &State, msg: Msg) -> State {
         }
         Msg::CloseSheet => put_away(&mut next),
         Msg::Type(text) => type_number(&mut next, text),
+        Msg::Enter(entry, text) => {
+            if let Ok(value) = entry.read(&text, &next.settings) {
+                entry.set(&mut next.settings, value);
+            }
+            next.typed = Some((entry, text));
+        }
         Msg::Search(text) => next.search = text,
         Msg::System(system) => choose_system(&mut next, system),
         Msg::Site(site) => choose_place(&mut next, Some(site), None),
@@ -136,6 +172,20 @@ pub fn update(state: &State, msg: Msg) -> State {
         Msg::WaterUnit(unit) => next.water_unit = Some(unit),
         Msg::Disease(code, None) => _ = next.settings.diseases.remove(&code),
         Msg::Disease(code, Some(pressure)) => _ = next.settings.diseases.insert(code, pressure),
+        Msg::Spray(code, None) => _ = next.settings.sprays.remove(&code),
+        Msg::Spray(code, Some(spray)) => _ = next.settings.sprays.insert(code, spray),
+        Msg::CashOnly(cash) => next.settings.cash_only = cash,
+        Msg::Graze(graze) => next.settings.graze = graze,
+        Msg::MoneyAxis(money) => next.settings.money_unit = money,
+        Msg::Compare(_)
+        | Msg::Beside(..)
+        | Msg::Move(..)
+        | Msg::Acres
+        | Msg::Sow(_)
+        | Msg::Unsow(_)
+        | Msg::Drag(..)
+        | Msg::Split(_) => weigh(&mut next, msg),
+        Msg::ShowChange(shown) => next.change_shown = shown,
         Msg::Order(order) => {
             next.settings.order = order;
             close(&mut next);
@@ -177,6 +227,42 @@ pub fn update(state: &State, msg: Msg) -> State {
     next
 }
 
+/// Acres or hectares that a split begins with: then they are hundredths as well.
+const ACRES_AT_FIRST: f64 = 100.0;
+
+/// What happens where varieties are weighed: side by side, and on the farm's acres.
+fn weigh(state: &mut State, msg: Msg) {
+    let settings = &mut state.settings;
+    state.typed = None;
+    match msg {
+        Msg::Compare(with) => {
+            (settings.view, settings.with) = (View::Compare, with);
+            close(state);
+        }
+        Msg::Beside(code, beside) => {
+            settings.with.retain(|other| *other != code);
+            settings.with.extend(beside.then_some(code));
+        }
+        Msg::Move(lever, value) => state.lever = Some((lever, value)),
+        Msg::Acres => settings.view = View::Acres,
+        Msg::Sow(code) => {
+            take_in(&mut settings.acres, code, ACRES_AT_FIRST);
+            close(state);
+        }
+        Msg::Unsow(code) => take_out(&mut settings.acres, &code),
+        Msg::Drag(code, percent) => {
+            let all = crate::entry::in_all(settings);
+            give(&mut settings.acres, &code, all * percent / 100.0);
+        }
+        Msg::Split(shares) => {
+            let all = crate::entry::in_all(settings);
+            let all = if all > 0.0 { all } else { ACRES_AT_FIRST };
+            settings.acres = shares.into_iter().map(|(code, share)| (code, share * all)).collect();
+        }
+        _ => {}
+    }
+}
+
 /// Puts a sheet away; what was left half typed goes back to what it was before.
 fn put_away(state: &mut State) {
     if let Some(quantity) = state.sheet.and_then(Sheet::quantity).filter(|_| state.draft_problem().is_some())
@@ -191,7 +277,11 @@ fn put_away(state: &mut State) {
 }
 
 fn close(state: &mut State) {
-    state.sheet = None;
+    // Steps of a dock may have been typed in any order.
+    if state.sheet.take() == Some(Sheet::Docks) {
+        state.settings = state.settings.clone().normalised();
+    }
+    state.typed = None;
     state.draft = String::new();
     state.search = String::new();
     state.opened_with = None;

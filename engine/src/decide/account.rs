@@ -67,21 +67,6 @@ impl Account {
         Account { units, usual, money, break_even, terms, seed_known, docks, hollow_stem }
     }
 
-    /// The account at another price, as the price is counted for one unit of yield; the insured price stays.
-    #[must_use]
-    pub fn with_price(&self, price: f64) -> Account {
-        Account { money: self.money.map(|money| Money { price, ..money }), ..self.clone() }
-    }
-
-    /// The account with so much more cost per area.
-    #[must_use]
-    pub fn with_more_cost(&self, more: f64) -> Account {
-        Account {
-            money: self.money.map(|money| Money { costs: money.costs + more, ..money }),
-            ..self.clone()
-        }
-    }
-
     /// What an ungrazed yield of a variety (block), unit of the settings, comes to: net per area, or grain where
     /// there is no money.
     pub fn outcome(&self, block: usize, yield_: f64, price_score: f64) -> f64 {

@@ -4,18 +4,23 @@
 //! money for all of them.
 
 pub mod account;
+pub mod acres;
 pub mod advisor;
+pub mod change;
+pub mod compare;
 pub mod docks;
 pub mod grazing;
 pub mod law;
 pub mod money;
 pub mod needs;
 pub mod odds;
+pub mod split;
 pub mod sprays;
 pub mod standing;
 pub mod table;
 #[cfg(test)]
 mod test_network;
+pub mod tipping;
 pub mod units;
 pub mod worked;
 

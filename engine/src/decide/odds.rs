@@ -3,7 +3,9 @@
 //! Everything is read off the same draws, so that counts, pairs and the best agree by construction. It
 //! knows no model: only yields by draw, money and standing.
 
-use super::law::{Law, fifth_of, marks, mean, quantile, seasons, worst_fifth, worst_of};
+use super::law::{
+    Law, fifth_of, marks, mean, quantile, seasons, worst_fifth, worst_fifth_unsorted, worst_of,
+};
 use super::money::{Money, VarietyTerms};
 use super::needs::NeedFailure;
 use super::table::{BreakEven, NetLaw, Standing, VarietyOdds};
@@ -187,6 +189,9 @@ fn nets(candidate: &Candidate, outcome: &[f64], money: &Money, law: bool) -> (f6
         let worst: Vec<f64> = worst.iter().map(|y| money.net(*y, own, 0.0)).collect();
         return (mean(outcome), worst_of(&worst, outcome.len()), None);
     }
+    if !law {
+        return (mean(outcome), worst_fifth_unsorted(&mut outcome.to_vec()).0, None);
+    }
     let nets = if rising {
         sorted.iter().map(|y| money.net(*y, own, 0.0)).collect()
     } else {
@@ -195,7 +200,7 @@ fn nets(candidate: &Candidate, outcome: &[f64], money: &Money, law: bool) -> (f6
         nets
     };
     let Law { low80, high80, seasons, worst_fifth, .. } = Law::of_sorted(&nets);
-    (mean(outcome), worst_fifth, law.then_some(NetLaw { low80, high80, seasons }))
+    (mean(outcome), worst_fifth, Some(NetLaw { low80, high80, seasons }))
 }
 
 /// The line between good and short for one variety: seed that costs more moves it up.

@@ -201,6 +201,12 @@ pub enum Missing {
     VarietyNames,
     /// The slope on water is not used in this system.
     WaterSlope,
+    /// The trials cannot tell how varieties differ from site to site: the usual size is assumed.
+    AssumedSite,
+    /// The same from season to season.
+    AssumedSeason,
+    /// The same from system to system.
+    AssumedSystem,
 }
 
 /// The decision table.

@@ -6,11 +6,12 @@
 //! farmer's field. Yields here are in the network's unit. Everything of the decision reads these draws, so
 //! its numbers agree by construction.
 
+use super::departures::Departures;
 use super::field::FieldLaw;
-use super::losses::{MOST_LOST, shares_lost};
+use super::losses::{MOST_LOST, Unrated, shares_lost};
 use super::model::ForecastModel;
 use super::random::Points;
-use super::season_draws::{Own, SeasonDraws, departures, own_departure, price_scores};
+use super::season_draws::{Own, SeasonDraws, own_departure, price_scores};
 use crate::link::WaterOutlook;
 use crate::season::climate::Climate;
 use std::rc::Rc;
@@ -56,8 +57,8 @@ pub(super) struct FieldDraws {
     own: Vec<f64>,
     /// D × N: share of yield each threat takes from a fully susceptible variety when severe.
     pub(super) losses: Vec<f64>,
-    /// N: the season's and the field's departure, log scale.
-    pub(super) shared: Vec<f64>,
+    pub(super) unrated: Unrated,
+    pub(super) departures: Departures,
     usual: f64,
 }
 
@@ -118,7 +119,7 @@ impl Draws {
         let mut yields = Vec::with_capacity(varieties * count);
         let mut long_run = Vec::with_capacity(varieties * count);
         for block in 0..varieties {
-            let lost = shares_lost(&model.threats, block, &hits, count);
+            let lost = shares_lost(&model.threats, &field.unrated, block, &hits, count);
             let own = field.own(block);
             yields.extend(season.shares(own, &lost).map(|share| share * scale));
             long_run.extend(season.lasting(own, &lost).map(|share| share * scale));
@@ -203,9 +204,7 @@ impl FieldDraws {
         let column = |i: usize| &parameters[i * count..(i + 1) * count];
         let response = column(law.level_row() + 1).to_vec();
         let mut intercept: Vec<f64> = column(law.level_row()).to_vec();
-        let form = &model.level.parameters;
-        let spread = (form.season_variance + form.trial_variance).sqrt();
-        let shared = departures(model, points, 0);
+        let departures = Departures::new(model, key.system, model.field_residual(key.system), points);
         let scale = model.prepared.scale[key.system];
         if key.usual.is_none() {
             for (value, site) in intercept.iter_mut().zip(column(law.level_row() + 2)) {
@@ -213,7 +212,8 @@ impl FieldDraws {
             }
         }
         let losses = parameters[law.loss_row() * count..].to_vec();
-        let averages = average_levels(model, key.system, &climate, (&intercept, &response, &losses), spread);
+        let drawn = (&intercept[..], &response[..], &losses[..]);
+        let averages = average_levels(model, key.system, &climate, drawn, &departures.mean_lift());
         let usual = match key.usual {
             Some(usual) => {
                 // The usual yield replaces the site effect, whatever the draw says of water.
@@ -232,8 +232,9 @@ impl FieldDraws {
             intercept,
             response,
             losses,
+            unrated: Unrated::drawn(&model.threats, points),
             own,
-            shared,
+            departures,
             usual,
             law,
             key,
@@ -289,7 +290,7 @@ fn average_levels(
     system: usize,
     climate: &Climate,
     (intercept, response, losses): (&[f64], &[f64], &[f64]),
-    spread: f64,
+    lift: &[f64],
 ) -> Vec<f64> {
     let count = intercept.len();
     let waters: Vec<f64> = match climate.seasons.is_empty() {
@@ -304,7 +305,7 @@ fn average_levels(
             sum / model.reference.len() as f64
         })
         .collect();
-    let lift = (0.5 * spread * spread).exp() / waters.len() as f64;
+    let seasons = waters.len() as f64;
     let mut averages = vec![0.0; count];
     for water in waters {
         let harvested = 1.0 - model.no_harvest.chance(system, water);
@@ -315,7 +316,7 @@ fn average_levels(
             let lost: f64 =
                 hit.iter().enumerate().map(|(d, x)| x * losses[d * count + n].clamp(0.0, 1.0)).sum();
             let level = (intercept[n] + response[n] * response_here).exp();
-            *average += harvested * level * (1.0 - lost.min(MOST_LOST)) * lift;
+            *average += harvested * level * (1.0 - lost.min(MOST_LOST)) * lift[n] / seasons;
         }
     }
     averages

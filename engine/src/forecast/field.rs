@@ -37,6 +37,8 @@ impl FieldLaw {
             differences.chain(slopes).chain(levels).chain(losses(model)).collect();
         let order = functionals.len();
         let mut covariance = effects.covariance(&functionals);
+        let natural = model.fitted.law.natural(&model.parameters(), &model.fitted.variances);
+        model.sensitivity.add(&functionals, &natural, &mut covariance);
         for block in 0..varieties {
             covariance[block * order + block] += unseen_variance(model, block, system, site);
         }

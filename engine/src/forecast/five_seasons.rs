@@ -47,7 +47,7 @@ impl Draws {
             .map(|&block| {
                 let departure = own_departure(&self.points, block, year);
                 let own = Own { departure: &departure, ..field.own(block) };
-                let lost = shares_lost(&model.threats, block, &hits, count);
+                let lost = shares_lost(&model.threats, &field.unrated, block, &hits, count);
                 season.shares(own, &lost).map(|share| share * scale).collect()
             })
             .collect();

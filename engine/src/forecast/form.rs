@@ -46,11 +46,25 @@ pub struct Ingredients {
     pub kappa: bool,
     /// Losses to diseases.
     pub losses: bool,
+    /// Trials that scatter more or less than others.
+    pub tails: bool,
+    /// What is not known of the variances.
+    pub doubt: bool,
+    /// A departure of varieties in a season that may be each system's own.
+    pub systems: bool,
 }
 
 impl Default for Ingredients {
     fn default() -> Self {
-        Ingredients { priors: true, entry: true, kappa: true, losses: true }
+        Ingredients {
+            priors: true,
+            entry: true,
+            kappa: true,
+            losses: true,
+            tails: true,
+            doubt: true,
+            systems: true,
+        }
     }
 }
 
@@ -73,6 +87,8 @@ pub struct FittedLoss {
 pub struct FittedForm {
     /// Power of the trial's level that variety differences grow with: 0, ½ or 1.
     pub kappa: f64,
+    /// Whether a variety's departure in a season is each system's own.
+    pub season_by_system: bool,
     /// Prior variance of the trend over entry years, squared shares; `None` without a trend.
     pub entry_variance: Option<f64>,
     /// Prior variance of what susceptibility costs by itself, squared shares.
@@ -98,7 +114,12 @@ fn lay_threats(prepared: &mut Prepared, fitted: &FittedForm, found: &[Threat]) {
         .into_iter()
         .collect();
     let (mut columns, mut offsets) = (Vec::new(), vec![0.0; prepared.rows.len()]);
-    for threat in found {
+    let mut doubts = vec![0.0; prepared.rows.len()];
+    for (threat, loss) in found.iter().zip(&losses) {
+        for (doubt, r) in doubts.iter_mut().zip(&prepared.rows) {
+            let unknown = threat.doubt[r.block] * threat.pressure[r.trial] * levels[r.trial];
+            *doubt += (loss * unknown).powi(2);
+        }
         let taken: Vec<f64> = prepared
             .rows
             .iter()
@@ -116,7 +137,8 @@ fn lay_threats(prepared: &mut Prepared, fitted: &FittedForm, found: &[Threat]) {
             offsets.iter_mut().zip(&taken).for_each(|(sum, x)| *sum += threat.prior.0 * x);
         }
     }
-    prepared.lay(Form { kappa: fitted.kappa, covariates, losses: columns, offsets });
+    let FittedForm { kappa, season_by_system, .. } = *fitted;
+    prepared.lay(Form { kappa, season_by_system, covariates, losses: columns, offsets, doubts });
 }
 
 /// Lays the rows out in the form that the data prefer, and finds the variances there.
@@ -128,7 +150,7 @@ pub fn choose(
     prepared: &mut Prepared,
     ingredients: Ingredients,
 ) -> Result<(FittedForm, Vec<Threat>, Optimum), OptimiseError> {
-    let priors = if ingredients.priors { variance_priors(prepared) } else { Vec::new() };
+    let priors = variance_priors(prepared, ingredients);
     let fit = |prepared: &Prepared, start: Option<&Variances>| {
         search(&prepared.design, Likelihood::Restricted, &priors, start)
     };
@@ -148,6 +170,15 @@ pub fn choose(
         }
         lay_threats(prepared, &form, &found);
         optimum = fit(prepared, Some(&optimum.variances))?;
+    }
+    if ingredients.systems && prepared.design.terms.season && prepared.systems.len() > 1 {
+        let other = FittedForm { season_by_system: true, ..form.clone() };
+        lay_threats(prepared, &other, &found);
+        let tried = fit(prepared, Some(&optimum.variances))?;
+        if tried.solution.criterion < optimum.solution.criterion {
+            (form, optimum) = (other, tried);
+        }
+        lay_threats(prepared, &form, &found);
     }
     if ingredients.kappa {
         let plain = optimum.solution.criterion;
@@ -181,7 +212,11 @@ fn take_losses(prepared: &Prepared, form: &mut FittedForm, optimum: &Optimum) {
     }
 }
 
-fn variance_priors(prepared: &Prepared) -> Vec<VariancePrior> {
+/// What is expected of the variances before the data speak.
+pub fn variance_priors(prepared: &Prepared, ingredients: Ingredients) -> Vec<VariancePrior> {
+    if !ingredients.priors {
+        return Vec::new();
+    }
     let terms = prepared.design.terms;
     let share = |(parameter, ratio): (Parameter, f64)| VariancePrior {
         parameter,

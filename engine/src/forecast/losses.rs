@@ -2,12 +2,14 @@
 //! attack costs, and when that may be learnt from the trials.
 //!
 //! Yield lost = L·a·p·m⁰: L the share a fully susceptible variety loses under severe pressure, a its
-//! susceptibility (0–1 from its rating, the average where it has none), p the pressure (0, ⅓, ⅔, 1; the
+//! susceptibility (0–1 from its rating; where it has none, the average, and as much in doubt as rated varieties
+//! differ), p the pressure (0, ⅓, ⅔, 1; the
 //! average of its season where it was not scored), m⁰ the trial's healthy level. The published loss is the
 //! prior of L. It is learnt only where one variety was seen under different pressures often enough: 2
 //! pressure levels or more, and 3 varieties that spread by 0.3 or more in 4 trials or more. It knows tables
 //! and rows, not what a field will meet.
 
+use super::random::Points;
 use crate::mixed::network::Prepared;
 use crate::pack::{Network, Trait, TraitKind};
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,6 +22,8 @@ const MIN_TRIALS: usize = 4;
 const MIN_VARIETIES: usize = 3;
 /// Prior standard deviation of a loss that is published without one, as a share of it.
 const BLANK_SD: f64 = 0.5;
+/// First dimension of the fixed numbers that stand for ratings nobody gave.
+const SUSCEPTIBILITY: u64 = 10_000;
 /// Most of a healthy yield that all diseases together can take.
 pub const MOST_LOST: f64 = 0.95;
 
@@ -34,6 +38,8 @@ pub struct Threat {
     pub learnt: bool,
     /// Susceptibility of each variety (block), 0–1.
     pub susceptibility: Vec<f64>,
+    /// Its standard deviation where it was never rated, 0 where it was.
+    pub doubt: Vec<f64>,
     /// Pressure in each fitted trial (border column), 0–1.
     pub pressure: Vec<f64>,
 }
@@ -64,11 +70,14 @@ fn threat(network: &Network, prepared: &Prepared, t: &Trait) -> Option<Threat> {
         .map(|p| (p.trial.as_str(), f64::from(p.pressure) / SEVERE))
         .collect();
     let susceptibility = known.iter().map(|a| a.unwrap_or(average)).collect();
+    let doubt = spread(known.iter().flatten().copied(), average);
+    let doubt = known.iter().map(|a| if a.is_some() { 0.0 } else { doubt }).collect();
     Some(Threat {
         code: t.trait_.clone(),
         prior: (loss, t.severe_loss_sd.unwrap_or(BLANK_SD * loss)),
         learnt: teaches(network, prepared, &known, &scored),
         susceptibility,
+        doubt,
         pressure: trial_pressure(network, prepared, &scored),
     })
 }
@@ -76,6 +85,12 @@ fn threat(network: &Network, prepared: &Prepared, t: &Trait) -> Option<Threat> {
 fn average(values: impl Iterator<Item = f64>) -> Option<f64> {
     let values: Vec<f64> = values.collect();
     (!values.is_empty()).then(|| values.iter().sum::<f64>() / values.len() as f64)
+}
+
+/// Standard deviation (n − 1) of the susceptibilities of rated varieties; 0 where there is one.
+fn spread(values: impl Iterator<Item = f64>, average: f64) -> f64 {
+    let squares: Vec<f64> = values.map(|a| (a - average).powi(2)).collect();
+    (squares.iter().sum::<f64>() / (squares.len() as f64 - 1.0).max(1.0)).sqrt()
 }
 
 /// Pressure of each border column: as scored, else the season's average, else that of all.
@@ -149,12 +164,41 @@ pub fn strikes(losses: &[f64], pressures: &[Vec<f64>], count: usize) -> Vec<Vec<
         .collect()
 }
 
+/// Susceptibility of the varieties that were never rated, drawn once and for all: N numbers each.
+#[derive(Debug, Clone, Default)]
+pub struct Unrated(BTreeMap<(usize, usize), Vec<f64>>);
+
+impl Unrated {
+    /// Draws for every variety (block) without a rating.
+    pub fn drawn(threats: &[Threat], points: &Points) -> Unrated {
+        let mut drawn = BTreeMap::new();
+        for (d, threat) in threats.iter().enumerate() {
+            for (block, &doubt) in threat.doubt.iter().enumerate().filter(|(_, doubt)| **doubt > 0.0) {
+                let numbers = points.normal(SUSCEPTIBILITY + (block * threats.len() + d) as u64);
+                let a = |z: f64| (threat.susceptibility[block] + doubt * z).clamp(0.0, 1.0);
+                drawn.insert((d, block), numbers.into_iter().map(a).collect());
+            }
+        }
+        Unrated(drawn)
+    }
+}
+
 /// Share of its healthy yield that a variety (block) loses in each of N draws, given [`strikes`].
-pub fn shares_lost(threats: &[Threat], block: usize, strikes: &[Vec<f64>], count: usize) -> Vec<f64> {
+pub fn shares_lost(
+    threats: &[Threat],
+    unrated: &Unrated,
+    block: usize,
+    strikes: &[Vec<f64>],
+    count: usize,
+) -> Vec<f64> {
     let mut lost = vec![0.0; count];
-    for (threat, strike) in threats.iter().zip(strikes) {
-        let a = threat.susceptibility[block];
-        lost.iter_mut().zip(strike).for_each(|(sum, x)| *sum += a * x);
+    for (d, (threat, strike)) in threats.iter().zip(strikes).enumerate() {
+        if let Some(drawn) = unrated.0.get(&(d, block)) {
+            lost.iter_mut().zip(strike).zip(drawn).for_each(|((sum, x), a)| *sum += a * x);
+        } else {
+            let a = threat.susceptibility[block];
+            lost.iter_mut().zip(strike).for_each(|(sum, x)| *sum += a * x);
+        }
     }
     lost.iter_mut().for_each(|x| *x = x.min(MOST_LOST));
     lost

@@ -4,16 +4,19 @@
 //! solves once. Both end in the same value, so the page and the command line answer alike. It knows no
 //! field, price or outlook.
 
-use super::form::{FittedForm, Ingredients, choose, lay};
+use super::form::{FittedForm, Ingredients, choose, lay, variance_priors};
 use super::losses::Threat;
 use super::pressure::PressurePool;
+use super::tail::{MOST_FREEDOM, tail_freedom};
 use crate::mixed::arrow::{self, ArrowError, Likelihood, Solution};
 use crate::mixed::design::Effect;
 use crate::mixed::effects::{Effects, Functional};
 use crate::mixed::network::{Dropped, FitError, Prepared, Purpose, effect_multiplier};
 use crate::mixed::optimise::OptimiseError;
+use crate::mixed::sensitivity::Sensitivity;
 use crate::mixed::terms::Terms;
-use crate::mixed::variances::Variances;
+use crate::mixed::variance_law::VarianceLaw;
+use crate::mixed::variances::{Parameter, Variances, parameters};
 use crate::pack::{Exclusion, Network};
 use crate::season::level::{LevelModel, LevelParameters, TrialLevel};
 use crate::season::no_harvest::{NoHarvest, Outcome};
@@ -33,8 +36,10 @@ pub struct Fitted {
     pub variances: Variances,
     /// The form of the model.
     pub form: FittedForm,
-    /// Average information of the criterion at those variances, natural parameters, row-major.
-    pub information: Vec<f64>,
+    /// Degrees of freedom of the scale of trials: how heavy the tail of their scatter is.
+    pub tail: f64,
+    /// How well those variances are known.
+    pub law: VarianceLaw,
     /// The level model's parameters.
     pub level: LevelParameters,
     /// Terms left out of the mixed model.
@@ -88,6 +93,8 @@ pub struct ForecastModel {
     pub no_harvest: NoHarvest,
     /// Blocks of the reference set.
     pub reference: Vec<usize>,
+    /// How predictions move with the variances.
+    pub sensitivity: Sensitivity,
     /// Share of the residual taken as plot error where no error variance is known.
     pub plot_error_share: f64,
     /// Least and greatest standardised water of the harvested trials, by system.
@@ -112,12 +119,22 @@ impl ForecastModel {
         let (form, threats, optimum) = choose(network, &mut prepared, ingredients)?;
         let reference = reference_set(network, &prepared);
         let levels = trial_levels(network, &prepared, &optimum.solution, &optimum.variances, &reference);
-        let level = LevelModel::fit(&levels, &slopes(&prepared)).map_err(ModelError::Level)?;
+        let mut level = LevelModel::fit(&levels, &slopes(&prepared)).map_err(ModelError::Level)?;
+        let list = parameters(prepared.design.terms, prepared.design.systems);
+        let priors = variance_priors(&prepared, ingredients);
+        let mut law = VarianceLaw::new(&list, &optimum.variances, &optimum.derivatives, &priors, &[]);
+        if !ingredients.doubt {
+            law.covariance.fill(0.0);
+            level.parameters.law.covariance.fill(0.0);
+        }
+        let tail =
+            if ingredients.tails { tail_freedom(&prepared.design, &optimum.solution) } else { MOST_FREEDOM };
         let fitted = Fitted {
             terms: prepared.design.terms,
+            tail,
             variances: optimum.variances,
             form,
-            information: optimum.derivatives.information,
+            law,
             level: level.parameters.clone(),
             dropped: prepared.dropped.clone(),
         };
@@ -165,7 +182,9 @@ impl ForecastModel {
                 here.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), w| (low.min(w), high.max(w)))
             })
             .collect();
+        let sensitivity = Sensitivity::new(&prepared.design, &solution, &fitted.variances);
         ForecastModel {
+            sensitivity,
             prepared,
             fitted,
             solution,
@@ -192,20 +211,22 @@ impl ForecastModel {
         if self.prepared.errors_known[system] { residual } else { residual * (1.0 - self.plot_error_share) }
     }
 
-    /// Degrees of freedom behind the variance of seasons: it is known no better than their number allows.
-    pub fn season_freedom(&self) -> f64 {
-        (self.prepared.seasons.len() as f64 - 1.0).max(1.0)
+    /// Standard deviations of the logarithms of the variance of variety × season and of a system's residual:
+    /// how vaguely they are known.
+    pub fn own_log_sds(&self, system: usize) -> (f64, f64) {
+        let list = self.parameters();
+        let law = &self.fitted.law;
+        (law.log_sd(&list, Parameter::Season), law.log_sd(&list, Parameter::Residual(system)))
+    }
+
+    /// The variance parameters of the mixed model.
+    pub fn parameters(&self) -> Vec<Parameter> {
+        parameters(self.prepared.design.terms, self.prepared.design.systems)
     }
 
     /// What variety differences are multiplied by at a level (a share of the system's mean).
     pub fn growth(&self, level: f64) -> f64 {
         effect_multiplier(level, self.fitted.form.kappa)
-    }
-
-    /// Standard deviation of a variety's own departure in one season of a field, shares: its interaction
-    /// with the season, grown as its effects are, and its residual.
-    pub fn own_sd(&self, system: usize, growth: f64) -> f64 {
-        (self.fitted.variances.season * growth * growth + self.field_residual(system)).sqrt()
     }
 
     /// Standardised water of an amount in a system; 0 where the system carries none.
@@ -227,8 +248,7 @@ fn slopes(prepared: &Prepared) -> Vec<bool> {
 /// Checks present in half the seasons or more; without any, the varieties of the last two seasons.
 fn reference_set(network: &Network, prepared: &Prepared) -> Vec<usize> {
     let seasons_of = |block: usize| -> BTreeSet<usize> {
-        let b = &prepared.design.blocks[block];
-        prepared.design.rows[b.start..b.start + b.rows].iter().map(|r| r.season).collect()
+        prepared.rows.iter().filter(|r| r.block == block).map(|r| r.season).collect()
     };
     let count = prepared.seasons.len();
     let checks: Vec<usize> = (0..prepared.varieties.len())

@@ -6,8 +6,10 @@
 
 use statrs::distribution::{Continuous, ContinuousCDF, Normal};
 
-/// A mixture of normal laws: weight, mean, standard deviation.
-pub type Mixture = [(f64, f64, f64)];
+/// A normal law of a mixture: weight, mean, standard deviation.
+pub type Component = (f64, f64, f64);
+/// A mixture of normal laws.
+pub type Mixture = [Component];
 
 /// Standard normal distribution function.
 pub fn phi(z: f64) -> f64 {

@@ -5,6 +5,7 @@
 //! departure. A season is drawn from a climate, or set at one amount of water, or is the typical one of
 //! another; the same sum serves all three. It knows no money.
 
+use super::departures::Departures;
 use super::draws::{Assumed, Draws, FieldDraws};
 use super::losses::{shares_lost, strikes};
 use super::model::ForecastModel;
@@ -13,12 +14,11 @@ use std::collections::BTreeMap;
 
 /// Dimensions of the fixed numbers that one season takes, and how far apart those of two years lie.
 const WATER: u64 = 1;
-const SEASON: u64 = 2;
-const TRIAL: u64 = 3;
 const HARVEST: u64 = 4;
 const PRICE: u64 = 5;
 const PRESSURE: u64 = 6;
-const OWN: u64 = 1_000_000;
+/// First dimension of the varieties' own departures.
+pub const OWN: u64 = 1_000_000;
 const YEAR: u64 = 1_000_000_000;
 
 /// A season in each of N draws.
@@ -39,6 +39,15 @@ pub struct SeasonDraws {
     pressures: Vec<Vec<f64>>,
 }
 
+/// A season with what its threats take after protection.
+#[derive(Debug, Clone)]
+pub struct MetSeason {
+    /// The season.
+    pub season: SeasonDraws,
+    /// Loss times pressure of each threat: D vectors of N.
+    hits: Vec<Vec<f64>>,
+}
+
 /// What one variety brings to a season: its draws, N each.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Own<'a> {
@@ -49,20 +58,8 @@ pub(super) struct Own<'a> {
 }
 
 /// Numbers of one dimension for one year (0 the first).
-fn dimension(of: u64, year: u64) -> u64 {
+pub(super) fn dimension(of: u64, year: u64) -> u64 {
     of + year * YEAR
-}
-
-/// The season's and the field's departure from the level in one year, log scale.
-pub(super) fn departures(model: &ForecastModel, points: &Points, year: u64) -> Vec<f64> {
-    let form = &model.level.parameters;
-    let seasons = points.student(dimension(SEASON, year), model.season_freedom());
-    let trials = points.normal(dimension(TRIAL, year));
-    seasons
-        .iter()
-        .zip(&trials)
-        .map(|(s, t)| form.season_variance.sqrt() * s + form.trial_variance.sqrt() * t)
-        .collect()
 }
 
 /// Standard normal numbers of a variety's own departure in one year.
@@ -92,27 +89,27 @@ impl SeasonDraws {
             points.uniform(dimension(HARVEST, year)).iter().zip(&failing).map(|(u, p)| u >= p).collect();
         let numbers = points.uniform(dimension(PRESSURE, year));
         let pressures = season_pressures(model, system, &waters, pressure, &numbers);
-        let later = (year > 0).then(|| departures(model, points, year));
-        let shared = later.as_deref().unwrap_or(&field.shared);
-        let season = SeasonDraws::at(model, field, &waters, shared, pressures);
+        let later = (year > 0).then(|| field.departures.in_year(points, year));
+        let departures = later.as_ref().unwrap_or(&field.departures);
+        let season = SeasonDraws::at(model, field, &waters, departures, pressures);
         let chance_no_harvest = failing.iter().sum::<f64>() / failing.len() as f64;
         SeasonDraws { harvested, chance_no_harvest, ..season }
     }
 
     /// Every draw at one amount of standardised water, harvested, diseases as assumed or as they are there on
-    /// average. `shared` is each draw's departure from the level, log scale.
+    /// average.
     pub(super) fn at_water(
         model: &ForecastModel,
         field: &FieldDraws,
         water: f64,
-        shared: &[f64],
+        departures: &Departures,
         pressure: &[Option<f64>],
     ) -> SeasonDraws {
         let count = field.intercept.len();
         let mean = model.pressures[field.key.system].mean(water);
         let pressures =
             mean.iter().zip(pressure).map(|(mean, assumed)| vec![assumed.unwrap_or(*mean); count]).collect();
-        let season = SeasonDraws::at(model, field, &vec![water; count], shared, pressures);
+        let season = SeasonDraws::at(model, field, &vec![water; count], departures, pressures);
         SeasonDraws { chance_no_harvest: model.no_harvest.chance(field.key.system, water), ..season }
     }
 
@@ -120,7 +117,7 @@ impl SeasonDraws {
         model: &ForecastModel,
         field: &FieldDraws,
         waters: &[f64],
-        shared: &[f64],
+        departures: &Departures,
         pressures: Vec<Vec<f64>>,
     ) -> SeasonDraws {
         let system = field.key.system;
@@ -128,14 +125,19 @@ impl SeasonDraws {
             .iter()
             .enumerate()
             .map(|(n, &w)| {
-                (field.intercept[n] + field.response[n] * model.level.response(w) + shared[n]).exp()
+                (field.intercept[n] + field.response[n] * model.level.response(w) + departures.shared[n])
+                    .exp()
             })
             .collect();
         let grown: Vec<f64> = level.iter().map(|m| model.growth(*m)).collect();
         SeasonDraws {
             chance_no_harvest: 0.0,
             reach: waters.iter().map(|&w| model.slope_water(system, w)).collect(),
-            spread: grown.iter().map(|m| model.own_sd(system, *m)).collect(),
+            spread: grown
+                .iter()
+                .enumerate()
+                .map(|(n, m)| departures.own_variance(n, *m, 0.0).sqrt())
+                .collect(),
             harvested: vec![true; level.len()],
             level,
             grown,
@@ -214,41 +216,46 @@ impl Draws {
 
     /// Every draw at one amount of standardised water, given a harvest; each keeps its departure from the level.
     pub fn season_at(&self, model: &ForecastModel, water: f64) -> SeasonDraws {
-        SeasonDraws::at_water(model, &self.field, water, &self.field.shared, &self.assumed.pressure)
+        SeasonDraws::at_water(model, &self.field, water, &self.field.departures, &self.assumed.pressure)
     }
 
     /// As [`Draws::season_at`], the departures from the level averaged out: only what lasts differs.
     pub fn typical_season_at(&self, model: &ForecastModel, water: f64) -> SeasonDraws {
-        let count = self.count() as f64;
-        let lift = (self.field.shared.iter().map(|s| s.exp()).sum::<f64>() / count).ln();
-        let shared = vec![lift; self.count()];
-        let season = SeasonDraws::at_water(model, &self.field, water, &shared, &self.assumed.pressure);
+        let departures = self.field.departures.averaged();
+        let season = SeasonDraws::at_water(model, &self.field, water, &departures, &self.assumed.pressure);
         SeasonDraws { spread: vec![0.0; self.count()], ..season }
     }
 
+    /// Median level of the reference set over the draws at a response f(w) to water, shares of the system's mean
+    /// yield: departures at 0, diseases and failed crops apart.
+    pub fn median_level(&self, response: f64) -> f64 {
+        let slopes = self.field.intercept.iter().zip(&self.field.response);
+        (slopes.map(|(a, b)| a + b * response).sum::<f64>() / self.count() as f64).exp()
+    }
+
+    /// A season with what its threats take from a fully susceptible variety, where `protection` is the share of
+    /// each threat's pressure that is kept off.
+    pub fn met(&self, season: SeasonDraws, protection: &[f64]) -> MetSeason {
+        MetSeason { hits: season.strikes(&self.field, protection), season }
+    }
+
     /// Yields of a variety (block) in a season of this field, network unit, in the order of the draws.
-    /// `protection` is the share of each threat's pressure that is kept off.
-    pub fn yields_in(
-        &self,
-        model: &ForecastModel,
-        season: &SeasonDraws,
-        block: usize,
-        protection: &[f64],
-    ) -> Vec<f64> {
-        let (field, count) = (&self.field, self.count());
-        let lost = shares_lost(&model.threats, block, &season.strikes(field, protection), count);
+    pub fn yields_in(&self, model: &ForecastModel, met: &MetSeason, block: usize) -> Vec<f64> {
+        let field = &self.field;
+        let lost = shares_lost(&model.threats, &field.unrated, block, &met.hits, self.count());
         let scale = model.prepared.scale[field.key.system];
-        season.shares(field.own(block), &lost).map(|share| share * scale).collect()
+        met.season.shares(field.own(block), &lost).map(|share| share * scale).collect()
     }
 
     /// Yields of a variety with other protection than assumed, the same numbers otherwise.
     pub fn yields_with(&self, model: &ForecastModel, block: usize, protection: &[f64]) -> Vec<f64> {
-        self.yields_in(model, &self.season, block, protection)
+        self.yields_in(model, &self.met(self.season.clone(), protection), block)
     }
 
     /// Yields of a variety at one amount of standardised water, in no order, network unit, given a harvest.
     pub fn at_water(&self, model: &ForecastModel, block: usize, water: f64) -> Vec<f64> {
-        self.yields_in(model, &self.season_at(model, water), block, &self.assumed.protection)
+        let met = self.met(self.season_at(model, water), &self.assumed.protection);
+        self.yields_in(model, &met, block)
     }
 
     /// What is assumed of diseases.

@@ -41,7 +41,7 @@ impl<'a> Effects<'a> {
 
     /// Best linear unbiased predictions of a block's effects, one for each column of its Z: G·Z′Py.
     pub fn predictions(&self, block: usize) -> Vec<f64> {
-        self.times_g(block, &self.solution.blocks[block].score)
+        self.variances.times(&self.design.blocks[block].effects, &self.solution.blocks[block].score)
     }
 
     /// Best linear unbiased prediction of a functional.
@@ -170,7 +170,7 @@ impl<'a> Effects<'a> {
     fn spread(&self, block: usize, weights: &[f64]) -> Vec<f64> {
         let design = self.design;
         let b = &design.blocks[block];
-        let scaled = self.times_g(block, weights);
+        let scaled = self.variances.times(&b.effects, weights);
         (b.start..b.start + b.rows)
             .map(|row| {
                 design.row_columns(row).iter().zip(design.row_values(row)).map(|(&c, &z)| z * scaled[c]).sum()
@@ -194,18 +194,6 @@ impl<'a> Effects<'a> {
                 border[design.trials + e] -= x * value;
             }
         }
-    }
-
-    /// G·x for a block.
-    fn times_g(&self, block: usize, x: &[f64]) -> Vec<f64> {
-        let effects = &self.design.blocks[block].effects;
-        let mut product: Vec<f64> =
-            effects.iter().zip(x).map(|(&e, value)| self.variances.of_effect(e) * value).collect();
-        if effects.get(1) == Some(&Effect::Slope) {
-            product[0] += self.variances.covariance * x[1];
-            product[1] += self.variances.covariance * x[0];
-        }
-        product
     }
 }
 

@@ -26,9 +26,19 @@ pub enum Why {
     /// No system has enough trials with spread-out water.
     #[error("no system has five trials with known water that spreads by a tenth of its mean")]
     TooLittleWater,
-    /// Left for a model that is not fitted by this command.
-    #[error("losses to diseases and the trend with entry year are not in this fit")]
-    NotFitted,
+    /// No disease or pest whose loss and scale are known and that a variety is rated for.
+    #[error(
+        "no disease or pest has a severe loss, a scale and rated varieties; see traits.csv and ratings.csv"
+    )]
+    NoDisease,
+    /// Too little was seen of a disease.
+    #[error(
+        "it was seen at fewer than two pressures, or in fewer than four trials of three unlike varieties"
+    )]
+    TooLittlePressure,
+    /// A fixed column that others tell.
+    #[error("the trials and the columns before it already tell it")]
+    Collinear,
 }
 
 /// A term left out, with the reason.
@@ -80,12 +90,6 @@ pub fn estimable(
     if terms.site && terms.system && same_grouping(rows, |r| r.site, |r| r.system) {
         terms.system = false;
         drop("variety:system", Why::SameGrouping);
-    }
-    for (term, on) in [("disease", &mut terms.disease), ("entry", &mut terms.entry)] {
-        if *on {
-            *on = false;
-            drop(term, Why::NotFitted);
-        }
     }
     terms
 }

@@ -1,12 +1,15 @@
 //! What the trials' reports say of the error of their means, put to the rows of a fit.
 //!
 //! A report may state an error mean square, an LSD or a CV; a trial without any takes its system's pooled
-//! variance of a plot; a system without any has none, and its residual stands for error too.
+//! variance of a plot; a system without any has none, and its residual stands for error too. For a forecast
+//! each trial's own is drawn towards the pooled one: (d₀·s₀² + d·s²)/(d₀ + d), d its degrees of freedom and d₀
+//! what the trials' mean squares say of how alike they are (Smyth 2004, Stat. Appl. Genet. Mol. Biol. 3:3).
 
 use super::design::Row;
 use super::network::Purpose;
 use crate::pack::Network;
 use crate::trial::error_variance::{degrees_of_freedom, variance_of_mean};
+use crate::trial::trigamma::{inverse_trigamma, trigamma};
 
 /// Fills the known error variance of each row; returns each system's pooled variance of a plot.
 pub fn known_variances(
@@ -43,17 +46,45 @@ pub fn known_variances(
             (weight > 0.0).then(|| total / weight)
         })
         .collect();
+    let alike = prior_freedom(&plot_variance, system_of, &pooled);
     for (r, plots) in rows.iter_mut().zip(plots) {
         let Some(pooled) = pooled[r.system] else { continue };
         let report = &network.trials[trials[r.trial]].error;
         let count = plots.or(report.reps).unwrap_or(1.0).max(1.0);
         let stated = variance_of_mean(report, entries[r.trial], mean(r.trial), *plots);
-        r.known_variance = match (purpose, stated) {
-            (Purpose::Report, Some(variance)) => variance,
+        r.known_variance = match (purpose, stated, plot_variance[r.trial]) {
+            (Purpose::Report, Some(variance), _) => variance,
+            (Purpose::Forecast, Some(_), Some(own)) => drawn_towards(pooled, alike, own) / count,
             _ => pooled / count,
         };
     }
     pooled
+}
+
+/// A trial's variance of a plot with its degrees of freedom, drawn towards the pooled one.
+fn drawn_towards(pooled: f64, alike: f64, (own, freedom): (f64, f64)) -> f64 {
+    let weight = if alike.is_finite() { freedom / (alike + freedom) } else { 0.0 };
+    pooled + weight * (own - pooled)
+}
+
+/// d₀: degrees of freedom of the spread of true variances of a plot over trials; infinite where they are
+/// as alike as chance makes them.
+fn prior_freedom(plot_variance: &[Option<(f64, f64)>], system_of: &[usize], pooled: &[Option<f64>]) -> f64 {
+    let logs: Vec<(f64, f64)> = plot_variance
+        .iter()
+        .zip(system_of)
+        .filter_map(|(own, &system)| own.zip(pooled[system]))
+        .filter(|((variance, _), pooled)| *variance > 0.0 && *pooled > 0.0)
+        .map(|((variance, freedom), pooled)| ((variance / pooled).ln(), trigamma(freedom / 2.0)))
+        .collect();
+    if logs.len() < 3 {
+        return f64::INFINITY;
+    }
+    let count = logs.len() as f64;
+    let mean = logs.iter().map(|l| l.0).sum::<f64>() / count;
+    let spread = logs.iter().map(|l| (l.0 - mean).powi(2)).sum::<f64>() / (count - 1.0);
+    let excess = spread - logs.iter().map(|l| l.1).sum::<f64>() / count;
+    if excess <= 0.0 { f64::INFINITY } else { 2.0 * inverse_trigamma(excess) }
 }
 
 /// Where a system states no error variance but every mean its plots, the residual is that of a mean of the
@@ -70,5 +101,22 @@ pub fn weigh_by_plots(rows: &mut [Row], plots: &[Option<f64>], pooled: &[Option<
         for (r, p) in rows.iter_mut().zip(plots).filter(|(r, _)| r.system == system) {
             r.weight = p.unwrap_or(fewest) / fewest;
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn alike_mean_squares_become_the_pooled_one_and_unlike_ones_stand() {
+        let systems = vec![0; 12];
+        let alike: Vec<Option<(f64, f64)>> = (0..12).map(|_| Some((3.0, 60.0))).collect();
+        assert_eq!(drawn_towards(3.0, prior_freedom(&alike, &systems, &[Some(3.0)]), (5.0, 60.0)), 3.0);
+        let unlike: Vec<Option<(f64, f64)>> =
+            (0..12).map(|k| Some((if k % 2 == 0 { 0.5 } else { 8.0 }, 60.0))).collect();
+        let d0 = prior_freedom(&unlike, &systems, &[Some(4.25)]);
+        assert!(d0 < 3.0, "{d0}");
+        assert!((drawn_towards(4.25, d0, (8.0, 60.0)) - 8.0).abs() < 0.2);
     }
 }

@@ -82,12 +82,17 @@ pub struct Covariate {
 pub struct Form {
     /// Power of the trial's level that effects grow with.
     pub kappa: f64,
+    /// Whether a variety's departure in a season is each system's own.
+    pub season_by_system: bool,
     /// What is known of varieties.
     pub covariates: Vec<Covariate>,
     /// Border columns of the losses that are learnt.
     pub losses: Vec<Extra>,
     /// What is added to each row for losses that are taken as published; empty for none.
     pub offsets: Vec<f64>,
+    /// What is added to each row's known error variance, since its variety's loss is not known; empty for
+    /// none.
+    pub doubts: Vec<f64>,
 }
 
 /// A network made ready to fit.
@@ -257,8 +262,14 @@ impl Prepared {
         for (r, offset) in rows.iter_mut().zip(&form.offsets) {
             r.value += offset;
         }
+        for (r, doubt) in rows.iter_mut().zip(&form.doubts) {
+            r.known_variance += doubt;
+        }
         for r in &mut rows {
             r.multiplier = self.multipliers[r.trial];
+            if form.season_by_system {
+                r.season = r.season * self.systems.len() + r.system;
+            }
         }
         let covariates = form.covariates.iter().map(|c| Extra {
             values: rows.iter().map(|r| c.values[r.block] * r.multiplier).collect(),
@@ -268,6 +279,12 @@ impl Prepared {
         let (blocks, trials, systems) = (self.varieties.len(), self.trials.len(), self.systems.len());
         self.design = Design::new(&rows, &extras, blocks, trials, systems, self.design.terms);
         self.covariates = form.covariates;
+    }
+
+    /// Lays the rows out anew with free fixed columns behind the trials.
+    pub fn add_fixed(&mut self, extras: Vec<Extra>) {
+        let (blocks, trials, systems) = (self.varieties.len(), self.trials.len(), self.systems.len());
+        self.design = Design::new(&self.rows, &extras, blocks, trials, systems, self.design.terms);
     }
 
     /// What is known of a variety besides its name, as weights on border columns.

@@ -6,6 +6,7 @@
 
 use super::arrow::Likelihood;
 use super::effects::{Effects, Functional};
+use super::fixed_columns::{FixedColumn, fixed_columns};
 use super::network::{FitError, Prepared, Purpose, WaterScale};
 use super::optimise::{Optimum, optimise};
 use super::terms::Terms;
@@ -70,6 +71,15 @@ pub struct DifferenceReport {
     pub se: f64,
 }
 
+/// A fixed coefficient.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct CoefficientReport {
+    /// Generalised least squares estimate.
+    pub value: f64,
+    /// Its standard error.
+    pub se: f64,
+}
+
 /// A term left out, in words.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct DroppedReport {
@@ -92,6 +102,11 @@ pub struct FitReport {
     pub water: BTreeMap<String, WaterScale>,
     /// Predictions.
     pub effects: Vec<EffectReport>,
+    /// Coefficients of the fixed columns asked for: `entry` a year, `disease:<trait>` the share of yield that
+    /// a severe attack takes from a fully susceptible variety, `susceptible:<trait>` what susceptibility goes
+    /// with where nothing attacks.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub fixed: BTreeMap<String, CoefficientReport>,
     /// The difference asked for.
     pub difference: Option<DifferenceReport>,
     /// Terms left out.
@@ -113,7 +128,12 @@ pub fn fit(
     terms: Option<Terms>,
     difference: Option<(&str, &str)>,
 ) -> Result<FitReport, FitError> {
-    let prepared = Prepared::new(network, terms, Purpose::Report)?;
+    let mut prepared = Prepared::new(network, terms, Purpose::Report)?;
+    let mut dropped = std::mem::take(&mut prepared.dropped);
+    let columns = fixed_columns(network, &prepared, terms.unwrap_or_default(), &mut dropped);
+    if !columns.is_empty() {
+        prepared.add_fixed(columns.iter().map(FixedColumn::extra).collect());
+    }
     let pair = match difference {
         Some((a, b)) => Some((prepared.block(a)?, prepared.block(b)?)),
         None => None,
@@ -127,8 +147,8 @@ pub fn fit(
         water: water_report(&prepared),
         effects: effect_reports(&prepared, &effects),
         difference: pair.map(|(a, b)| difference_report(&effects, a, b)),
-        dropped: prepared
-            .dropped
+        fixed: fixed_report(&prepared, &effects, &columns),
+        dropped: dropped
             .iter()
             .map(|d| DroppedReport { term: d.term.clone(), why: d.why.to_string() })
             .collect(),
@@ -136,6 +156,20 @@ pub fn fit(
         gradient: optimum.gradient,
         seconds: None,
     })
+}
+
+fn fixed_report(
+    prepared: &Prepared,
+    effects: &Effects<'_>,
+    columns: &[FixedColumn],
+) -> BTreeMap<String, CoefficientReport> {
+    let functional =
+        |k: usize| Functional { border: vec![(prepared.trials.len() + k, 1.0)], ..Functional::default() };
+    let asked: Vec<Functional> = (0..columns.len()).map(functional).collect();
+    let errors = effects.variances(&asked).into_iter().map(f64::sqrt);
+    let values = asked.iter().map(|f| effects.value(f));
+    let reports = values.zip(errors).map(|(value, se)| CoefficientReport { value, se });
+    columns.iter().map(|c| c.name.clone()).zip(reports).collect()
 }
 
 /// What the criterion of the scaled yields lacks: 2·Σ (n_s − J_s)·log c_s.

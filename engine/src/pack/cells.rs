@@ -3,7 +3,9 @@
 //! Knows columns and value types; knows nothing of what the values mean together.
 
 use super::columns::Table;
-use super::csv_text::{self, Dialect, LIMITS, Row};
+use super::csv_text::{self, LIMITS, Row};
+use super::dialect::{MarksCensus, NumberMarks, Separator};
+use super::notes::{FileNote, Findings};
 use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use std::collections::BTreeMap;
@@ -27,32 +29,66 @@ pub(super) struct RawTable {
     pub table: &'static Table,
     columns: BTreeMap<&'static str, usize>,
     width: usize,
-    dialect: Dialect,
+    marks: NumberMarks,
     /// Rows below the header that hold a value.
     pub rows: Vec<Row>,
 }
 
 impl RawTable {
     /// Reads a file and names the faults of its header and of its writing; `None` if nothing can be read.
-    pub fn read(table: &'static Table, bytes: &[u8], problems: &mut Problems) -> Option<Self> {
-        let dialect = Dialect::of(bytes);
-        let mut rows = match csv_text::rows(bytes, dialect, LIMITS) {
-            Ok(rows) => rows,
+    pub fn read(
+        table: &'static Table,
+        bytes: &[u8],
+        findings: &mut Findings<'_>,
+        problems: &mut Problems,
+    ) -> Option<Self> {
+        let separator = Separator::of(bytes, table);
+        let mut split = match csv_text::rows(bytes, separator.byte(), LIMITS) {
+            Ok(split) => split,
             Err(refused) => {
                 let place = Place { file: table.file, row: refused.row, column: None };
                 problems.error(place, refused.kind);
                 return None;
             }
         };
-        if rows.is_empty() {
+        let names_separator = split.rows.first().is_some_and(|row| row.cells[0].starts_with("sep="));
+        if names_separator {
+            split.rows.remove(0);
+        }
+        if split.rows.is_empty() {
             problems.error(Place::file(table.file), ProblemKind::HeaderMissing);
             return None;
         }
+        let mut rows = split.rows;
+        let blank_columns = trim_blank_columns(&mut rows);
         let header = rows.remove(0);
         let columns = named_columns(table, &header, &rows, problems);
-        let result = RawTable { table, columns, width: header.cells.len(), dialect, rows };
+        let width = header.cells.len();
+        let mut result = RawTable { table, columns, width, marks: NumberMarks::Point, rows };
+        let (blank_rows, guarded) = (split.blank_rows, split.guarded);
+        let note = FileNote::new(table.file, separator, bytes);
+        let note = FileNote { names_separator, blank_rows, blank_columns, guarded, ..note };
+        result.settle_marks(note, findings);
         result.name_faults(problems);
         Some(result)
+    }
+
+    /// Finds what point and comma mean in the file's numbers, states it, and asks where they do not say.
+    fn settle_marks(&mut self, note: FileNote, findings: &mut Findings<'_>) {
+        let mut census = MarksCensus::default();
+        let numbers = self.table.columns.iter().filter(|column| column.number);
+        for column in numbers.filter(|column| self.has(column.name)) {
+            for (row, text) in self.values(column.name) {
+                census.count(row.row, column.name, text);
+            }
+        }
+        let (assumed, asked) = census.decide(note.separator);
+        let answer = findings.answers.get(self.table.file).copied();
+        self.marks = answer.unwrap_or(assumed);
+        findings.notes.push(FileNote { marks: self.marks, ..note });
+        if let Some(mark) = asked {
+            findings.questions.push(census.question(self.table.file, self.marks, answer.is_some(), mark));
+        }
     }
 
     /// Whether the header has this column.
@@ -100,6 +136,17 @@ impl RawTable {
             }
         }
     }
+}
+
+/// Takes off the columns at the end that hold nothing in any row, and gives their number.
+fn trim_blank_columns(rows: &mut [Row]) -> usize {
+    let filled = |row: &Row| row.cells.iter().rposition(|cell| !cell.is_empty()).map_or(0, |at| at + 1);
+    let before = rows.first().map_or(0, |header| header.cells.len());
+    let widest = rows.iter().map(filled).max().unwrap_or(0);
+    for row in rows.iter_mut() {
+        row.cells.truncate(widest);
+    }
+    before.saturating_sub(widest)
 }
 
 /// Finds each column of the table in the header.
@@ -180,6 +227,11 @@ impl Cells<'_> {
         self.problems.error(Place::cell(self.table.table.file, self.row.row, column), kind);
     }
 
+    /// Whether the file has the column.
+    pub fn has(&self, column: &str) -> bool {
+        self.table.has(column)
+    }
+
     /// A text, empty if blank.
     pub fn text(&self, column: &str) -> String {
         self.table.text(self.row, column).to_owned()
@@ -202,7 +254,7 @@ impl Cells<'_> {
     /// A number, or `None` if blank.
     pub fn number(&mut self, column: &str, bounds: Bounds) -> Option<f64> {
         let text = self.optional_text(column)?;
-        match number(&text, self.table.dialect, bounds, self.units) {
+        match number(&text, self.table.marks, bounds, self.units) {
             Ok(value) => Some(value),
             Err(kind) => {
                 self.fault(column, kind);
@@ -261,9 +313,9 @@ impl Cells<'_> {
     }
 }
 
-fn number(text: &str, dialect: Dialect, bounds: Bounds, units: Units<'_>) -> Result<f64, ProblemKind> {
+fn number(text: &str, marks: NumberMarks, bounds: Bounds, units: Units<'_>) -> Result<f64, ProblemKind> {
     let text = text.to_owned();
-    let Ok(value) = dialect.decimal_point(&text).parse::<f64>() else {
+    let Some(Ok(value)) = marks.plain(&text).map(|plain| plain.parse::<f64>()) else {
         return Err(ProblemKind::NotANumber { text });
     };
     if !value.is_finite() {

@@ -34,6 +34,8 @@ pub struct Column {
     pub name: &'static str,
     /// Whether the file is useless without it.
     pub required: bool,
+    /// Whether it holds numbers that may have a fraction.
+    pub number: bool,
 }
 
 /// One file of a network folder.
@@ -52,11 +54,15 @@ pub struct Table {
 }
 
 const fn needed(name: &'static str) -> Column {
-    Column { name, required: true }
+    Column { name, required: true, number: false }
 }
 
 const fn optional(name: &'static str) -> Column {
-    Column { name, required: false }
+    Column { name, required: false, number: false }
+}
+
+const fn number(column: Column) -> Column {
+    Column { number: true, ..column }
 }
 
 /// Every table of a folder, in the order in which problems are listed.
@@ -68,12 +74,12 @@ pub const TABLES: [Table; 10] = [
             needed("site"),
             needed("season"),
             optional("system"),
-            optional("water"),
-            optional("reps"),
-            optional("error_ms"),
-            optional("lsd"),
-            optional("lsd_level"),
-            optional("cv"),
+            number(optional("water")),
+            number(optional("reps")),
+            number(optional("error_ms")),
+            number(optional("lsd")),
+            number(optional("lsd_level")),
+            number(optional("cv")),
             optional("fallow"),
             optional("excluded"),
         ],
@@ -83,7 +89,7 @@ pub const TABLES: [Table; 10] = [
     },
     Table {
         file: MEANS,
-        columns: &[needed("trial"), needed("variety"), needed("yield"), optional("plots")],
+        columns: &[needed("trial"), needed("variety"), number(needed("yield")), number(optional("plots"))],
         key: &["trial", "variety"],
         references: &[("trial", Code::Trial), ("variety", Code::Variety)],
         ability: None,
@@ -92,12 +98,13 @@ pub const TABLES: [Table; 10] = [
         file: PLOTS,
         columns: &[
             needed("trial"),
-            needed("rep"),
+            // Blank, or not there, in a trial that has blocks alone.
+            optional("rep"),
             optional("block"),
-            optional("row"),
-            optional("col"),
+            number(optional("row")),
+            number(optional("col")),
             needed("variety"),
-            needed("yield"),
+            number(needed("yield")),
         ],
         // A check may stand twice in a replicate; a place in the field holds one plot.
         key: &["trial", "row", "col"],
@@ -112,7 +119,7 @@ pub const TABLES: [Table; 10] = [
             optional("released"),
             optional("origin"),
             optional("class"),
-            optional("seed_cost"),
+            number(optional("seed_cost")),
             optional("keep_seed"),
             optional("herbicide_trait"),
             optional("note"),
@@ -128,9 +135,9 @@ pub const TABLES: [Table; 10] = [
             needed("site"),
             optional("name"),
             optional("zone"),
-            optional("latitude"),
-            optional("longitude"),
-            optional("elevation_m"),
+            number(optional("latitude")),
+            number(optional("longitude")),
+            number(optional("elevation_m")),
         ],
         key: &["site"],
         references: &[],
@@ -138,7 +145,7 @@ pub const TABLES: [Table; 10] = [
     },
     Table {
         file: WATER,
-        columns: &[needed("site"), needed("season"), optional("system"), needed("water")],
+        columns: &[needed("site"), needed("season"), optional("system"), number(needed("water"))],
         key: &["site", "season", "system"],
         references: &[("site", Code::Site)],
         ability: Some(Ability::Climate),
@@ -150,15 +157,15 @@ pub const TABLES: [Table; 10] = [
             optional("label"),
             optional("label_es"),
             needed("kind"),
-            optional("best"),
-            optional("worst"),
+            number(optional("best")),
+            number(optional("worst")),
             optional("unit"),
-            optional("severe_loss"),
-            optional("severe_loss_sd"),
+            number(optional("severe_loss")),
+            number(optional("severe_loss_sd")),
             optional("vector"),
             optional("protectable"),
-            optional("efficacy"),
-            optional("spray_cost"),
+            number(optional("efficacy")),
+            number(optional("spray_cost")),
             optional("label_note"),
             optional("source"),
         ],
@@ -168,7 +175,7 @@ pub const TABLES: [Table; 10] = [
     },
     Table {
         file: RATINGS,
-        columns: &[needed("variety"), needed("trait"), needed("value"), optional("seasons")],
+        columns: &[needed("variety"), needed("trait"), number(needed("value")), number(optional("seasons"))],
         key: &["variety", "trait"],
         references: &[("variety", Code::Variety), ("trait", Code::Trait)],
         ability: Some(Ability::Ratings),
@@ -195,6 +202,11 @@ pub const TABLES: [Table; 10] = [
         ability: Some(Ability::Shortlist),
     },
 ];
+
+/// The table that a file holds, by its name.
+pub fn table(file: &str) -> Option<&'static Table> {
+    TABLES.iter().find(|table| table.file == file)
+}
 
 /// Every file name of a network folder, `network.json` first.
 pub fn file_names() -> impl Iterator<Item = &'static str> {

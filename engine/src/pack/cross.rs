@@ -67,6 +67,10 @@ pub(super) fn check_folder(folder: &Folder, problems: &mut Problems) {
         name_unknown_codes(folder, table, problems);
     }
     check_systems(folder, problems);
+    // Either says which plots are compared with which.
+    if folder.tables.get(PLOTS).is_some_and(|table| !table.has("rep") && !table.has("block")) {
+        problems.error(Place::column(PLOTS, "rep"), ProblemKind::ColumnMissing);
+    }
     for file in [RATINGS, PRESSURE] {
         if folder.present.contains(file) && !folder.present.contains(TRAITS) {
             problems.warn(Place::file(file), ProblemKind::FileNeeded { needed: TRAITS.to_owned() });

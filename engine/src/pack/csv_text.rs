@@ -5,30 +5,9 @@
 //! because a hostile file must be refused before it is stored. Quoting as in RFC 4180 (2005); rows end
 //! with LF, CRLF or CR. Knows nothing of columns or of numbers.
 
+use super::content;
 use super::problem::ProblemKind;
-
-/// How a file is written. The only place where a separator is named: a file with semicolons and decimal
-/// commas needs a second value here, its recognition in [`Dialect::of`], and `decimal` in
-/// [`Dialect::decimal_point`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Dialect {
-    separator: u8,
-    decimal: char,
-}
-
-impl Dialect {
-    const STANDARD: Dialect = Dialect { separator: b',', decimal: '.' };
-
-    /// The dialect of a file; for now the standard one, whatever the file holds.
-    pub fn of(_bytes: &[u8]) -> Self {
-        Self::STANDARD
-    }
-
-    /// A number of this dialect, written with a decimal point.
-    pub fn decimal_point(self, text: &str) -> String {
-        text.replace(self.decimal, ".")
-    }
-}
+use super::quoting::unguarded;
 
 /// The most that is read of one file.
 #[derive(Debug, Clone, Copy)]
@@ -70,11 +49,23 @@ pub(super) struct Refused {
     pub kind: ProblemKind,
 }
 
+/// A file's rows.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Split {
+    /// Rows that hold a value.
+    pub rows: Vec<Row>,
+    /// Rows without any.
+    pub blank_rows: usize,
+    /// Cells from which the apostrophe before a formula was taken off.
+    pub guarded: usize,
+}
+
 /// Splits a file into its rows. Rows without any value are counted and left out.
 ///
 /// # Errors
-/// [`Refused`] when a limit is passed or the text is UTF-16; nothing of such a file is kept.
-pub(super) fn rows(bytes: &[u8], dialect: Dialect, limits: Limits) -> Result<Vec<Row>, Refused> {
+/// [`Refused`] when a limit is passed, or the file is no text, or the text is UTF-16; nothing of such a file is
+/// kept.
+pub(super) fn rows(bytes: &[u8], separator: u8, limits: Limits) -> Result<Split, Refused> {
     if bytes.len() > limits.file_bytes {
         let kind = ProblemKind::FileTooLarge { bytes: bytes.len(), limit: limits.file_bytes };
         return Err(Refused { row: None, kind });
@@ -82,13 +73,16 @@ pub(super) fn rows(bytes: &[u8], dialect: Dialect, limits: Limits) -> Result<Vec
     if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
         return Err(Refused { row: None, kind: ProblemKind::NotUtf8 });
     }
+    if let Some(is) = content::foreign(bytes) {
+        return Err(Refused { row: None, kind: ProblemKind::NotText { is } });
+    }
     let mut rest = bytes.strip_prefix(&[0xEF, 0xBB, 0xBF]).unwrap_or(bytes);
-    let mut rows = Vec::new();
+    let mut split = Split::default();
     let mut row_number = 0;
     let mut cells_so_far = 0;
     while !rest.is_empty() {
         row_number += 1;
-        let (row, after) = row_at(rest, row_number, dialect, limits)?;
+        let (row, after) = row_at(rest, row_number, separator, limits, &mut split.guarded)?;
         rest = after;
         cells_so_far += row.cells.len();
         if cells_so_far > limits.cells {
@@ -96,19 +90,43 @@ pub(super) fn rows(bytes: &[u8], dialect: Dialect, limits: Limits) -> Result<Vec
             return Err(Refused { row: Some(row_number), kind });
         }
         if row.cells.iter().any(|cell| !cell.is_empty()) || !row.faults.is_empty() {
-            rows.push(row);
+            split.rows.push(row);
+        } else {
+            split.blank_rows += 1;
         }
     }
-    Ok(rows)
+    Ok(split)
+}
+
+/// A row's number, where it begins and ends (its line end included), and its cells.
+pub(super) type RowSpan = (usize, usize, usize, Vec<String>);
+
+/// Every row of a file, blank ones too; `None` where the file is refused.
+pub(super) fn row_spans(bytes: &[u8], separator: u8, limits: Limits) -> Option<Vec<RowSpan>> {
+    let mut rest = bytes.strip_prefix(&[0xEF, 0xBB, 0xBF]).unwrap_or(bytes);
+    let mut spans = Vec::new();
+    while !rest.is_empty() {
+        let start = bytes.len() - rest.len();
+        let (row, after) = row_at(rest, spans.len() + 1, separator, limits, &mut 0).ok()?;
+        rest = after;
+        spans.push((row.row, start, bytes.len() - rest.len(), row.cells));
+    }
+    Some(spans)
 }
 
 /// Reads one row from the start of `bytes`, and returns what follows it.
-fn row_at(bytes: &[u8], row: usize, dialect: Dialect, limits: Limits) -> Result<(Row, &[u8]), Refused> {
+fn row_at<'a>(
+    bytes: &'a [u8],
+    row: usize,
+    separator: u8,
+    limits: Limits,
+    guarded: &mut usize,
+) -> Result<(Row, &'a [u8]), Refused> {
     let refuse = |kind| Refused { row: Some(row), kind };
     let mut result = Row { row, cells: Vec::new(), faults: Vec::new() };
     let mut rest = bytes;
     loop {
-        let cell = cell_at(rest, dialect.separator);
+        let cell = cell_at(rest, separator);
         if cell.content.len() > limits.cell_bytes {
             return Err(refuse(ProblemKind::CellTooLong { limit: limits.cell_bytes }));
         }
@@ -123,7 +141,10 @@ fn row_at(bytes: &[u8], row: usize, dialect: Dialect, limits: Limits) -> Result<
         if let Some(fault) = cell.fault {
             result.faults.push((Some(position), fault));
         }
-        result.cells.push(text.trim().to_owned());
+        let text = text.trim();
+        let plain = unguarded(text);
+        *guarded += usize::from(plain.len() < text.len());
+        result.cells.push(plain.to_owned());
         rest = cell.rest;
         if cell.ends_row {
             return Ok((result, rest));
@@ -189,7 +210,7 @@ mod tests {
     use proptest::prelude::*;
 
     fn read(text: &str) -> Vec<Row> {
-        rows(text.as_bytes(), Dialect::STANDARD, LIMITS).unwrap()
+        rows(text.as_bytes(), b',', LIMITS).unwrap().rows
     }
 
     fn cells_and_numbers(text: &str) -> Vec<(usize, Vec<String>)> {
@@ -217,21 +238,21 @@ mod tests {
         assert_eq!(open[1].faults, vec![(Some(1), ProblemKind::QuoteNotClosed)]);
         assert_eq!(read("a\n\"1\"2\n")[1].faults, vec![(Some(0), ProblemKind::TextAfterQuote)]);
         assert!(read("a\n\"1\" \n")[1].faults.is_empty());
-        let latin1 = rows(b"a,b\nx,pi\xF1a\n", Dialect::STANDARD, LIMITS).unwrap();
+        let latin1 = rows(b"a,b\nx,pi\xF1a\n", b',', LIMITS).unwrap().rows;
         assert_eq!(latin1[1].faults, vec![(Some(1), ProblemKind::NotUtf8)]);
     }
 
     #[test]
     fn refuses_what_is_too_large() {
         let limits = Limits { file_bytes: 40, columns: 3, cell_bytes: 5, cells: 8 };
-        let refused = |text: &str| rows(text.as_bytes(), Dialect::STANDARD, limits).unwrap_err();
-        assert!(rows(b"a,b,c\n1,2,3\n", Dialect::STANDARD, limits).is_ok());
+        let refused = |text: &str| rows(text.as_bytes(), b',', limits).unwrap_err();
+        assert!(rows(b"a,b,c\n1,2,3\n", b',', limits).is_ok());
         assert_eq!(refused(&"a\n".repeat(21)).kind, ProblemKind::FileTooLarge { bytes: 42, limit: 40 });
         assert_eq!(refused("a,b\n1,2,3,4\n").row, Some(2));
         assert_eq!(refused("a,b\n1,2,3,4\n").kind, ProblemKind::TooManyColumns { limit: 3 });
         assert_eq!(refused("123456\n").kind, ProblemKind::CellTooLong { limit: 5 });
         assert_eq!(refused("a,b,c\n1,2,3\n1,2,3\n").kind, ProblemKind::TooManyCells { limit: 8 });
-        let utf16 = rows(b"\xFF\xFEa\0", Dialect::STANDARD, LIMITS).unwrap_err();
+        let utf16 = rows(b"\xFF\xFEa\0", b',', LIMITS).unwrap_err();
         assert_eq!(utf16.kind, ProblemKind::NotUtf8);
     }
 

@@ -3,19 +3,24 @@
 //! Where a trial has both means and plots, its stated means are kept: they are what was published, perhaps
 //! adjusted in ways that plots alone do not show. The two must then name the same varieties, because
 //! otherwise one of them is of another trial or incomplete, and which cannot be known. A trial in
-//! `plots.csv` alone gets its means from there; one in `means.csv` alone needs no plots.
+//! `plots.csv` alone gets its means from there; one in `means.csv` alone needs no plots. Outlying plots are
+//! named, whichever means are used, and none is removed.
 
 use super::columns::{PLOTS, TRIALS};
+use super::outlying_values::OutlyingValues;
 use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::read::TypedTables;
 use super::tables::{Mean, Plot};
-use crate::trial::complete_blocks::{self, BlocksError, CompleteBlocks, PlotYield};
-use crate::trial::variances_of_mean;
+use crate::trial::{
+    self, BlocksError, OutlyingPlot, PlotYield, TrialAnalysis, outlying_plots, variances_of_mean,
+};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Two statements of one variance that differ by more than this share are worth a warning.
 const MOST_DIFFERENCE: f64 = 0.15;
+/// A plot is named where chance alone would name one in a trial this often.
+const OUTLYING_LEVEL: f64 = 0.05;
 
 /// What the plots add to the tables.
 #[derive(Debug, Default)]
@@ -39,10 +44,12 @@ pub(super) fn analyse(
     for (_, mean) in &typed.means {
         stated.entry(&mean.trial).or_default().insert(&mean.variety);
     }
-    name_blocks(&trials, problems);
     let mut derived = Derived::default();
     let mut analyses = BTreeMap::new();
     for (&trial, plots) in &trials {
+        if name_blanks(trial, plots, problems) {
+            continue;
+        }
         let Some(analysis) = analyse_trial(trial, plots, problems) else { continue };
         name_lost_varieties(trial, plots, problems);
         match stated.get(trial) {
@@ -59,38 +66,95 @@ pub(super) fn analyse(
     }
     for (_, trial) in &mut typed.trials {
         let Some(analysis) = analyses.get(&trial.trial) else { continue };
-        trial.error.reps.get_or_insert(analysis.reps as f64);
-        trial.error.error_ms = trial.error.error_ms.or(analysis.error_ms.filter(|ms| *ms > 0.0));
+        trial.error.reps.get_or_insert(analysis.replication());
+        trial.error.error_ms = trial.error.error_ms.or(analysis.effective_error_ms().filter(|ms| *ms > 0.0));
     }
     derived
 }
 
-fn analyse_trial(trial: &str, plots: &[&(usize, Plot)], problems: &mut Problems) -> Option<CompleteBlocks> {
-    let yields: Vec<PlotYield<'_>> = plots
+/// Names plots that lack the replicate or block that others of their trial have; says whether there are any.
+fn name_blanks(trial: &str, plots: &[&(usize, Plot)], problems: &mut Problems) -> bool {
+    let is_blank = |plot: &Plot, column: &str| match column {
+        "rep" => plot.rep.is_empty(),
+        _ => plot.block.is_none(),
+    };
+    let grown: Vec<&(usize, Plot)> = plots.iter().copied().filter(|(_, p)| p.yield_.is_some()).collect();
+    let mut any = false;
+    for column in ["rep", "block"] {
+        let blank: Vec<usize> =
+            grown.iter().filter(|(_, plot)| is_blank(plot, column)).map(|(row, _)| *row).collect();
+        if blank.len() == grown.len() {
+            continue;
+        }
+        for row in &blank {
+            let kind = ProblemKind::BlankAmongPlots { trial: trial.to_owned() };
+            problems.error(Place::cell(PLOTS, *row, column), kind);
+        }
+        any |= !blank.is_empty();
+    }
+    any
+}
+
+fn analyse_trial(trial: &str, plots: &[&(usize, Plot)], problems: &mut Problems) -> Option<TrialAnalysis> {
+    let harvested: Vec<(usize, PlotYield<'_>)> = plots
         .iter()
-        .filter_map(|(_, plot)| {
-            Some(PlotYield { variety: &plot.variety, rep: &plot.rep, yield_: plot.yield_? })
+        .filter_map(|(row, plot)| {
+            let (block, yield_) = (plot.block.as_deref(), plot.yield_?);
+            Some((*row, PlotYield { variety: &plot.variety, rep: &plot.rep, block, yield_ }))
         })
         .collect();
-    let trial = trial.to_owned();
-    let kind = match complete_blocks::analyse(&yields) {
-        Ok(analysis) => return Some(analysis),
+    let yields: Vec<PlotYield<'_>> = harvested.iter().map(|(_, plot)| *plot).collect();
+    let first_row = Place::row(PLOTS, plots[0].0);
+    let code = trial.to_owned();
+    let kind = match trial::analyse(&yields) {
+        Ok(analysis) => {
+            name_blocks(trial, first_row, &analysis, problems);
+            for outlying in outlying_plots(&yields, &analysis, OUTLYING_LEVEL) {
+                let place = Place::cell(PLOTS, harvested[outlying.place].0, "yield");
+                problems.warn(place, ProblemKind::PlotOutlying(Box::new(values_of(trial, &outlying))));
+            }
+            return Some(analysis);
+        }
         Err(BlocksError::NoPlots) => {
-            problems.warn(Place::row(PLOTS, plots[0].0), ProblemKind::TrialLost { trial });
+            problems.warn(first_row, ProblemKind::TrialLost { trial: code });
             return None;
         }
         Err(BlocksError::NotConnected { first, other }) => {
-            ProblemKind::PlotsNotConnected { trial, first, other }
+            ProblemKind::PlotsNotConnected { trial: code, first, other }
         }
-        Err(BlocksError::TooLarge { varieties, reps }) => {
-            ProblemKind::TrialTooLarge { trial, varieties, reps }
+        Err(BlocksError::TooLarge { varieties, reps, blocks }) => {
+            ProblemKind::TrialTooLarge { trial: code, varieties, reps, blocks }
         }
     };
-    problems.error(Place::row(PLOTS, plots[0].0), kind);
+    problems.error(first_row, kind);
     None
 }
 
-fn means_of<'a>(trial: &'a str, analysis: &'a CompleteBlocks) -> impl Iterator<Item = Mean> + 'a {
+/// Says where a trial's blocks could not do what blocks are for.
+fn name_blocks(trial: &str, place: Place<'_>, analysis: &TrialAnalysis, problems: &mut Problems) {
+    if analysis.blocks_left_out {
+        problems.warn(place, ProblemKind::BlocksLeftOut { trial: trial.to_owned() });
+    }
+    if let Some((first, other)) = analysis.blocks.as_ref().and_then(|blocks| blocks.apart.clone()) {
+        problems.warn(place, ProblemKind::VarietiesApart { trial: trial.to_owned(), first, other });
+    }
+}
+
+fn values_of(trial: &str, outlying: &OutlyingPlot<'_>) -> OutlyingValues {
+    let plot = outlying.plot;
+    OutlyingValues {
+        trial: trial.to_owned(),
+        variety: plot.variety.to_owned(),
+        rep: plot.rep.to_owned(),
+        block: plot.block.map(str::to_owned),
+        yield_: plot.yield_,
+        residual: outlying.residual,
+        studentised: outlying.studentised,
+        p_value: outlying.p_value,
+    }
+}
+
+fn means_of<'a>(trial: &'a str, analysis: &'a TrialAnalysis) -> impl Iterator<Item = Mean> + 'a {
     analysis.means.iter().map(|mean| Mean {
         trial: trial.to_owned(),
         variety: mean.variety.clone(),
@@ -125,14 +189,6 @@ fn name_lost_varieties(trial: &str, plots: &[&(usize, Plot)], problems: &mut Pro
     for (variety, row) in lost {
         let kind = ProblemKind::VarietyLost { trial: trial.to_owned(), variety: variety.to_owned() };
         problems.warn(Place::row(PLOTS, row), kind);
-    }
-}
-
-/// Incomplete blocks are read and wait for their analysis.
-fn name_blocks(trials: &BTreeMap<&str, Vec<&(usize, Plot)>>, problems: &mut Problems) {
-    let blocked = trials.values().filter(|plots| plots.iter().any(|(_, plot)| plot.block.is_some())).count();
-    if blocked > 0 {
-        problems.warn(Place::column(PLOTS, "block"), ProblemKind::BlocksNotUsed { trials: blocked });
     }
 }
 

@@ -5,14 +5,20 @@
 
 mod cells;
 pub mod columns;
+mod content;
 mod cross;
 mod csv_text;
+mod dialect;
 pub mod document;
+pub mod edit;
 mod fingerprint;
 mod from_plots;
 mod info;
+mod notes;
+mod outlying_values;
 mod problem;
 mod problems;
+mod quoting;
 mod read;
 mod rows;
 pub mod tables;
@@ -20,12 +26,17 @@ mod terms;
 #[cfg(test)]
 pub(crate) mod test_folder;
 mod units;
+pub mod write;
 
 pub use cells::{FIRST_YEAR, LAST_YEAR};
+pub use content::{Foreign, Letters, text_of};
 pub use csv_text::MOST_FILE_BYTES;
+pub use dialect::{NumberMarks, Question, Separator, TwoReadings};
 pub use fingerprint::fingerprint;
+pub use notes::{Answers, FileNote, LineEnds};
+pub use outlying_values::OutlyingValues;
 pub use problem::{Problem, ProblemKind};
-pub use read::{Reading, TableRows, read};
+pub use read::{Reading, TableRows, read, read_with};
 pub use rows::ONE_SYSTEM;
 pub use terms::{Ability, Code, ErrorSource, JsonType};
 pub use units::{WATER_UNITS, YIELD_UNITS};

@@ -3,6 +3,8 @@
 //! The command line prints these in English through `Display`; the page words them from its own catalogue.
 //! Knows nothing of how a file is read.
 
+use super::content::Foreign;
+use super::outlying_values::OutlyingValues;
 use super::terms::{Ability, Code, ErrorSource, JsonType};
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -88,6 +90,14 @@ pub enum ProblemKind {
     /// Text that is not UTF-8.
     #[error("the text is not UTF-8; save the file as \"CSV UTF-8\"")]
     NotUtf8,
+    /// A file that is no text.
+    #[error(
+        "this is {is}, whatever its name says; open it in a spreadsheet and save each sheet as \"CSV UTF-8\""
+    )]
+    NotText {
+        /// What it is.
+        is: Foreign,
+    },
     /// A quoted cell never ends.
     #[error("a cell opens with a quote that is never closed; close it")]
     QuoteNotClosed,
@@ -127,7 +137,7 @@ pub enum ProblemKind {
     #[error("blank; fill it in or remove the row")]
     Blank,
     /// Not a number.
-    #[error("`{text}` is not a number; write digits with a decimal point, or leave it blank if unknown")]
+    #[error("`{text}` is not a number; write digits with one decimal sign, or leave it blank if unknown")]
     NotANumber {
         /// What the cell holds.
         text: String,
@@ -305,9 +315,10 @@ pub enum ProblemKind {
         /// One that cannot be compared with it.
         other: String,
     },
-    /// A trial of more varieties or replicates than any has.
+    /// A trial of more varieties, replicates or blocks than any has.
     #[error(
-        "trial `{trial}` has {varieties} varieties in {reps} replicates, more than are analysed; check the codes"
+        "trial `{trial}` has {varieties} varieties in {reps} replicates and {blocks} blocks, more than are \
+         analysed; check the codes"
     )]
     TrialTooLarge {
         /// Trial code.
@@ -316,13 +327,40 @@ pub enum ProblemKind {
         varieties: usize,
         /// Replicates with a yield.
         reps: usize,
+        /// Blocks with a yield, over all replicates.
+        blocks: usize,
     },
-    /// Blocks inside replicates are read and not yet used (warning).
-    #[error("blocks inside replicates are not used yet; {trials} trials are analysed as complete replicates")]
-    BlocksNotUsed {
-        /// Trials with blocks.
-        trials: usize,
+    /// A plot without a replicate or block in a trial whose other plots have one.
+    #[error("blank, though other plots of trial `{trial}` have one; fill it in")]
+    BlankAmongPlots {
+        /// Trial code.
+        trial: String,
     },
+    /// Blocks that say nothing of their own (warning).
+    #[error(
+        "the blocks of trial `{trial}` cannot be told from its varieties or from plot error; it is analysed \
+         without them"
+    )]
+    BlocksLeftOut {
+        /// Trial code.
+        trial: String,
+    },
+    /// Varieties that blocks do not join (warning).
+    #[error(
+        "no chain of blocks joins `{first}` and `{other}` of trial `{trial}`; their difference rests on averages \
+         of whole blocks and is known less well"
+    )]
+    VarietiesApart {
+        /// Trial code.
+        trial: String,
+        /// The first variety of the trial.
+        first: String,
+        /// One that no chain of blocks with common varieties joins to it.
+        other: String,
+    },
+    /// A plot that stands out from the rest of its trial (warning).
+    #[error("{0}")]
+    PlotOutlying(Box<OutlyingValues>),
     /// Two statements of a trial's error differ (warning).
     #[error(
         "{first} and {second} differ by {percent:.0} % in the variance of a mean; {first} is used, check both"

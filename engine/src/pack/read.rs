@@ -6,6 +6,8 @@
 use super::cells::{Cells, RawTable, Units};
 use super::columns::{self, MEANS, NETWORK_JSON, PLOTS, TABLES, TRIALS};
 use super::cross::{self, Folder};
+use super::dialect::Question;
+use super::notes::{Answers, FileNote, Findings};
 use super::problem::{Problem, ProblemKind};
 use super::problems::{Place, Problems};
 use super::tables::{
@@ -40,6 +42,10 @@ pub struct Reading {
     pub warnings: Vec<Problem>,
     /// The rows of each file that is there.
     pub rows: Vec<TableRows>,
+    /// How each file is written.
+    pub notes: Vec<FileNote>,
+    /// What could not be told from the files, and what was assumed.
+    pub questions: Vec<Question>,
 }
 
 /// Typed rows of every table, each with its row number.
@@ -61,10 +67,16 @@ pub(super) struct TypedTables {
 ///
 /// Files that no network has are named in a warning and not read.
 pub fn read(files: &BTreeMap<String, Vec<u8>>) -> Reading {
+    read_with(files, &Answers::new())
+}
+
+/// As [`read()`], with the answers to questions that an earlier reading of these files asked.
+pub fn read_with(files: &BTreeMap<String, Vec<u8>>, answers: &Answers) -> Reading {
+    let mut findings = Findings::new(answers);
     let mut problems = Problems::default();
     name_files(files, &mut problems);
     let info = files.get(NETWORK_JSON).and_then(|bytes| info::read(bytes, &mut problems));
-    let folder = raw_tables(files, &mut problems);
+    let folder = raw_tables(files, &mut findings, &mut problems);
     let units = info.as_ref().map_or_else(Units::default, |info| Units {
         yield_: info.yield_unit.symbol(),
         water: info.water_unit.symbol(),
@@ -82,7 +94,14 @@ pub fn read(files: &BTreeMap<String, Vec<u8>>) -> Reading {
     let rows = count_rows(&folder, &typed, &problems.errors);
     let network = info.filter(|_| problems.errors.is_empty()).map(|info| network(info, typed, derived));
     sort_by_file(&mut problems);
-    Reading { network, errors: problems.errors, warnings: problems.warnings, rows }
+    Reading {
+        network,
+        errors: problems.errors,
+        warnings: problems.warnings,
+        rows,
+        notes: findings.notes,
+        questions: findings.questions,
+    }
 }
 
 fn name_files(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
@@ -102,12 +121,16 @@ fn name_files(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
     }
 }
 
-fn raw_tables(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) -> Folder {
+fn raw_tables(
+    files: &BTreeMap<String, Vec<u8>>,
+    findings: &mut Findings<'_>,
+    problems: &mut Problems,
+) -> Folder {
     let mut folder = Folder { tables: BTreeMap::new(), present: BTreeSet::new() };
     for table in &TABLES {
         let Some(bytes) = files.get(table.file) else { continue };
         folder.present.insert(table.file);
-        let Some(raw) = RawTable::read(table, bytes, problems) else { continue };
+        let Some(raw) = RawTable::read(table, bytes, findings, problems) else { continue };
         if raw.rows.is_empty() && [TRIALS, MEANS, PLOTS].contains(&table.file) {
             problems.error(Place::file(table.file), ProblemKind::RowsMissing);
         }

@@ -53,15 +53,20 @@ pub(super) fn mean(cells: &mut Cells<'_>) -> Option<Mean> {
     Some(Mean { trial: trial?, variety: variety?, yield_: yield_?, plots })
 }
 
-/// `plots.csv`; a blank yield is a lost plot.
+/// `plots.csv`; a blank yield is a lost plot, and a blank replicate one of a trial that has blocks alone.
 pub(super) fn plot(cells: &mut Cells<'_>) -> Option<Plot> {
     let trial = cells.filled("trial");
-    let rep = cells.filled("rep");
+    let block = cells.optional_text("block");
+    // Without a column of replicates it is the block that is missing.
+    let rep = match &block {
+        Some(_) => Some(cells.text("rep")),
+        None if cells.has("rep") => cells.filled("rep"),
+        None => cells.filled("block"),
+    };
     let variety = cells.filled("variety");
     let row = cells.number("row", Bounds::Finite);
     let col = cells.number("col", Bounds::Finite);
     let yield_ = cells.number("yield", Bounds::Yield);
-    let block = cells.optional_text("block");
     Some(Plot { trial: trial?, rep: rep?, block, row, col, variety: variety?, yield_ })
 }
 

@@ -190,7 +190,7 @@ pub struct Mean {
 pub struct Plot {
     /// Trial code.
     pub trial: String,
-    /// Replicate.
+    /// Replicate; empty in a trial that has blocks alone.
     pub rep: String,
     /// Incomplete block within the replicate.
     pub block: Option<String>,

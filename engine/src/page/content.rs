@@ -51,7 +51,7 @@ fn static_system(advisor: &Advisor, system: &str) -> Result<StaticSystem, PageEr
 
 /// The network's defaults; its usual yield and cost are those of its default system and mean nothing in
 /// another, where the trials speak for the usual yield and short means short of a yield.
-fn settings_for(advisor: &Advisor, system: &str) -> Settings {
+pub fn settings_for(advisor: &Advisor, system: &str) -> Settings {
     let pack = advisor.pack();
     let mut settings = Settings::defaults_for(&pack.network, &pack.fingerprint);
     if settings.system != system {

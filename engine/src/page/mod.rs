@@ -13,16 +13,18 @@ mod shell;
 mod site;
 mod static_table;
 mod words;
+mod zip;
 
 #[cfg(test)]
 mod tests;
 
 pub use assemble::{Parts, assemble};
-pub use content::{PageContent, page_content};
+pub use content::{PageContent, page_content, settings_for};
 pub use shell::Shell;
 pub use site::{HostedFile, SiteParts, hosted_site};
 pub use static_table::{StaticSystem, static_table};
 pub use words::{ShellWords, StaticWords};
+pub use zip::zip;
 
 use crate::decide::AdvisorError;
 

@@ -1,16 +1,19 @@
 //! The level of a trial: what the reference set makes there, by system, water, site and season.
 //!
-//! log η_j = α_s + λ_s·f(w_j) + site_k + season_t + ε_j, fitted by restricted maximum likelihood with the
-//! known variance 1/weight = Var(log η̂_j) added to that of ε. η_j is in shares of the level's scale. f is
-//! linear, or saturating, f(w) = h·(1 − exp(−w/h)), where that gains at least 4 in the AIC by maximum
-//! likelihood. It is the same arrow solver with one block and no trial columns. It knows no variety.
+//! log η_j = α_s + λ_s·f(w_j) + site_k + season_t + ε_j, with the known variance Var(log η̂_j) added to that of
+//! ε, which is each system's own. η_j is in shares of the level's scale. f is linear, or saturating,
+//! f(w) = h·(1 − exp(−w/h)), where that gains at least 4 in the AIC by maximum likelihood. Variances are the
+//! posterior mode on the log scale under weak priors, since few seasons tell little of the spread of seasons.
+//! It is the same arrow solver with one block and no trial columns. It knows no variety.
 
 use crate::mixed::arrow::{self, ArrowError, Likelihood, Solution};
 use crate::mixed::design::{Design, Effect, Extra, Row};
 use crate::mixed::effects::{Effects, Functional};
-use crate::mixed::optimise::{OptimiseError, optimise};
+use crate::mixed::optimise::{Expected, OptimiseError, VariancePrior, optimise, search};
+use crate::mixed::sensitivity::Sensitivity;
 use crate::mixed::terms::Terms;
-use crate::mixed::variances::Variances;
+use crate::mixed::variance_law::VarianceLaw;
+use crate::mixed::variances::{Parameter, Variances, parameters};
 use serde::{Deserialize, Serialize};
 
 /// Share of the scale below which a level enters as that share.
@@ -19,6 +22,15 @@ pub const LEAST_LEVEL: f64 = 0.02;
 const AIC_GAIN: f64 = 4.0;
 /// Saturation tried, in standard deviations of water.
 const SATURATIONS: [f64; 3] = [0.75, 1.5, 3.0];
+
+/// What is expected of the log scale before the data speak: variance of sites, of seasons and of a trial
+/// (14, 14 and 20 %; the size common in dryland cereals, from memory), and how vaguely (sd of the logarithm).
+const EXPECTED_SITE: f64 = 0.02;
+const EXPECTED_SEASON: f64 = 0.02;
+const EXPECTED_TRIAL: f64 = 0.04;
+const VAGUE: f64 = 1.0;
+/// How far a system's variance of a trial is expected from that of all systems (sd of the logarithm).
+const SYSTEM_SD: f64 = 0.7;
 
 /// One trial's level as estimated by the mixed model.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -50,8 +62,10 @@ pub struct LevelParameters {
     pub site_variance: f64,
     /// Variance of season effects, log scale.
     pub season_variance: f64,
-    /// Variance of a trial about them, log scale.
-    pub trial_variance: f64,
+    /// Variance of a trial about them in each system, log scale.
+    pub trial_variance: Vec<f64>,
+    /// How well these variances are known.
+    pub law: VarianceLaw,
 }
 
 /// The fitted level model.
@@ -76,6 +90,40 @@ pub struct FieldLevel {
     pub weights: [Vec<f64>; 3],
 }
 
+impl LevelParameters {
+    fn variances(&self) -> Variances {
+        Variances {
+            site: self.site_variance,
+            season: self.season_variance,
+            residual: self.trial_variance.clone(),
+            ..Variances::default()
+        }
+    }
+
+    /// Standard deviations of the logarithms of the variance of seasons and of a trial of one system.
+    pub fn log_sds(&self, system: usize) -> (f64, f64) {
+        let terms = Terms { site: self.site, season: self.season, ..Terms::default() };
+        let list = parameters(terms, self.trial_variance.len());
+        (self.law.log_sd(&list, Parameter::Season), self.law.log_sd(&list, Parameter::Residual(system)))
+    }
+}
+
+/// Whether the systems share one variance of a trial.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Residuals {
+    Shared,
+    BySystem,
+}
+
+/// Priors of the variances: `trial` is expected of each residual.
+fn priors(form: &LevelParameters, trial: &[f64], sd: f64) -> Vec<VariancePrior> {
+    let prior = |parameter, value, sd| VariancePrior { parameter, expected: Expected::Value(value), sd };
+    let site = form.site.then(|| prior(Parameter::Site, EXPECTED_SITE, VAGUE));
+    let season = form.season.then(|| prior(Parameter::Season, EXPECTED_SEASON, VAGUE));
+    let residuals = trial.iter().enumerate().map(|(s, &value)| prior(Parameter::Residual(s), value, sd));
+    site.into_iter().chain(season).chain(residuals).collect()
+}
+
 impl LevelModel {
     /// Fits the level model. `slopes` says for each system whether it has enough water to carry a slope.
     ///
@@ -92,18 +140,28 @@ impl LevelModel {
             season: seasons >= 2 && seasons < levels.len(),
             site_variance: 0.0,
             season_variance: 0.0,
-            trial_variance: 0.0,
+            trial_variance: vec![0.0; slopes.len()],
+            law: VarianceLaw::default(),
         };
         if form.site && form.season && sites.max(seasons) * 2 > levels.len() + 1 {
             // Each trial nearly its own season: the two groupings cannot be told apart.
             form.season = false;
         }
         form.saturation = choose_saturation(levels, slopes, &form);
-        let (design, _) = layout(levels, slopes, &form);
-        let optimum = optimise(&design, Likelihood::Restricted)?;
+        let (design, _) = layout(levels, slopes, &form, Residuals::Shared);
+        let together =
+            search(&design, Likelihood::Restricted, &priors(&form, &[EXPECTED_TRIAL], VAGUE), None)?;
+        let expected = vec![together.variances.residual[0]; slopes.len()];
+        let (design, _) = layout(levels, slopes, &form, Residuals::BySystem);
+        let priors = priors(&form, &expected, SYSTEM_SD);
+        let start = Variances { residual: expected, ..together.variances };
+        let optimum = search(&design, Likelihood::Restricted, &priors, Some(&start))?;
         form.site_variance = optimum.variances.site;
         form.season_variance = optimum.variances.season;
-        form.trial_variance = optimum.variances.residual[0];
+        let list = parameters(design.terms, design.systems);
+        form.law =
+            VarianceLaw::new(&list, &optimum.variances, &optimum.derivatives, &priors, &[Parameter::Variety]);
+        form.trial_variance = optimum.variances.residual;
         LevelModel::at(levels, slopes, form).map_err(OptimiseError::from)
     }
 
@@ -116,13 +174,8 @@ impl LevelModel {
         slopes: &[bool],
         parameters: LevelParameters,
     ) -> Result<LevelModel, ArrowError> {
-        let (design, slope_columns) = layout(levels, slopes, &parameters);
-        let variances = Variances {
-            site: parameters.site_variance,
-            season: parameters.season_variance,
-            residual: vec![parameters.trial_variance],
-            ..Variances::default()
-        };
+        let (design, slope_columns) = layout(levels, slopes, &parameters, Residuals::BySystem);
+        let variances = parameters.variances();
         let solution = arrow::solve(&design, &variances, Likelihood::Restricted)?;
         Ok(LevelModel { parameters, design, solution, variances, slope_columns })
     }
@@ -144,7 +197,8 @@ impl LevelModel {
             effects: known.map(|column| (0, column, 1.0)).into_iter().collect(),
             ..Functional::default()
         });
-        let found = effects.covariance(&functionals);
+        let mut found = effects.covariance(&functionals);
+        self.add_unknown_variances(&functionals, &mut found);
         let mut covariance = [0.0; 9];
         covariance.copy_from_slice(&found);
         if known.is_none() {
@@ -154,6 +208,14 @@ impl LevelModel {
         let weights = [0, 1, 2].map(|i| effects.weights(&functionals[i]));
         FieldLevel { mean, covariance, weights }
     }
+
+    /// Adds what not knowing the variances adds to the error covariance of functionals.
+    fn add_unknown_variances(&self, functionals: &[Functional], covariance: &mut [f64]) {
+        let sensitivity = Sensitivity::new(&self.design, &self.solution, &self.variances);
+        let list = parameters(self.design.terms, self.design.systems);
+        let natural = self.parameters.law.natural(&list, &self.variances);
+        sensitivity.add(functionals, &natural, covariance);
+    }
 }
 
 fn response(saturation: Option<f64>, water: f64) -> f64 {
@@ -161,7 +223,12 @@ fn response(saturation: Option<f64>, water: f64) -> f64 {
 }
 
 /// The design of the level model, and the border column of each system's slope.
-fn layout(levels: &[TrialLevel], slopes: &[bool], form: &LevelParameters) -> (Design, Vec<Option<usize>>) {
+fn layout(
+    levels: &[TrialLevel],
+    slopes: &[bool],
+    form: &LevelParameters,
+    residuals: Residuals,
+) -> (Design, Vec<Option<usize>>) {
     let systems = slopes.len();
     let rows: Vec<Row> = levels
         .iter()
@@ -172,7 +239,7 @@ fn layout(levels: &[TrialLevel], slopes: &[bool], form: &LevelParameters) -> (De
                 trial: 0,
                 site: l.site,
                 season: l.season,
-                system: 0,
+                system: if residuals == Residuals::BySystem { l.system } else { 0 },
                 water: 0.0,
                 multiplier: 1.0,
                 value: level.ln(),
@@ -193,7 +260,8 @@ fn layout(levels: &[TrialLevel], slopes: &[bool], form: &LevelParameters) -> (De
         extras.push(free(values.collect()));
     }
     let terms = Terms { site: form.site, season: form.season, ..Terms::default() };
-    (Design::new(&rows, &extras, 1, 0, 1, terms), columns)
+    let variances = if residuals == Residuals::BySystem { systems } else { 1 };
+    (Design::new(&rows, &extras, 1, 0, variances, terms), columns)
 }
 
 /// The saturation that beats a straight line by enough, if any does.
@@ -203,7 +271,7 @@ fn choose_saturation(levels: &[TrialLevel], slopes: &[bool], form: &LevelParamet
     }
     let criterion = |saturation: Option<f64>| {
         let form = LevelParameters { saturation, ..form.clone() };
-        let (design, _) = layout(levels, slopes, &form);
+        let (design, _) = layout(levels, slopes, &form, Residuals::Shared);
         optimise(&design, Likelihood::Full).map(|o| o.solution.criterion).unwrap_or(f64::INFINITY)
     };
     let line = criterion(None);

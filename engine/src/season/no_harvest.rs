@@ -1,9 +1,11 @@
 //! The chance that drought leaves a crop not worth cutting, as a logistic function of water.
 //!
 //! logit p(w) = a_s + b·w, w standardised within the system. Priors: p at w = 0 is Beta(½, 9½) in each
-//! system, b is N(−1, 1) below 0. The posterior mode is found by Newton steps; with no lost crop in the
-//! record the priors stand, and whoever shows the number says so. It knows nothing of varieties: one event
-//! takes them all.
+//! system, b is N(−1, 1) below 0. The posterior mode is found by Newton steps on the logit, where the mode of
+//! a Beta law is its mean: at w = 0 the chance needs no more. In drier seasons it is the mean over what w adds
+//! to the variance v of η = a + b·w, σ(η/√(1 + πv/8)) (MacKay 1992, Neural Comput. 4:720–736); in wetter ones,
+//! where b's bound makes that too much, the mode. With no lost crop in the record the priors stand, and whoever shows the number says so. It knows nothing of varieties: one
+//! event takes them all.
 
 /// Prior failures and harvests at the mean water.
 const PRIOR_FAILED: f64 = 0.5;
@@ -27,6 +29,9 @@ pub struct Outcome {
 pub struct NoHarvest {
     intercepts: Vec<f64>,
     slope: f64,
+    /// Covariance of each intercept with the slope.
+    crossed: Vec<f64>,
+    slope_variance: f64,
     /// Crops lost to drought that it was learnt from.
     pub lost: usize,
 }
@@ -42,37 +47,74 @@ impl NoHarvest {
                 break;
             }
         }
-        NoHarvest { intercepts, slope, lost: outcomes.iter().filter(|o| o.failed).count() }
+        let (crossed, slope_variance) = errors(&Curvature::at(outcomes, &intercepts, slope));
+        NoHarvest {
+            intercepts,
+            slope,
+            crossed,
+            slope_variance,
+            lost: outcomes.iter().filter(|o| o.failed).count(),
+        }
     }
 
     /// Chance of no harvest in a system at standardised water, 0–1.
     pub fn chance(&self, system: usize, water: f64) -> f64 {
-        1.0 / (1.0 + (-(self.intercepts[system] + self.slope * water)).exp())
+        let dryness = water.min(0.0);
+        let added = 2.0 * dryness * self.crossed[system] + dryness * dryness * self.slope_variance;
+        let shrink = (1.0 + std::f64::consts::PI * added.max(0.0) / 8.0).sqrt();
+        logistic((self.intercepts[system] + self.slope * water) / shrink)
     }
 }
 
-/// One damped Newton step; the Hessian is an arrow, so the intercepts are eliminated one by one.
+fn logistic(x: f64) -> f64 {
+    1.0 / (1.0 + (-x).exp())
+}
+
+/// Gradient and Hessian (its negative) of the log posterior: an arrow, intercepts against the slope.
+struct Curvature {
+    gradient: Vec<f64>,
+    own: Vec<f64>,
+    cross: Vec<f64>,
+    slope_gradient: f64,
+    slope: f64,
+}
+
+impl Curvature {
+    fn at(outcomes: &[Outcome], intercepts: &[f64], slope: f64) -> Curvature {
+        let prior = PRIOR_FAILED + PRIOR_HARVESTED;
+        let chances: Vec<f64> = intercepts.iter().map(|a| logistic(*a)).collect();
+        let mut c = Curvature {
+            gradient: chances.iter().map(|p| PRIOR_FAILED - prior * p).collect(),
+            own: chances.iter().map(|p| prior * p * (1.0 - p)).collect(),
+            cross: vec![0.0; intercepts.len()],
+            slope_gradient: -(slope - PRIOR_SLOPE.0) / PRIOR_SLOPE.1,
+            slope: 1.0 / PRIOR_SLOPE.1,
+        };
+        for o in outcomes {
+            let p = logistic(intercepts[o.system] + slope * o.water);
+            let rest = f64::from(u8::from(o.failed)) - p;
+            c.gradient[o.system] += rest;
+            c.own[o.system] += p * (1.0 - p);
+            c.cross[o.system] += p * (1.0 - p) * o.water;
+            c.slope_gradient += rest * o.water;
+            c.slope += p * (1.0 - p) * o.water * o.water;
+        }
+        c
+    }
+}
+
+/// Covariance of each intercept with the slope, and the slope's variance, from the inverse of the arrow.
+fn errors(c: &Curvature) -> (Vec<f64>, f64) {
+    let taken: f64 = c.cross.iter().zip(&c.own).map(|(x, own)| x * x / own).sum();
+    let slope = 1.0 / (c.slope - taken);
+    (c.cross.iter().zip(&c.own).map(|(x, own)| -x / own * slope).collect(), slope)
+}
+
+/// One damped Newton step; the intercepts are eliminated one by one.
 fn newton(outcomes: &[Outcome], intercepts: &mut [f64], slope: &mut f64) -> f64 {
+    let Curvature { gradient, own: curvature, cross, mut slope_gradient, slope: mut slope_curvature } =
+        Curvature::at(outcomes, intercepts, *slope);
     let systems = intercepts.len();
-    let chance = |a: f64, water: f64, b: f64| 1.0 / (1.0 + (-(a + b * water)).exp());
-    let (mut gradient, mut curvature, mut cross) =
-        (vec![0.0; systems], vec![0.0; systems], vec![0.0; systems]);
-    for s in 0..systems {
-        let p = chance(intercepts[s], 0.0, *slope);
-        gradient[s] = PRIOR_FAILED - (PRIOR_FAILED + PRIOR_HARVESTED) * p;
-        curvature[s] = (PRIOR_FAILED + PRIOR_HARVESTED) * p * (1.0 - p);
-    }
-    let mut slope_gradient = -(*slope - PRIOR_SLOPE.0) / PRIOR_SLOPE.1;
-    let mut slope_curvature = 1.0 / PRIOR_SLOPE.1;
-    for o in outcomes {
-        let p = chance(intercepts[o.system], o.water, *slope);
-        let rest = f64::from(u8::from(o.failed)) - p;
-        gradient[o.system] += rest;
-        curvature[o.system] += p * (1.0 - p);
-        cross[o.system] += p * (1.0 - p) * o.water;
-        slope_gradient += rest * o.water;
-        slope_curvature += p * (1.0 - p) * o.water * o.water;
-    }
     for s in 0..systems {
         slope_gradient -= cross[s] * gradient[s] / curvature[s];
         slope_curvature -= cross[s] * cross[s] / curvature[s];
@@ -98,6 +140,8 @@ mod tests {
     fn without_data_the_prior_stands() {
         let prior = NoHarvest::learn(&[], 1);
         assert!((prior.chance(0, 0.0) - 0.05).abs() < 1e-9);
+        // In a dry year what is not known of the slope pulls the chance towards a half.
+        assert!(prior.chance(0, -2.0) > logistic((0.05f64 / 0.95).ln() + 2.0));
         assert!(prior.chance(0, -2.0) > prior.chance(0, 0.0));
     }
 

@@ -2,7 +2,9 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 use super::*;
+use crate::trial::{BlocksError, TrialAnalysis};
 use proptest::prelude::*;
+use std::collections::BTreeMap;
 
 const VARIETIES: [&str; 5] = ["A", "B", "C", "D", "E"];
 const REPS: [&str; 4] = ["1", "2", "3", "4"];
@@ -18,7 +20,7 @@ fn example() -> Vec<PlotYield<'static>> {
     let mut plots = Vec::new();
     for (i, variety) in VARIETIES.iter().enumerate() {
         for (b, rep) in REPS.iter().enumerate() {
-            plots.push(PlotYield { variety, rep, yield_: YIELDS[i][b] });
+            plots.push(PlotYield { variety, rep, block: None, yield_: YIELDS[i][b] });
         }
     }
     plots
@@ -40,6 +42,8 @@ fn complete_blocks_give_the_published_analysis() {
     assert_eq!((analysis.varieties_df, analysis.error_df, analysis.reps), (4, 12, 4));
     near(analysis.error_ms.unwrap(), 0.16267, 5e-6);
     near(analysis.f.unwrap(), 27.805, 5e-4);
+    // R 4.2, pf(27.8053278688525, 4, 12, lower.tail = FALSE), F from the sums of squares in full.
+    near(analysis.f_p_value().unwrap() / 5.47287566134e-06, 1.0, 1e-4);
     near(analysis.mean, 4.13, 5e-4);
     near(analysis.cv.unwrap(), 9.766, 5e-4);
     // The handbook took t from a table of three decimals, 2.179 and 3.055: 5e-4 of t are 1.4e-4 of the LSD.
@@ -122,7 +126,7 @@ proptest! {
         };
         let plots = with(&|y| y);
         let Ok(analysis) = analyse(&plots) else { return Ok(()) };
-        let mean_of = |analysis: &CompleteBlocks, variety: &str| {
+        let mean_of = |analysis: &TrialAnalysis, variety: &str| {
             analysis.means.iter().find(|m| m.variety == variety).map(|m| m.mean).unwrap()
         };
         // Block effects follow from the means: within a replicate, the residuals add to zero.
@@ -147,6 +151,6 @@ proptest! {
             prop_assert!((mean_of(&reversed, &mean.variety) - mean.mean).abs() < 1e-9);
         }
         let sums = analysis.sums;
-        prop_assert!((sums.reps + sums.varieties + sums.error - sums.total).abs() < 1e-9);
+        prop_assert!((sums.reps + sums.blocks + sums.varieties + sums.error - sums.total).abs() < 1e-9);
     }
 }

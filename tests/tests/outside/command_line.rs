@@ -28,7 +28,7 @@ fn leanyear(arguments: &[&str]) -> Output {
     Command::new(program).args(arguments).current_dir(root()).output().unwrap()
 }
 
-fn json(arguments: &[&str]) -> Value {
+pub fn json(arguments: &[&str]) -> Value {
     let output = leanyear(arguments);
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     serde_json::from_slice(&output.stdout).unwrap()
@@ -48,7 +48,7 @@ fn folder(name: &str, files: &[(&str, &[u8])]) -> Scratch {
     folder
 }
 
-fn text(path: &Path) -> &str {
+pub fn text(path: &Path) -> &str {
     path.to_str().unwrap()
 }
 
@@ -163,6 +163,38 @@ fn fit_has_its_keys() {
     assert!(plain["variance"].get("variety*water").is_none_or(Value::is_null), "no slope was asked for");
     let output = leanyear(&["fit", "data/demo", "--terms", "variety + weather"]);
     assert!(!output.status.success() && String::from_utf8_lossy(&output.stderr).contains("`weather`"));
+}
+
+/// Plots in incomplete blocks alone: checked, fitted, and a mistyped yield named by its row.
+#[test]
+fn plots_in_incomplete_blocks_are_fitted() {
+    let varieties = ["A", "B", "C", "D", "E", "F", "G", "H", "I"];
+    let mut plots = "trial,rep,block,variety,yield\n".to_owned();
+    for (trial, lift) in [("T1", 0.0), ("T2", 0.7)] {
+        // A balanced lattice: rows, columns and both diagonals of a square of nine.
+        for at in 0..36 {
+            let (rep, variety) = (at / 9, at % 9);
+            let (row, column) = (variety / 3, variety % 3);
+            let block = [row, column, (row + column) % 3, (row + 2 * column) % 3][rep];
+            let noise = [0.04, -0.07, 0.02, 0.09, -0.05, -0.03, 0.01][(5 * at + rep) % 7];
+            let y = 3.0 + lift + 0.1 * ((variety * 5) % 9) as f64 + 0.3 * ((block + rep) % 3) as f64 + noise;
+            let y = if (trial, at) == ("T2", 20) { 10.0 * y } else { y };
+            plots += &format!("{trial},{},{},{},{y:.3}\n", rep + 1, block + 1, varieties[variety]);
+        }
+    }
+    let folder =
+        folder("lattice", &[("network.json", INFO), ("trials.csv", TRIALS), ("plots.csv", plots.as_bytes())]);
+    let report = json(&["check", text(folder.path()), "--json"]);
+    assert_eq!(report["errors"].as_array().unwrap().len(), 0, "{report}");
+    let of_plots = report["warnings"].as_array().unwrap().iter().filter(|w| w["file"] == "plots.csv");
+    let named: Vec<&Value> = of_plots.collect();
+    assert_eq!(named.len(), 1, "{named:?}");
+    // A header, 36 plots of the first trial, and 20 of the second before it.
+    assert_eq!((&named[0]["row"], &named[0]["column"]), (&58.into(), &"yield".into()));
+    assert!(named[0]["message"].as_str().unwrap().contains("nothing was removed"));
+    let fitted = json(&["fit", text(folder.path()), "--json"]);
+    assert_eq!(fitted["effects"].as_array().unwrap().len(), 9);
+    assert!(fitted["variance"]["variety"].as_f64().unwrap() >= 0.0 && fitted["reml"].is_number());
 }
 
 #[test]

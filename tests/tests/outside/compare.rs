@@ -1,13 +1,12 @@
-//! What R expects of a whole fit against what the fit says, number by number.
+//! What another program expects of a whole fit against what the fit says, number by number.
 
-use leanyear_engine::mixed::report::{EffectReport, FitReport};
-use leanyear_tests::agree;
-use serde::Deserialize;
-use serde_json::Value;
+use leanyear_engine::mixed::report::{EffectReport, FitReport, VarianceReport};
+use leanyear_tests::reference::{Reference, Tolerance, leaves};
+use serde_json::to_value;
 use std::collections::BTreeMap;
 
-/// Relative difference of two criteria: both sides reach it at their own optimum.
-const CRITERION: f64 = 1e-6;
+/// Relative difference of two criteria, and the least that counts: both sides reach it at their own optimum.
+const CRITERION: (f64, f64) = (1e-6, 1e-6);
 /// Relative difference of variances, and of errors of prediction.
 const COMPONENT: f64 = 1e-4;
 /// Least difference of variances that counts, as a share of the residual: a zero is never exact.
@@ -17,93 +16,42 @@ const PREDICTION: f64 = 1e-5;
 /// Relative difference of what is only added up.
 const ARITHMETIC: f64 = 1e-12;
 
-type Column = BTreeMap<String, f64>;
-
-/// What a reference script writes beside each network.
-#[derive(Debug, Clone, Deserialize)]
-pub struct Expected {
-    /// For `--terms`.
-    pub terms: String,
-    pub reml: f64,
-    pub variance: Value,
-    pub scale: Column,
-    /// Empty where no term asks for water.
-    pub water: Value,
-    pub effects: Column,
-    pub errors: Column,
-    pub slopes: Option<Column>,
-    pub slope_errors: Option<Column>,
-    pub difference: Difference,
-}
-
-#[derive(Debug, Clone, Deserialize)]
-pub struct Difference {
-    pub a: String,
-    pub b: String,
-    pub value: f64,
-    pub se: f64,
-}
-
-/// Every number of a JSON tree by its pointer.
-pub fn leaves(value: &Value) -> Column {
-    fn walk(prefix: &str, value: &Value, into: &mut Column) {
-        match value {
-            Value::Object(map) => {
-                map.iter().for_each(|(key, inner)| walk(&format!("{prefix}/{key}"), inner, into));
-            }
-            Value::Number(number) => {
-                into.insert(prefix.to_owned(), number.as_f64().unwrap_or(f64::NAN));
-            }
-            _ => {}
-        }
-    }
-    let mut numbers = Column::new();
-    walk("", value, &mut numbers);
-    numbers
-}
-
-/// The greatest residual variance expected, in shares or in yield units as the case has it.
-pub fn residual(expected: &Expected) -> f64 {
-    leaves(&expected.variance["residual"]).into_values().fold(0.0, f64::max)
-}
-
-/// Compares two columns with the same keys; `tolerance` is absolute, from the number expected.
-fn columns(what: &str, got: &Column, want: &Column, tolerance: impl Fn(f64) -> f64) -> Result<(), String> {
-    if !got.keys().eq(want.keys()) {
-        return Err(format!("{what}: has {:?}, should have {:?}", got.keys(), want.keys()));
-    }
-    want.iter()
-        .try_for_each(|(key, want)| agree(&format!("{what} {key}"), got[key], *want, 1.0, tolerance(*want)))
-}
-
-fn column(report: &FitReport, of: fn(&EffectReport) -> Option<f64>) -> Column {
+fn column(report: &FitReport, of: fn(&EffectReport) -> Option<f64>) -> BTreeMap<String, f64> {
     report.effects.iter().filter_map(|e| Some((e.variety.clone(), of(e)?))).collect()
 }
 
-/// Compares everything that a fit reports with the reference.
-pub fn compare(expected: &Expected, report: &FitReport) -> Result<(), String> {
-    let residual = residual(expected);
-    let prediction = PREDICTION * residual.sqrt();
-    let error = |want: f64| (COMPONENT * want).max(prediction);
-    agree("criterion", report.reml, expected.reml, CRITERION, expected.reml)?;
-    let variances = leaves(&serde_json::to_value(&report.variance).unwrap());
-    columns("variance", &variances, &leaves(&expected.variance), |want| {
-        (COMPONENT * want.abs()).max(NOTHING * residual)
-    })?;
-    columns("scale", &report.scale, &expected.scale, |want| ARITHMETIC * want)?;
-    columns("effect", &column(report, |e| Some(e.effect)), &expected.effects, |_| prediction)?;
-    columns("se", &column(report, |e| Some(e.se)), &expected.errors, error)?;
-    let none = Column::new();
-    let slopes = expected.slopes.as_ref().unwrap_or(&none);
-    columns("slope", &column(report, |e| e.slope), slopes, |_| prediction)?;
-    let slope_errors = expected.slope_errors.as_ref().unwrap_or(&none);
-    columns("slope se", &column(report, |e| e.slope_se), slope_errors, error)?;
-    if expected.slopes.is_some() {
-        let water = leaves(&serde_json::to_value(&report.water).unwrap());
-        columns("water", &water, &leaves(&expected.water), |want| ARITHMETIC * want)?;
+/// Compares the numbers below `/variance`, one by one as the report writes them.
+pub fn variances(reference: &mut Reference<'_>, ours: &VarianceReport, tolerance: Tolerance) {
+    whole(reference, "/variance", &leaves(&to_value(ours).unwrap()), tolerance);
+}
+
+/// Compares all numbers below a pointer with ours, by pointer.
+fn whole(reference: &mut Reference<'_>, at: &str, ours: &BTreeMap<String, f64>, tolerance: Tolerance) {
+    ours.iter().for_each(|(below, value)| reference.meet(&format!("{at}{below}"), *value, tolerance));
+}
+
+/// Compares everything that a fit reports with the reference; there is a report for each difference asked for.
+pub fn compare(reference: &mut Reference<'_>, reports: &[(&str, FitReport)]) {
+    let report = &reports[0].1;
+    // Errors that are stated leave a residual of 0: then the greatest spread of a prediction is the scale.
+    let spread = report.effects.iter().map(|e| e.se).fold(0.0, f64::max);
+    let residual = report.variance.residual.values().fold(0.0f64, |greatest, r| greatest.max(*r));
+    let size = if residual > 0.0 { residual } else { spread * spread };
+    let prediction = Tolerance::within(PREDICTION * size.sqrt());
+    let error = Tolerance::share(COMPONENT).at_least(PREDICTION * size.sqrt());
+    reference.meet("/reml", report.reml, Tolerance::share(CRITERION.0).at_least(CRITERION.1));
+    variances(reference, &report.variance, Tolerance::share(COMPONENT).at_least(NOTHING * size));
+    reference.meet_all("/scale", &report.scale, Tolerance::share(ARITHMETIC));
+    reference.meet_all("/effects", &column(report, |e| Some(e.effect)), prediction);
+    reference.meet_all("/errors", &column(report, |e| Some(e.se)), error);
+    if report.variance.water.is_some() {
+        reference.meet_all("/slopes", &column(report, |e| e.slope), prediction);
+        reference.meet_all("/slope_errors", &column(report, |e| e.slope_se), error);
+        whole(reference, "/water", &leaves(&to_value(&report.water).unwrap()), Tolerance::share(ARITHMETIC));
     }
-    let got = report.difference.ok_or("no difference")?;
-    let want = &expected.difference;
-    agree("difference", got.value, want.value, 2.0, prediction)?;
-    agree("its se", got.se, want.se, 1.0, error(want.se))
+    for (pair, report) in reports {
+        let ours = report.difference.map_or((f64::NAN, f64::NAN), |d| (d.value, d.se));
+        reference.meet(&format!("/differences/{pair}/value"), ours.0, prediction);
+        reference.meet(&format!("/differences/{pair}/se"), ours.1, error);
+    }
 }

@@ -1,93 +1,106 @@
-//! Quantiles, probabilities and scores against R.
+//! Probabilities, quantiles, scores and the draws' points against `scipy`, run live.
 
-use crate::r::{json, run};
+use crate::scripts::{json, run};
 use leanyear_engine::forecast::random::{DRAWS, Points};
-use leanyear_engine::forecast::score::{crps, phi};
+use leanyear_engine::forecast::score::{cdf, clustered_mean, crps, crps_sample, phi};
+use leanyear_engine::season::no_harvest::{NoHarvest, Outcome};
+use leanyear_engine::stability::{CompleteTable, reliability};
 use leanyear_engine::trial::t_two_sided;
-use leanyear_tests::agree;
-use serde::Deserialize;
+use leanyear_engine::trial::trigamma::{inverse_trigamma, trigamma};
+use leanyear_tests::reference::{Reference, Tolerance, hold};
+use serde_json::Value;
 
-#[derive(Deserialize)]
-struct Reference {
-    normal_points: Vec<f64>,
-    normal_90: f64,
-    t_two_sided: Vec<TwoSided>,
-    phi: Vec<Phi>,
-    student: Vec<Student>,
-    crps: Vec<Crps>,
+/// Holds each item of a list on its own, so that one that fails says which.
+fn hold_each(list: &Value, check: impl Fn(&mut Reference<'_>) -> Option<()>) {
+    for item in list.as_array().unwrap() {
+        hold(item, |r| assert!(check(r).is_some(), "an input is missing in {item}"))
+            .unwrap_or_else(|error| panic!("{item}: {error}"));
+    }
 }
 
-#[derive(Deserialize)]
-struct TwoSided {
-    level: f64,
-    df: f64,
-    t: f64,
+fn normal_quantile(p: f64) -> f64 {
+    // Mean 0 and standard deviation 1: the yield exceeded with chance 1 − p is the p-quantile.
+    let standard = CompleteTable::new(&[vec![-1.0, 0.0, 1.0], vec![0.0, 1.0, 2.0]]).unwrap();
+    reliability(&standard, 1.0 - p).unwrap()[0]
 }
 
-#[derive(Deserialize)]
-struct Phi {
-    z: f64,
-    p: f64,
+fn scores(document: &Value) {
+    hold_each(&document["mixtures"], |r| {
+        let parts: Vec<(f64, f64, f64)> = r.input("/parts")?;
+        let value = r.input("/value")?;
+        r.meet("/cdf", cdf(&parts, value), Tolerance::share(1e-9));
+        r.meet("/crps", crps(&parts, value), Tolerance::share(1e-9));
+        Some(())
+    });
+    hold_each(&document["samples"], |r| {
+        let sample: Vec<f64> = r.input("/sample")?;
+        let value = r.input("/value")?;
+        r.meet("/crps", crps_sample(&sample, value), Tolerance::share(1e-12));
+        Some(())
+    });
+    hold(&document["clustered"], |r| {
+        let values: Vec<(i32, f64)> = r.input("/values").unwrap();
+        let (mean, error) = clustered_mean(&values);
+        r.meet("/mean", mean, Tolerance::share(1e-12));
+        r.meet("/error", error.unwrap(), Tolerance::share(1e-12));
+    })
+    .unwrap();
 }
 
-#[derive(Deserialize)]
-struct Student {
-    share: f64,
-    df: f64,
-    t: f64,
+fn chance_of_no_harvest(document: &Value) {
+    let outcomes: Vec<(usize, f64, bool)> = serde_json::from_value(document["outcomes"].clone()).unwrap();
+    let outcomes: Vec<Outcome> =
+        outcomes.into_iter().map(|(system, water, failed)| Outcome { system, water, failed }).collect();
+    let learnt = NoHarvest::learn(&outcomes, 2);
+    hold_each(&document["chances"], |r| {
+        let (system, water) = (r.input("/system")?, r.input("/water")?);
+        // A search without derivatives ends within about the root of the rounding.
+        r.meet("/chance", learnt.chance(system, water), Tolerance::share(1e-6));
+        Some(())
+    });
 }
 
-#[derive(Deserialize)]
-struct Crps {
-    parts: Vec<(f64, f64, f64)>,
-    value: f64,
-    crps: f64,
-}
-
-fn compare(r: &Reference) -> Result<(), String> {
+fn points_behind_the_draws(document: &Value) {
     let mut points = Points::new(DRAWS).normal(11);
     points.sort_by(f64::total_cmp);
-    if points.len() != r.normal_points.len() {
-        return Err(format!("{} points", points.len()));
-    }
-    for (got, want) in points.iter().zip(&r.normal_points) {
-        agree("normal score", *got, *want, 1e-9, 1.0)?;
-    }
-    for TwoSided { level, df, t } in &r.t_two_sided {
-        let got = t_two_sided(*level, *df).ok_or("no t")?;
-        agree(&format!("t at {level} on {df}"), got, *t, 1e-8, *t)?;
-    }
-    for Phi { z, p } in &r.phi {
-        // The error function behind it is a rational approximation, good to about 1e-11.
-        agree(&format!("Φ({z})"), phi(*z), *p, 1e-10, 1.0)?;
-    }
-    for Crps { parts, value, crps: want } in &r.crps {
-        agree(&format!("CRPS of {parts:?} at {value}"), crps(parts, *value), *want, 1e-8, *want)?;
-    }
-    agree("90th percentile", phi(r.normal_90), 0.9, 1e-10, 1.0)?;
-    students(&r.student)
+    hold(document, |r| {
+        let places: Vec<usize> = r.input("/place").unwrap();
+        let ours: Vec<f64> = places.iter().map(|place| points[*place]).collect();
+        r.meet_list("/score", &ours, Tolerance::within(1e-9));
+    })
+    .unwrap();
 }
 
-/// The draws' t is an expansion in 1/df, meant for sampling: within 0.5 % in its body, 2 % at 1 in 100.
-fn students(wanted: &[Student]) -> Result<(), String> {
-    let count = 20_000;
-    let points = Points::new(count);
-    for Student { share, df, t } in wanted {
-        let mut sample = points.student(5, *df);
-        sample.sort_by(f64::total_cmp);
-        let got = sample[(share * count as f64) as usize];
-        let allowed = if (0.04..=0.96).contains(share) { 0.005 } else { 0.02 };
-        agree(&format!("drawn t of {df} at {share}"), got, *t, allowed, *t)?;
-    }
-    Ok(())
-}
-
-/// Source: R's `qnorm`, `qt`, `pnorm`, live, and the integral that defines the CRPS.
+/// Source: `scipy` 1.10 or newer, live: `stats.norm`, `stats.t`, `special.polygamma`, `integrate.quad` of the score's definition, double
+/// sums, and `optimize.minimize` of the posterior that the chance of no harvest is the mode of.
 #[test]
-fn distributions_and_scores_agree_with_r() {
-    let answers = run("distributions.R");
-    let mut reference: Reference = json(answers.path(), "expected.json");
-    compare(&reference).unwrap();
-    reference.crps[2].crps *= 1.0 + 1e-7;
-    assert!(compare(&reference).is_err(), "a wrong number must be seen");
+fn probabilities_quantiles_and_scores_agree_with_scipy() {
+    let answers = run("distributions.py");
+    let document: Value = json(answers.path(), "expected.json");
+    hold_each(&document["phi"], |r| {
+        let z = r.input("/z")?;
+        r.meet("/p", phi(z), Tolerance::share(1e-9));
+        Some(())
+    });
+    hold_each(&document["normal_quantile"], |r| {
+        let p: f64 = r.input("/p")?;
+        r.meet("/z", normal_quantile(p), Tolerance::share(1e-8).at_least(1e-9));
+        Some(())
+    });
+    hold_each(&document["t_two_sided"], |r| {
+        let (level, df) = (r.input("/level")?, r.input("/df")?);
+        // The inverse of the incomplete beta function ends within about 1e-8.
+        r.meet("/t", t_two_sided(level, df)?, Tolerance::share(3e-8));
+        Some(())
+    });
+    hold_each(&document["trigamma"], |r| {
+        let x: f64 = r.input("/x")?;
+        let value = trigamma(x);
+        r.meet("/value", value, Tolerance::share(1e-9));
+        assert!((inverse_trigamma(value) / x - 1.0).abs() < 1e-8, "the inverse at {x}");
+        Some(())
+    });
+    points_behind_the_draws(&document["normal_points"]);
+    scores(&document);
+    chance_of_no_harvest(&document["no_harvest"]);
 }

@@ -4,11 +4,14 @@
 
 mod command_line;
 mod compare;
+mod decisions;
 mod distributions;
-mod harder_fits;
+mod fits;
+mod fixed;
 mod laws;
 mod odd_networks;
 mod odds_laws;
-mod r;
-mod reference_fits;
+mod scripts;
+mod stability;
 mod stage_one;
+mod worked_examples;

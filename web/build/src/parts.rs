@@ -9,7 +9,9 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 /// In the order in which later rules win.
-const STYLES: [&str; 3] = ["style.css", "paper.css", "plain-table.css"];
+const STYLES: [&str; 4] = ["style.css", "paper.css", "office.css", "plain-table.css"];
+/// What starts the page, then what adds to it.
+const SCRIPTS: [&str; 2] = ["boot.js", "office.js"];
 const SITE_FILES: [&str; 3] = ["sw.js", "manifest.webmanifest", "READ-ME.txt"];
 const ICONS: [&str; 4] =
     ["icons/icon-192.png", "icons/icon-512.png", "icons/maskable-512.png", "icons/touch-180.png"];
@@ -32,7 +34,8 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
     let template = text(&public.join("shell.html"))?;
     let style = each(&STYLES, |name| text(&public.join(name)))?;
     let style = STYLES.map(|name| style.get(name).map_or("", String::as_str)).concat();
-    let boot = text(&public.join("boot.js"))?;
+    let scripts = SCRIPTS.map(|name| text(&public.join(name)));
+    let scripts = scripts.into_iter().collect::<Result<Vec<_>, _>>()?.concat();
     let site = SiteParts {
         template: template.clone(),
         words: words()?,
@@ -42,7 +45,7 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
     let shell = assemble(&Parts {
         template: &template,
         style: &style,
-        script: &format!("{}{boot}", program.glue),
+        script: &format!("{}{scripts}", program.glue),
         wasm_base64: &STANDARD.encode(crate::compress::gzip(&program.wasm)?),
         site: &site.to_json()?,
     })?;

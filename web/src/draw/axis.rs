@@ -23,6 +23,8 @@ pub const WIDTH: f64 = 350.0;
 pub const WIDTH_WIDE: f64 = 520.0;
 
 /// The shared geometry of a list's pictures.
+///
+/// It counts yield, or what is left after costs where the settings want that: then it may begin below nothing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Frame {
     /// Width of each picture, user units.
@@ -31,26 +33,50 @@ pub struct Frame {
     pub scale: Scale,
     /// The least and greatest line between good and short, where single yields part them.
     pub line: Option<(f64, f64)>,
+    /// Whether it counts money.
+    pub money: bool,
 }
 
-/// The frame that holds every mark of a table in pictures of a width.
+/// The frame that holds every mark of a table in pictures of a width; where the table has the money of every
+/// variety it counts money, and the line is at nothing.
 pub fn frame(table: &OddsTable, line: Option<(f64, f64)>, width: f64) -> Frame {
-    let greatest = table
-        .varieties
-        .iter()
-        .filter_map(|row| row.seasons.last().copied())
-        .chain(line.map(|ends| ends.1))
-        .fold(0.0, f64::max);
-    let high = if greatest > 0.0 { greatest * 1.02 } else { 1.0 };
-    Frame { width, scale: Scale { low: 0.0, high, from: ENDS.0, to: width - ENDS.1 }, line }
+    let nets: Option<Vec<&[f64]>> =
+        table.varieties.iter().map(|row| row.net_law.as_ref().map(|law| law.seasons.as_slice())).collect();
+    match nets.filter(|nets| !nets.is_empty()) {
+        Some(nets) => frame_of(nets.into_iter(), Some((0.0, 0.0)), width, true),
+        None => frame_of(table.varieties.iter().map(|row| row.seasons.as_slice()), line, width, false),
+    }
+}
+
+/// The frame that holds these twenties.
+pub fn frame_of<'a>(
+    twenties: impl Iterator<Item = &'a [f64]>,
+    line: Option<(f64, f64)>,
+    width: f64,
+    money: bool,
+) -> Frame {
+    let (mut low, mut high) = (0.0, line.map_or(0.0, |ends| ends.1));
+    for twenty in twenties {
+        low = twenty.first().map_or(low, |least: &f64| least.min(low));
+        high = twenty.last().map_or(high, |most: &f64| most.max(high));
+    }
+    let room = 0.02 * (high - low);
+    let high = if high > low { high + room } else { low + 1.0 };
+    let low = if low < 0.0 { low - room } else { 0.0 };
+    Frame { width, scale: Scale { low, high, from: ENDS.0, to: width - ENDS.1 }, line, money }
 }
 
 /// The axis with its unit and the labelled line.
 pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
     let words = units.words;
-    let (title, description) =
-        words.axis_picture(frame.scale.high, frame.line.map(|ends| (short, ends)), units);
-    let unit = words.yield_unit(units.yield_unit).to_owned();
+    let (title, description) = match frame.money {
+        true => words.money_axis_picture((frame.scale.low, frame.scale.high), units),
+        false => words.axis_picture(frame.scale.high, frame.line.map(|ends| (short, ends)), units),
+    };
+    let unit = match frame.money {
+        true => words.money_axis(units),
+        false => words.yield_unit(units.yield_unit).to_owned(),
+    };
     let label = frame.line.map(|ends| line_label(frame, short, ends, units));
     let no_words = (f64::INFINITY, f64::INFINITY);
     let (free_left, free_right) = label.as_ref().map_or(no_words, |label| label.free(frame.width));
@@ -100,7 +126,10 @@ impl LineLabel {
 fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> LineLabel {
     let (left, right) = (frame.scale.place(ends.0), frame.scale.place(ends.1));
     let x = (left + right) / 2.0;
-    let words = units.words.line_label(short, ends, units);
+    let words = match frame.money {
+        true => units.words.money_line().to_owned(),
+        false => units.words.line_label(short, ends, units),
+    };
     let half = 0.5 * LETTER * words.chars().count() as f64;
     let middle = x.clamp(half, (frame.width - half).max(half));
     let line = match right - left < 1.0 {

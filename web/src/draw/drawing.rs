@@ -44,10 +44,21 @@ pub enum Ink {
     Name,
     /// A sentence.
     Said,
+    /// The line of the first of up to four varieties.
+    First,
+    /// The second.
+    Second,
+    /// The third.
+    Third,
+    /// The fourth.
+    Fourth,
+    /// Where the reader moved something.
+    Here,
 }
 
 impl Ink {
-    fn class(self) -> &'static str {
+    /// The class of its style sheet in the page.
+    pub fn class(self) -> &'static str {
         match self {
             Ink::Rule => "rule",
             Ink::Grid => "grid",
@@ -66,6 +77,11 @@ impl Ink {
             Ink::Unit => "unit",
             Ink::Name => "name",
             Ink::Said => "said",
+            Ink::First => "curve",
+            Ink::Second => "curve second",
+            Ink::Third => "curve third",
+            Ink::Fourth => "curve fourth",
+            Ink::Here => "here",
         }
     }
 
@@ -80,6 +96,10 @@ impl Ink {
             Ink::Fine | Ink::Own => r##"fill="#1d1b16""##,
             Ink::Short => r##"fill="none" stroke="#9b2912" stroke-width="1.9""##,
             Ink::Band => r##"fill="#eeeade""##,
+            // Not in any picture that is kept as a file.
+            Ink::First | Ink::Second | Ink::Third | Ink::Fourth | Ink::Here => {
+                r##"fill="none" stroke="#1d1b16""##
+            }
             Ink::Curve => r##"fill="none" stroke="#1d1b16" stroke-width="2.25""##,
             Ink::Assumed => r##"fill="none" stroke="#857f70" stroke-dasharray="1 3""##,
             Ink::Other => r##"fill="#fdfcf8" stroke="#1d1b16" stroke-width="1.1""##,

@@ -6,6 +6,7 @@
 pub mod axis;
 pub mod drawing;
 pub mod marks;
+pub mod moved;
 pub mod response;
 
 /// A linear scale from values to user units of a picture.

@@ -1,11 +1,13 @@
 //! English: counting, dates and kinds of year; the sentences stand in the files below.
 
 mod detail;
+mod field_work;
 mod labels;
 mod odds;
 mod plain_table;
 mod sending;
 mod settings;
+mod weighing;
 
 use super::figure::of_twenty;
 use leanyear_engine::link::WaterOutlook;
@@ -26,6 +28,14 @@ pub(super) fn list(names: &[String]) -> String {
         [] => String::new(),
         [one] => one.clone(),
         [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// `A`, `A or B`, `A, B or C`.
+pub(super) fn either(names: &[String]) -> String {
+    match names {
+        [] | [_] => list(names),
+        [first @ .., last] => format!("{} or {last}", first.join(", ")),
     }
 }
 

@@ -128,6 +128,12 @@ impl<'a> Units<'a> {
         self.with_currency(&self.fixed(value.abs(), 0))
     }
 
+    /// Money that was worked out, with a minus where it is lost.
+    pub fn money_signed(&self, value: f64) -> String {
+        let minus = if value.round() < 0.0 { "\u{2212}" } else { "" };
+        format!("{minus}{}", self.money_rounded(value))
+    }
+
     /// A sign stands before the number, a word behind it.
     fn with_currency(&self, number: &str) -> String {
         let currency = self.currency.trim();

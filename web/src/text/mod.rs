@@ -4,6 +4,7 @@
 //! catalogue computes nothing: it receives values and finds the words. Banned from a grower's view are
 //! the statistician's words (a test looks for them).
 
+mod decision;
 pub mod en;
 pub mod figure;
 mod label;
@@ -11,6 +12,7 @@ mod sending;
 #[cfg(test)]
 mod tests;
 
+pub use decision::{FieldWorkWords, WeighingWords};
 pub use label::Label;
 pub use sending::{CodeHead, SendWords, TableRow};
 
@@ -70,8 +72,14 @@ pub struct Field {
     pub money_told: bool,
     /// Price.
     pub price: Option<f64>,
+    /// Whether the price is known to swing.
+    pub swings: bool,
     /// Cost.
     pub cost: Option<f64>,
+    /// Whether that is cash only.
+    pub cash_only: bool,
+    /// Cattle: whether, and how many days.
+    pub grazing: (bool, Option<f64>),
     /// What comes first.
     pub order: Order,
     /// Ratings that a variety must have.
@@ -118,7 +126,7 @@ pub struct Difference {
 }
 
 /// Every sentence of one language.
-pub trait Words: SettingWords + OddsWords + DetailWords + SendWords {}
+pub trait Words: SettingWords + OddsWords + DetailWords + SendWords + FieldWorkWords + WeighingWords {}
 
 /// The field sentence, its sheets, units.
 pub trait SettingWords {

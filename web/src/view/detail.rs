@@ -1,11 +1,13 @@
 //! One variety in detail: its odds, its response to water, what is known of it and on what grounds.
 
-use super::list::twenty_numbers;
-use super::row::{assumes_a_kind_of_year, never_tried, row_text, strip};
-use super::{Page, line_button, losses, ratings, trials};
+use super::row::{
+    assumes_a_kind_of_year, averages, never_tried, row_text, strip, twenty_heading, twenty_numbers,
+};
+use super::{Page, compare, field_work, line_button, losses, ratings, trials};
 use crate::draw::axis::{WIDTH, WIDTH_WIDE, axis, frame};
 use crate::draw::drawing::Drawing;
 use crate::draw::response::{Response, SIGNS, drawn, response};
+use crate::state::Sheet;
 use crate::text::{Difference, Label};
 use crate::update::Msg;
 use leanyear_engine::decide::{VarietyDetail, VarietyOdds};
@@ -32,6 +34,10 @@ pub fn detail(page: &Page) -> Html {
             <p>{ page.words.evidence(&odds.standing, page.state.settings.water, system) }</p>
             { note(page, &detail.variety) }
             { twenty(page, odds) }
+            { compare::against_mine(page) }
+            { line_button(page.tap(Msg::Open(Sheet::Beside, String::new())), html! { {page.label(Label::CompareWith)} }) }
+            { field_work::sprays(page) }
+            { field_work::cattle(page, &detail.variety) }
             { water(page, odds, detail) }
             { long_run(page, detail) }
             { losses::losses(page, detail) }
@@ -77,7 +83,7 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
     let words = page.words;
     let text = row_text(page, &frame, odds);
     let lines = [
-        Some(format!("{}.", words.averages(odds.expected, odds.low80, odds.high80, &units))),
+        Some(format!("{}.", averages(page, odds))),
         Some(format!("{}.", words.worst_fifth(odds.worst_fifth, odds.worst_fifth_net, &units))),
         odds.net.map(|net| format!("{}.", words.left(net, &units))),
         odds.net
@@ -100,10 +106,11 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
             <details>
                 <summary>{ page.label(Label::Numbers) }</summary>
                 <table class="figures">
-                    <thead><tr><th scope="col">{ words.numbers_heading(&units) }</th></tr></thead>
+                    <thead><tr><th scope="col">{ twenty_heading(page, Some(odds)) }</th></tr></thead>
                     <tbody><tr><td>{ twenty_numbers(odds, &units) }</td></tr></tbody>
                 </table>
             </details>
+            { field_work::worked(page) }
         </section>
     }
 }

@@ -3,14 +3,15 @@
 //! Folded it shows the one grown now, then the first group (eight at most) under one heading. Unfolded it
 //! keeps apart what cannot be sown by these trials: never tested in the system, or no longer tested.
 
-use super::row::{Row, row_text};
-use super::{Page, line_button, sentence, source};
+use super::row::{Row, row_text, twenty_heading, twenty_numbers};
+use super::{Page, change, line_button, sentence, source};
 use crate::draw::axis::{Frame, WIDTH, WIDTH_WIDE, axis, frame};
 use crate::draw::marks;
 use crate::state::Sheet;
-use crate::text::{Label, figure::Units};
+use crate::text::Label;
 use crate::update::Msg;
 use leanyear_engine::decide::{BreakEven, VarietyOdds};
+use leanyear_engine::link::Order;
 use yew::prelude::*;
 
 /// Most rows of the group that are shown before the list is unfolded.
@@ -80,11 +81,13 @@ pub fn list(page: &Page) -> Html {
                 }) }
                 <h2>{ page.words.group_heading(parts.group_size, parts.group.len() + usize::from(parts.mine.is_some_and(|m| m.group))) }</h2>
                 <p class="under-heading">{ page.words.group_line(parts.group_size) }</p>
+                { least_often(page) }
                 { rows(page, &frame, &parts.group) }
                 { for (!parts.lacking.is_empty() && !page.state.all_shown).then(|| html! {
                     <p class="below-line">{ page.words.lacking_below(parts.lacking.len()) }</p>
                 }) }
                 { rest(page, &frame, &parts) }
+                { change::change(page) }
                 { numbers(page, &parts) }
             </section>
             { source::source(page) }
@@ -112,13 +115,14 @@ fn numbers(page: &Page, parts: &Parts) -> Html {
 /// The marks of some varieties, as numbers.
 pub(super) fn numbers_of<'a>(page: &Page, shown: impl Iterator<Item = &'a VarietyOdds>) -> Html {
     let units = page.units();
+    let heading = twenty_heading(page, page.answer.table.varieties.first());
     html! {
         <details>
             <summary>{ page.label(Label::Numbers) }</summary>
             <table class="figures">
                 <thead><tr>
                     <th scope="col">{ page.label(Label::Variety) }</th>
-                    <th scope="col">{ page.words.numbers_heading(&units) }</th>
+                    <th scope="col">{heading}</th>
                 </tr></thead>
                 <tbody>
                     { for shown.map(|odds| html! {
@@ -133,11 +137,6 @@ pub(super) fn numbers_of<'a>(page: &Page, shown: impl Iterator<Item = &'a Variet
     }
 }
 
-/// The twenty yields of a variety, poorest first.
-pub fn twenty_numbers(odds: &VarietyOdds, units: &Units) -> String {
-    odds.seasons.iter().map(|y| units.yield_number(*y)).collect::<Vec<_>>().join(" ")
-}
-
 fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
     let count = parts.below();
     let system = page.several_systems().then_some(page.state.settings.system.as_str());
@@ -146,6 +145,8 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
         html! { {page.label(Label::FindVariety)} },
     );
     let all = page.state.all_shown;
+    let settings = &page.state.settings;
+    let money = (settings.price.is_some() && settings.cost.is_some()).then_some(settings.money_unit);
     html! {
         <>
             { for all.then(|| html! {
@@ -165,11 +166,38 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
                     },
                 )) }
                 { find }
+                { line_button(page.tap(Msg::Compare(two(page, parts))), html! { {page.label(Label::CompareOpen)} }) }
+                { line_button(page.tap(Msg::Acres), html! { {page.label(Label::AcresOpen)} }) }
+                { for money.map(|axis| line_button(page.tap(Msg::MoneyAxis(!axis)), html! {
+                    { page.label(if axis { Label::AxisYield } else { Label::AxisMoney }) }
+                })) }
                 { line_button(page.tap(Msg::Open(Sheet::Units, String::new())), html! { {page.label(Label::Units)} }) }
                 { line_button(page.tap(Msg::Handout), html! { {page.label(Label::HandoutOpen)} }) }
             </p>
         </>
     }
+}
+
+/// The two that are put side by side when nobody chose yet: the one grown now and the first, or the first two;
+/// those of the last time otherwise.
+fn two(page: &Page, parts: &Parts) -> Vec<String> {
+    let with = &page.state.settings.with;
+    if with.len() > 1 {
+        return with.clone();
+    }
+    let first = parts.mine.into_iter().chain(parts.group.iter().copied()).chain(parts.rest.iter().copied());
+    first.take(2).map(|row| row.variety.clone()).collect()
+}
+
+/// Who is short least often, where the list is in another order: the question of a bad year.
+fn least_often(page: &Page) -> Html {
+    let named = page.answer.table.varieties.iter().filter(|row| row.nameable);
+    let least = named.reduce(|a, b| if b.chance_short < a.chance_short { b } else { a });
+    let Some(least) = least.filter(|_| page.state.settings.order != Order::ChanceShort) else {
+        return html! {};
+    };
+    let odds = page.words.odds(page.short(), least.marks_short, &page.units());
+    html! { <p class="under-heading">{ page.words.least_often(page.network.variety_name(&least.variety), &odds) }</p> }
 }
 
 /// Rows under their own heading; nothing where there are none.

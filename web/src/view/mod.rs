@@ -3,8 +3,13 @@
 //! Views hold no words (the catalogue does), compute no number, and ask for nothing outside except
 //! through a message ([`Msg`]) or a request to the browser ([`Act`]).
 
+pub mod acres;
+pub mod change;
+pub mod compare;
 pub mod detail;
+mod entry;
 pub mod export;
+pub mod field_work;
 pub mod handout;
 pub mod list;
 pub mod losses;
@@ -138,6 +143,8 @@ pub fn page(page: &Page) -> Html {
     let view = page.state.settings.view;
     let alone = match view {
         View::Handout => Some(handout::handout(page)),
+        View::Compare if !page.state.wide => Some(compare::compare(page)),
+        View::Acres if !page.state.wide => Some(acres::acres(page)),
         View::Share if !page.state.wide => Some(share::share(page)),
         View::Variety if !page.state.wide => Some(detail::detail(page)),
         _ => None,
@@ -165,6 +172,8 @@ pub fn page(page: &Page) -> Html {
 fn beside(page: &Page, view: View) -> Html {
     match view {
         View::Share => share::share(page),
+        View::Compare => compare::compare(page),
+        View::Acres => acres::acres(page),
         _ => detail::detail(page),
     }
 }

@@ -6,6 +6,7 @@ use super::Page;
 use super::sentence::trait_label;
 use crate::draw::axis::Frame;
 use crate::draw::{at, marks};
+use crate::text::figure::Units;
 use crate::update::Msg;
 use leanyear_engine::decide::{StandingState, VarietyOdds};
 use leanyear_engine::link::View;
@@ -55,23 +56,68 @@ pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
     let never = never_tried(page, odds);
     let state = words.state(&odds.standing);
     let is_new = odds.standing.current() && odds.standing.state == StandingState::New;
-    let open = page.state.wide && page.state.settings.view != View::Share;
+    let open = page.state.wide && matches!(page.state.settings.view, View::Odds | View::Variety);
     RowText {
         code: odds.variety.clone(),
         new: state.clone().filter(|_| is_new),
         lapsed: state.filter(|_| !is_new),
         lacks: lacks(page, odds),
         odds: words.odds(page.short(), odds.marks_short, &units),
-        averages: words.averages(odds.expected, odds.low80, odds.high80, &units),
+        averages: averages(page, odds),
         tested: words.tested(&odds.standing, water),
         never: never.then(|| words.never_tested(water)),
         beats: odds.beats_mine.map(|chance| words.beats_mine(chance)),
-        marks: marks::marks(&odds.seasons, odds.failed_marks, odds.marks_short, &frame.scale),
-        picture: words.marks_picture(&name, &odds.seasons, &units),
+        marks: marks::marks(twenty(odds), odds.failed_marks, odds.marks_short, &frame.scale),
+        picture: match odds.net_law {
+            Some(_) => (words.marks_picture(&name, &[], &units).0, described(page, odds)),
+            None => words.marks_picture(&name, &odds.seasons, &units),
+        },
         width: frame.width,
-        line: odds.break_even.map(|value| at(frame.scale.place(value))),
+        line: match odds.net_law {
+            Some(_) => Some(at(frame.scale.place(0.0))),
+            None => odds.break_even.map(|value| at(frame.scale.place(value))),
+        },
         looked_at: open && page.answer.detail.as_ref().is_some_and(|d| d.variety == odds.variety),
         name,
+    }
+}
+
+/// The twenty that the axis counts: yields, or what is left after costs.
+pub fn twenty(odds: &VarietyOdds) -> &[f64] {
+    odds.net_law.as_ref().map_or(&odds.seasons, |law| &law.seasons)
+}
+
+/// The same as numbers, poorest first.
+pub fn twenty_numbers(odds: &VarietyOdds, units: &Units) -> String {
+    let number = |value: &f64| match odds.net_law {
+        Some(_) => units.fixed(*value, 0),
+        None => units.yield_number(*value),
+    };
+    twenty(odds).iter().map(number).collect::<Vec<_>>().join(" ")
+}
+
+/// What these numbers are.
+pub fn twenty_heading(page: &Page, odds: Option<&VarietyOdds>) -> String {
+    match odds.and_then(|odds| odds.net_law.as_ref()) {
+        Some(_) => page.words.money_heading(&page.units()),
+        None => page.words.numbers_heading(&page.units()),
+    }
+}
+
+fn described(page: &Page, odds: &VarietyOdds) -> String {
+    let mut out = super::detail::capital(&twenty_heading(page, Some(odds)));
+    out.push_str(": ");
+    out.push_str(&twenty_numbers(odds, &page.units()));
+    out.push('.');
+    out
+}
+
+/// Average and range of what the axis counts.
+pub fn averages(page: &Page, odds: &VarietyOdds) -> String {
+    let units = page.units();
+    match (&odds.net_law, odds.net) {
+        (Some(law), Some(net)) => page.words.averages_money(net, law.low80, law.high80, &units),
+        _ => page.words.averages(odds.expected, odds.low80, odds.high80, &units),
     }
 }
 

@@ -1,7 +1,4 @@
 //! The field sentence: the only form for settings, and the way a link is read aloud.
-//!
-//! Grazing joins it when the engine's numbers move with it; a bracket that moves nothing would promise
-//! what it cannot hold.
 
 use super::Page;
 use crate::number::Quantity;
@@ -34,7 +31,10 @@ pub fn field(page: &Page, money_told: bool, asks: bool) -> Field {
         diseases: (!table.losses.is_empty()).then(|| assumed(page)),
         money_told,
         price: settings.price,
+        swings: settings.volatility.is_some_and(|swing| swing > 0.0),
         cost: settings.cost,
+        cash_only: settings.cash_only,
+        grazing: (settings.graze, settings.graze_days),
         order: settings.order,
         needs: needs(page),
         needs_told: !page.network.ratings.is_empty(),

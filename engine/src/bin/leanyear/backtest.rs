@@ -37,6 +37,9 @@ enum Ingredient {
     Entry,
     Kappa,
     Losses,
+    Tails,
+    Doubt,
+    Systems,
 }
 
 /// Runs and reports.
@@ -52,6 +55,9 @@ pub fn run(arguments: &Arguments) -> Outcome {
         entry: !without(Ingredient::Entry),
         kappa: !without(Ingredient::Kappa),
         losses: !without(Ingredient::Losses),
+        tails: !without(Ingredient::Tails),
+        doubt: !without(Ingredient::Doubt),
+        systems: !without(Ingredient::Systems),
     };
     let result = backtest(&network, by, arguments.forward, ingredients, &mut |_, _| true).ok_or(
         "nothing to predict: a backtest needs at least two seasons (forwards, three) with trials of \
@@ -103,6 +109,9 @@ fn words(b: &Backtest, name: &str) -> Outcome {
             f.rmse_raw_mean,
             100.0 * f.cover80
         )?;
+    }
+    for s in &b.skipped {
+        writeln!(text, "  {:<16} not predicted: {}", s.fold, s.why)?;
     }
     Ok(text)
 }

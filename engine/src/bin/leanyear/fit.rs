@@ -62,6 +62,9 @@ fn words(report: &FitReport, name: &str) -> Outcome {
     for dropped in &report.dropped {
         writeln!(text, "  left out: {} ({})", dropped.term, dropped.why)?;
     }
+    for (name, c) in &report.fixed {
+        writeln!(text, "  fixed {name:<19} {:.6}, standard error {:.6}", c.value, c.se)?;
+    }
     writeln!(text, "variety          effect       se    slope       se")?;
     for e in &report.effects {
         write!(text, "{:<14} {:>8.3} {:>8.3}", e.variety, e.effect, e.se)?;

@@ -125,5 +125,8 @@ fn missing_words(missing: Missing) -> &'static str {
         Missing::SiteNames => "no sites.csv: sites go by their codes",
         Missing::VarietyNames => "no varieties.csv: varieties go by their codes",
         Missing::WaterSlope => "varieties are taken to respond to water alike in this system",
+        Missing::AssumedSite => "variety × site is not estimable here; its usual variance is assumed",
+        Missing::AssumedSeason => "variety × season is not estimable here; its usual variance is assumed",
+        Missing::AssumedSystem => "variety × system is not estimable here; its usual variance is assumed",
     }
 }

@@ -4,8 +4,12 @@
 //! off them. Everything leaves in the unit of the settings. Each answer has a file here: [`table`](Advisor::table)
 //! in this one, the others in theirs. It writes no sentence.
 
+mod acres;
+mod change;
+mod compare;
 mod details;
 mod field_work;
+mod levers;
 mod parts;
 
 use super::account::Account;

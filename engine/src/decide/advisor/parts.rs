@@ -92,6 +92,7 @@ impl Advisor {
         let lost = network.trials.iter().any(|t| t.excluded == Some(Exclusion::Drought));
         let named = network.varieties.iter().any(|v| !v.name.is_empty() && v.name != v.variety);
         let sites_named = network.sites.iter().any(|s| !s.name.is_empty() && s.name != s.site);
+        let assumed = |term: &str| self.model.fitted.dropped.iter().any(|d| d.term == term);
         [
             (Missing::Water, source == ClimateSource::None),
             (
@@ -105,6 +106,9 @@ impl Advisor {
             (Missing::ErrorVariances, !self.model.prepared.errors_known[system]),
             (Missing::DroughtLosses, !lost),
             (Missing::Money, !money),
+            (Missing::AssumedSite, assumed("variety:site")),
+            (Missing::AssumedSeason, assumed("variety:season")),
+            (Missing::AssumedSystem, assumed("variety:system")),
             (Missing::SiteNames, !sites_named),
             (Missing::VarietyNames, !named),
         ]

@@ -4,12 +4,17 @@
 //! what tells varieties apart is judged; whole yields, level and variety together, are predicted too. The
 //! law of a mean includes its plot error. It knows no score.
 
+use super::super::departures::Departures;
 use super::super::draws::LAW;
 use super::super::field::FieldLaw;
-use super::super::losses::{SEVERE, shares_lost, strikes};
+use super::super::losses::{SEVERE, Threat, Unrated, shares_lost, strikes};
 use super::super::model::ForecastModel;
 use super::super::random::Points;
-use super::super::score::phi;
+use super::super::score::Component;
+use super::super::season_draws::OWN;
+use super::centred::{Centred, centred};
+use super::raw_table::RawTable;
+use crate::mixed::small;
 use crate::pack::{Network, Trial};
 use crate::season::climate::Climate;
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,6 +25,10 @@ const MIN_SCORED: usize = 3;
 const PRESSURES_PER_SEASON: usize = 4;
 /// Draws behind a whole yield.
 const LEVEL_DRAWS: usize = 512;
+/// Nodes that stand for what is not known of the variances of departures.
+const NODES: usize = 8;
+/// Components of a law over all seasons.
+const COMPONENTS: usize = 12;
 
 /// One mean, predicted.
 #[derive(Debug, Clone)]
@@ -32,10 +41,10 @@ pub struct Prediction {
     pub system: String,
     /// What came: deviation from the trial's mean over the scored varieties, yield unit.
     pub came: f64,
-    /// Mean and standard deviation given the season's water, yield unit.
-    pub given_water: (f64, f64),
-    /// Mixture over the seasons of the training climate: weight, mean, standard deviation.
-    pub as_it_came: Vec<(f64, f64, f64)>,
+    /// Mixture of normal laws given the season's water, yield unit.
+    pub given_water: Vec<Component>,
+    /// The same over the seasons of the training climate.
+    pub as_it_came: Vec<Component>,
     /// The table of raw means: mean deviation and standard deviation.
     pub raw: (f64, f64),
     /// Whole yield that came, yield unit.
@@ -95,7 +104,9 @@ pub fn predict(
             })
             .collect();
         if scored.len() >= MIN_SCORED {
-            let held_trial = HeldTrial { trial, training, model, law, scored, system };
+            let residual = model.fitted.variances.residual[system];
+            let nodes = Departures::new(model, system, residual, &Points::new(NODES));
+            let held_trial = HeldTrial { trial, training, model, law, scored, system, nodes };
             held_trial.predict(network, &raw, &points, &mut fold);
         }
     }
@@ -116,12 +127,8 @@ struct HeldTrial<'a> {
     law: &'a FieldLaw,
     scored: Vec<Scored>,
     system: usize,
-}
-
-/// Centred joint law of the scored varieties at one amount of water.
-struct Centred {
-    mean: Vec<f64>,
-    covariance: Vec<f64>,
+    /// Departures at a few nodes.
+    nodes: Departures,
 }
 
 impl HeldTrial<'_> {
@@ -132,29 +139,27 @@ impl HeldTrial<'_> {
         let water = self.trial.water.map_or(0.0, |w| self.model.standard_water(self.system, w));
         let given = self.law_at(water, &self.pressures(network, water));
         let climate = Climate::of(self.training, &self.trial.system, Some(&self.trial.site), None);
-        let weight = 1.0 / (climate.seasons.len() * PRESSURES_PER_SEASON) as f64;
-        let mut seasons: Vec<(f64, Centred)> = climate
+        let mut seasons: Vec<Centred> = climate
             .seasons
             .iter()
             .map(|s| self.model.standard_water(self.system, s.1))
             .flat_map(|w| self.likely_pressures(w).into_iter().map(move |p| (w, p)))
-            .map(|(w, pressures)| (weight, self.law_at(w, &pressures)))
+            .map(|(w, pressures)| self.law_at(w, &pressures))
             .collect();
         if seasons.is_empty() {
-            seasons.push((1.0, self.law_at(0.0, &self.model.pressures[self.system].mean(0.0))));
+            seasons.push(self.law_at(0.0, &self.model.pressures[self.system].mean(0.0)));
         }
         let raw_means: Vec<f64> = self.scored.iter().map(|s| raw.mean(&s.variety)).collect();
         let raw_centred = centred(&raw_means);
         let draws = self.yield_draws(water, &self.pressures(network, water), points);
         for (i, (scored, drawn)) in self.scored.iter().zip(draws).enumerate() {
-            let spread = |law: &Centred| law.covariance[i * count + i].max(0.0).sqrt();
             fold.means.push(Prediction {
                 variety: scored.variety.clone(),
                 season: self.trial.season,
                 system: self.trial.system.clone(),
                 came: came[i],
-                given_water: (given.mean[i], spread(&given)),
-                as_it_came: seasons.iter().map(|(w, law)| (*w, law.mean[i], spread(law))).collect(),
+                given_water: given.mixture(i),
+                as_it_came: over_seasons(&seasons, i),
                 raw: (raw_centred[i], raw.sd(&scored.variety)),
                 yield_came: scored.yield_,
                 yield_draws: drawn,
@@ -162,30 +167,24 @@ impl HeldTrial<'_> {
         }
         for i in 0..count {
             for j in 0..i {
-                let chance = |law: &Centred| {
-                    let at = |a: usize, b: usize| law.covariance[a * count + b];
-                    let variance = at(i, i) + at(j, j) - 2.0 * at(i, j);
-                    phi((law.mean[i] - law.mean[j]) / variance.max(f64::MIN_POSITIVE).sqrt())
-                };
                 fold.pairs.push(Pair {
                     came: match yields[i].total_cmp(&yields[j]) {
                         std::cmp::Ordering::Greater => 1.0,
                         std::cmp::Ordering::Equal => 0.5,
                         std::cmp::Ordering::Less => 0.0,
                     },
-                    given_water: chance(&given),
-                    as_it_came: seasons.iter().map(|(w, law)| w * chance(law)).sum(),
+                    given_water: given.chance(i, j),
+                    as_it_came: seasons.iter().map(|law| law.chance(i, j)).sum::<f64>()
+                        / seasons.len() as f64,
                     raw: raw.chance(&self.scored[i].variety, &self.scored[j].variety),
                 });
             }
         }
     }
 
-    /// Variance of a mean about its variety's own forecast: season, residual, plot error; squared shares.
-    fn own_variance(&self, scored: &Scored, growth: f64) -> f64 {
-        let v = &self.model.fitted.variances;
-        let plot = self.model.prepared.plot_variance[self.system].unwrap_or(0.0);
-        growth * growth * v.season + v.residual[self.system] + plot / scored.plots
+    /// Error variance of a mean, squared shares.
+    fn plot_error(&self, scored: &Scored) -> f64 {
+        self.model.prepared.plot_variance[self.system].unwrap_or(0.0) / scored.plots
     }
 
     /// Pressures that a season of this water may bring, each as likely.
@@ -241,17 +240,27 @@ impl HeldTrial<'_> {
         let mut covariance = vec![0.0; count * count];
         for i in 0..count {
             for j in 0..=i {
-                let mut value: f64 = rows[i].iter().zip(&rows[j]).map(|(x, y)| x * y).sum();
-                if i == j {
-                    value += self.own_variance(&self.scored[i], growth);
-                }
+                let value = scale * scale * small::dot(&rows[i], &rows[j]);
                 covariance[i * count + j] = value;
                 covariance[j * count + i] = value;
             }
         }
-        centre_covariance(&mut covariance, count);
-        covariance.iter_mut().for_each(|x| *x *= scale * scale);
-        Centred { mean: centred(&means).iter().map(|x| x * scale).collect(), covariance }
+        let doubt = |s: &Scored| {
+            let of = |(d, t): (usize, &Threat)| {
+                (healthy * pressures[d] * t.doubt[s.block] * law.mean[first_loss + d]).powi(2)
+            };
+            self.model.threats.iter().enumerate().map(of).sum()
+        };
+        let doubts: Vec<f64> = self.scored.iter().map(doubt).collect();
+        let own_at = |n: usize| {
+            let own = |(s, doubt): (&Scored, &f64)| {
+                scale * scale * (self.nodes.own_variance(n, growth, self.plot_error(s)) + doubt)
+            };
+            self.scored.iter().zip(&doubts).map(own).collect()
+        };
+        let own = (0..self.nodes.count()).map(own_at).collect();
+        let means: Vec<f64> = means.into_iter().map(|x| x * scale).collect();
+        Centred::new(&means, covariance, own)
     }
 
     /// The trial's level as the model predicts it, a share of the system's mean: its own is not known yet.
@@ -286,10 +295,9 @@ impl HeldTrial<'_> {
             .collect();
         let constant: Vec<Vec<f64>> = pressures.iter().map(|pressure| vec![*pressure; count]).collect();
         let hits = strikes(&losses, &constant, count);
-        let form = &self.model.level.parameters;
-        let (season_sd, trial_sd) = (form.season_variance.sqrt(), form.trial_variance.sqrt());
-        let seasons = points.student(1, self.model.season_freedom());
-        let trials = points.normal(0);
+        let unrated = Unrated::drawn(&self.model.threats, points);
+        let residual = self.model.fitted.variances.residual[self.system];
+        let departures = Departures::new(self.model, self.system, residual, points);
         let level = combine(&level_weights, level_mean);
         let typical = self.model.growth(self.predicted_level(water));
         self.scored
@@ -299,15 +307,15 @@ impl HeldTrial<'_> {
                 let slope = law.varieties + s.block;
                 let weights: Vec<f64> = (0..order).map(|k| row(s.block)[k] + reach * row(slope)[k]).collect();
                 let difference = combine(&weights, law.mean[s.block] + reach * law.mean[slope]);
-                let lost = shares_lost(&self.model.threats, s.block, &hits, count);
-                let own = points.normal(2 + i as u64);
-                let own_sd = self.own_variance(s, typical).sqrt();
+                let lost = shares_lost(&self.model.threats, &unrated, s.block, &hits, count);
+                let own = points.normal(OWN + i as u64);
+                let plot = self.plot_error(s);
                 let mut draws: Vec<f64> = (0..count)
                     .map(|n| {
-                        let level = (level[n] + season_sd * seasons[n] + trial_sd * trials[n]).exp();
+                        let level = (level[n] + departures.shared[n]).exp();
                         let share = level * (1.0 - lost[n])
                             + self.model.growth(level) * difference[n]
-                            + own_sd * own[n];
+                            + departures.own_variance(n, typical, plot).sqrt() * own[n];
                         share.max(0.0) * scale
                     })
                     .collect();
@@ -318,68 +326,25 @@ impl HeldTrial<'_> {
     }
 }
 
-fn centred(values: &[f64]) -> Vec<f64> {
-    let mean = values.iter().sum::<f64>() / values.len() as f64;
-    values.iter().map(|x| x - mean).collect()
+/// Law of one variety's deviation over seasons that are each as likely: for each node, the seasons in a few
+/// groups by their mean, which keeps mean and variance.
+fn over_seasons(seasons: &[Centred], i: usize) -> Vec<Component> {
+    let mixtures: Vec<Vec<Component>> = seasons.iter().map(|law| law.mixture(i)).collect();
+    (0..NODES)
+        .flat_map(|node| {
+            let mut parts: Vec<Component> =
+                mixtures.iter().map(|m| (m[node].0 / seasons.len() as f64, m[node].1, m[node].2)).collect();
+            parts.sort_unstable_by(|a, b| a.1.total_cmp(&b.1));
+            let size = parts.len().div_ceil(COMPONENTS);
+            parts.chunks(size).map(joined).collect::<Vec<Component>>()
+        })
+        .collect()
 }
 
-/// HΣH with H = I − 11′/k.
-fn centre_covariance(covariance: &mut [f64], count: usize) {
-    let means: Vec<f64> = (0..count)
-        .map(|i| covariance[i * count..(i + 1) * count].iter().sum::<f64>() / count as f64)
-        .collect();
-    let grand = means.iter().sum::<f64>() / count as f64;
-    for i in 0..count {
-        for j in 0..count {
-            covariance[i * count + j] += grand - means[i] - means[j];
-        }
-    }
-}
-
-/// The table growers have today: each variety's mean deviation from its trials' means.
-struct RawTable {
-    means: BTreeMap<String, (f64, f64)>,
-    residual: f64,
-}
-
-impl RawTable {
-    fn new(training: &Network) -> RawTable {
-        let fitted: BTreeSet<&str> =
-            training.trials.iter().filter(|t| t.excluded.is_none()).map(|t| t.trial.as_str()).collect();
-        let rows: Vec<_> = training.means.iter().filter(|m| fitted.contains(m.trial.as_str())).collect();
-        let mut trials: BTreeMap<&str, (f64, f64)> = BTreeMap::new();
-        for m in &rows {
-            let slot = trials.entry(&m.trial).or_default();
-            slot.0 += m.yield_;
-            slot.1 += 1.0;
-        }
-        let deviation = |m: &crate::pack::Mean| {
-            let (sum, count) = trials[m.trial.as_str()];
-            m.yield_ - sum / count
-        };
-        let mut sums: BTreeMap<String, (f64, f64)> = BTreeMap::new();
-        for m in &rows {
-            let slot = sums.entry(m.variety.clone()).or_default();
-            slot.0 += deviation(m);
-            slot.1 += 1.0;
-        }
-        let means: BTreeMap<String, (f64, f64)> =
-            sums.into_iter().map(|(v, (sum, count))| (v, (sum / count, count))).collect();
-        let squares: f64 = rows.iter().map(|m| (deviation(m) - means[&m.variety].0).powi(2)).sum();
-        let freedom = rows.len() as f64 - means.len() as f64;
-        RawTable { means, residual: (squares / freedom.max(1.0)).sqrt() }
-    }
-
-    fn mean(&self, variety: &str) -> f64 {
-        self.means.get(variety).map_or(0.0, |m| m.0)
-    }
-
-    fn sd(&self, variety: &str) -> f64 {
-        self.residual * (1.0 + 1.0 / self.means.get(variety).map_or(1.0, |m| m.1)).sqrt()
-    }
-
-    fn chance(&self, first: &str, second: &str) -> f64 {
-        let spread = (self.sd(first).powi(2) + self.sd(second).powi(2)).sqrt();
-        phi((self.mean(first) - self.mean(second)) / spread.max(f64::MIN_POSITIVE))
-    }
+/// One normal law with the weight, mean and variance of several.
+fn joined(parts: &[Component]) -> Component {
+    let weight: f64 = parts.iter().map(|p| p.0).sum();
+    let mean = parts.iter().map(|p| p.0 * p.1).sum::<f64>() / weight;
+    let variance = parts.iter().map(|p| p.0 * (p.2 * p.2 + (p.1 - mean).powi(2))).sum::<f64>() / weight;
+    (weight, mean, variance.sqrt())
 }

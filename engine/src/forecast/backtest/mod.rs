@@ -1,15 +1,17 @@
 //! Predicting the past without it: leave a season or a trial out (or take earlier seasons only), refit,
 //! predict every mean of what was left out, and score.
 //!
-//! [`fold`] predicts one fold; [`report`] adds the scores up; [`verdict`] judges the ranges. Everything
+//! [`fold`] predicts one fold, `centred` the joint law of a trial, `raw_table` the table to beat; [`report`] adds the scores up; [`verdict`] judges the ranges. Everything
 //! (centres, scales, variances, climate) comes from the training folds; of the held-out trials only which
 //! varieties stood there, the water they got (where it is given) and what they made is used.
 
+mod centred;
 pub mod fold;
+mod raw_table;
 pub mod report;
 pub mod verdict;
 
-pub use report::{Backtest, FoldReport, LevelReport, MeanZ, Scores, TrialRange};
+pub use report::{Backtest, FoldReport, LevelReport, MeanZ, Scores, SkippedFold, TrialRange};
 pub use verdict::{SeasonRecord, TrackRecord, Verdict, track_record};
 
 use super::form::Ingredients;
@@ -42,18 +44,19 @@ pub fn backtest(
     progress: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Option<Backtest> {
     let folds = folds(network, by, forward);
-    let mut predictions = Vec::new();
+    let (mut predictions, mut skipped) = (Vec::new(), Vec::new());
     for (done, (name, held)) in folds.iter().enumerate() {
-        if let Some(training) = training_network(network, held, forward)
-            && let Ok(model) = ForecastModel::fit_with(&training, ingredients)
-        {
-            predictions.push(fold::predict(network, &training, &model, name, held));
+        if let Some(training) = training_network(network, held, forward) {
+            match ForecastModel::fit_with(&training, ingredients) {
+                Ok(model) => predictions.push(fold::predict(network, &training, &model, name, held)),
+                Err(why) => skipped.push(SkippedFold { fold: name.clone(), why: why.to_string() }),
+            }
         }
         if !progress(done + 1, folds.len()) {
             return None;
         }
     }
-    report::report(network, &predictions)
+    report::report(network, &predictions, skipped)
 }
 
 /// Folds as names and sets of trial codes.

@@ -116,17 +116,28 @@ pub struct Backtest {
     pub level: LevelReport,
     /// How often ranges held, by season and system.
     pub ranges: Vec<TrialRange>,
+    /// Folds that could not be predicted since the others could not be fitted.
+    pub skipped: Vec<SkippedFold>,
+}
+
+/// A fold without a prediction.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SkippedFold {
+    /// Season or trial.
+    pub fold: String,
+    /// Why the other folds gave no forecast.
+    pub why: String,
 }
 
 /// Adds up the predictions of all folds; `None` if there are none.
-pub fn report(network: &Network, folds: &[FoldPredictions]) -> Option<Backtest> {
+pub fn report(network: &Network, folds: &[FoldPredictions], skipped: Vec<SkippedFold>) -> Option<Backtest> {
     let means: Vec<&Prediction> = folds.iter().flat_map(|f| &f.means).collect();
     if means.is_empty() {
         return None;
     }
     let pairs: Vec<&Pair> = folds.iter().flat_map(|f| &f.pairs).collect();
     let careers = careers(network);
-    let given = |p: &Prediction| vec![(1.0, p.given_water.0, p.given_water.1)];
+    let given = |p: &Prediction| p.given_water.clone();
     let came = |p: &Prediction| p.as_it_came.clone();
     let raw = |p: &Prediction| vec![(1.0, p.raw.0, p.raw.1)];
     Some(Backtest {
@@ -139,6 +150,7 @@ pub fn report(network: &Network, folds: &[FoldPredictions]) -> Option<Backtest> 
         by: folds.iter().filter(|f| !f.means.is_empty()).map(|f| fold_report(f, given, raw)).collect(),
         level: level_report(&means),
         ranges: ranges(&means),
+        skipped,
     })
 }
 
@@ -277,9 +289,8 @@ fn ranges(means: &[&Prediction]) -> Vec<TrialRange> {
     let mut by: BTreeMap<(i32, &str), (u32, u32, u32)> = BTreeMap::new();
     for p in means {
         let slot = by.entry((p.season, &p.system)).or_default();
-        let law = [(1.0, p.given_water.0, p.given_water.1)];
         slot.0 += 1;
-        slot.1 += u32::from(inside(cdf(&law, p.came), 0.8) > 0.0);
+        slot.1 += u32::from(inside(cdf(&p.given_water, p.came), 0.8) > 0.0);
         slot.2 += u32::from(inside(draw_share(p), 0.8) > 0.0);
     }
     by.into_iter()

@@ -110,6 +110,52 @@ pub(super) fn label(label: Label) -> &'static str {
         ThirdsDry => "dry",
         ThirdsWet => "wet",
         OfHundred => "of 100",
+        AxisMoney => "money on the axis",
+        AxisYield => "yield on the axis",
+        CostsHeading => "What is in it",
+        MoreOnPrice => "If it can swing, and what it costs to sell",
+        InsuranceHeading => "Yield insurance, if you have it",
+        HaulHeading => "By the unit",
+        DocksOpen => "docks for grain quality",
+        DocksNone => "No grain quality is rated in these trials, so there is nothing to dock.",
+        DocksUnknown => "not rated",
+        HowWorked => "how this is worked out",
+        Amount => "amount",
+        AverageYear => "on average over the 20 years",
+        CattleHeading => "Can it be grazed, and until when?",
+        CattleCaution => {
+            "First hollow stem differs by field and year: look for it on ungrazed plants. Keep to the grazing intervals on every label, and ask a veterinarian about bloat, grass tetany and nitrate before you turn cattle in."
+        }
+        OffBy => "cattle off by",
+        WeekLate => "a week late costs",
+        Recovers => "recovers",
+        SpraysHeading => "Would a spray pay on it?",
+        CompareHeading => "Side by side",
+        CompareWith => "compare it with\u{2026}",
+        CompareOpen => "two side by side",
+        ChooseOthers => "choose others",
+        ChooseTwo => "Choose two to four varieties.",
+        AgainstMine => "Is it better than the one I grow?",
+        WhoWins => "Who is ahead, and by how much",
+        TurnHeading => "What would turn it round",
+        TurnIntro => "Choose what changes, then drag.",
+        LossesBeside => "What each loses to diseases and pests",
+        AcresOpen => "split my acres",
+        AcresHeading => "Split the acres",
+        AcresYours => "Your split",
+        AcresSuggested => "The split that helps most",
+        AcresUse => "start from this split",
+        AcresAdd => "add a variety",
+        AcresNone => "No variety here may be chosen: none was tested lately with all that you need.",
+        AcresWhole => "The whole farm, 20 such years",
+        AcresThreats => "What one disease or pest could take, when severe",
+        TakeOut => "take out",
+        ChangeOpen => "what would change this?",
+        ChangeFold => "fold it up",
+        ChangeHeading => "What would change this",
+        ChangeNobody => "No variety here may be named as the best, so nothing can be said.",
+        WaterSpent => "Is the water better spent here?",
+        NewcomerHeading => "A new one worth a strip",
     }
 }
 
@@ -135,6 +181,15 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
         Missing::VarietyNames => "No list of varieties came with the data: they go by their codes.",
         Missing::WaterSlope => {
             "In this system the trials do not show which varieties do better or worse when dry: all move together with the water."
+        }
+        Missing::AssumedSite => {
+            "These trials cannot show how varieties change from place to place: the size usual in trials is assumed."
+        }
+        Missing::AssumedSeason => {
+            "These trials cannot show how varieties change from season to season: the size usual in trials is assumed."
+        }
+        Missing::AssumedSystem => {
+            "These trials cannot show how varieties change from one way of farming to another: the size usual in trials is assumed."
         }
     }
 }

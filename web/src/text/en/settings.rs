@@ -5,7 +5,7 @@ use crate::derive::{NAMED_LEANS, NeedCount};
 use crate::number::{NumberProblem, Quantity};
 use crate::state::Sheet;
 use crate::text::figure::Units;
-use crate::text::{Field, Label, Need, Piece, Place, SettingWords, Short};
+use crate::text::{Field, FieldWorkWords, Label, Need, Piece, Place, SettingWords, Short};
 use leanyear_engine::decide::{ClimateSource, OutlookSummary};
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::{Order, Pressures, WaterOutlook};
@@ -100,6 +100,11 @@ impl SettingWords for English {
         if field.money_told {
             out.extend(self.money_pieces(field, units));
         }
+        let (graze, days) = field.grazing;
+        if graze || field.asks {
+            out.push(text(", "));
+            out.push(Piece::Ask(Sheet::Grazing, self.grazed(graze, days)));
+        }
         out.push(text(", show first the one that "));
         let known = field.price.is_some() && field.cost.is_some();
         out.push(Piece::Ask(Sheet::Order, self.order_option(field.order, known).to_owned()));
@@ -151,6 +156,10 @@ impl SettingWords for English {
             Sheet::Find => "Find a variety".into(),
             Sheet::Needs => "It must\u{2026}".into(),
             Sheet::Units => "Count in\u{2026}".into(),
+            Sheet::Grazing => "Do cattle graze it?".into(),
+            Sheet::Docks => "What does quality take off the price?".into(),
+            Sheet::Beside => "Put side by side".into(),
+            Sheet::Sown => "Give acres to\u{2026}".into(),
         }
     }
 
@@ -184,7 +193,12 @@ impl SettingWords for English {
             Sheet::Needs => {
                 "Tap all that it must do. A variety that does not drops below a line with the reason; none disappears.".into()
             }
-            Sheet::Order | Sheet::Find | Sheet::Units => String::new(),
+            Sheet::Docks => format!(
+                "Empty until you fill it in from your elevator\u{2019}s schedule: below each limit, so much off {} (more than is paid: \u{2212}). The lowest limit that the grain is below counts. A variety that is not rated counts as the average of the others.",
+                self.price_per(units.yield_unit)
+            ),
+            Sheet::Beside => "Two to four.".into(),
+            Sheet::Order | Sheet::Find | Sheet::Units | Sheet::Grazing | Sheet::Sown => String::new(),
         }
     }
 
@@ -483,9 +497,14 @@ impl English {
             None => vec![Piece::Ask(sheet, none.to_owned())],
         };
         let mut out = vec![Piece::Text(", at ".into())];
+        let about = if field.swings { "about " } else { "" };
+        out.push(Piece::Text(about.into()));
         out.extend(bracket(Sheet::Price, field.price, "no price", self.price_per(unit)));
         out.push(Piece::Text(" and ".into()));
         out.extend(bracket(Sheet::Cost, field.cost, "no cost", self.area_per(unit)));
+        if field.cash_only && field.cost.is_some() {
+            out.push(Piece::Text(" in cash".into()));
+        }
         out
     }
 }

@@ -1,6 +1,7 @@
 //! How hard each disease and pest is assumed to strike, with what a severe attack takes.
 
 use super::Page;
+use super::spray::spray;
 use crate::update::Msg;
 use crate::view::detail::capital;
 use crate::view::sentence::trait_label;
@@ -36,6 +37,7 @@ fn disease(page: &Page, loss: &FittedLoss) -> Html {
                     </button>
                 }) }
             </div>
+            { spray(page, &loss.trait_) }
         </fieldset>
     }
 }

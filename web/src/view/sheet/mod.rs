@@ -1,13 +1,20 @@
 //! The small sheet that asks for one thing: its frame, and which content goes into it.
 
+mod beside;
 mod disease;
+mod docks;
+mod grazing;
+mod money;
 mod needs;
 mod number;
 mod place;
+mod spray;
 mod thirds;
 mod units;
 mod variety;
 mod water;
+
+pub(super) use grazing::check_name;
 
 use super::Page;
 use crate::number::Quantity;
@@ -29,8 +36,8 @@ pub fn sheet(page: &Page) -> Html {
         Sheet::System => systems(page),
         Sheet::Site => place::places(page),
         Sheet::Usual => number::number(page, Quantity::Usual),
-        Sheet::Price => number::number(page, Quantity::Price),
-        Sheet::Cost => number::number(page, Quantity::Cost),
+        Sheet::Price => html! { <>{ number::number(page, Quantity::Price) }{ money::with_price(page) }</> },
+        Sheet::Cost => html! { <>{ number::number(page, Quantity::Cost) }{ money::with_cost(page) }</> },
         Sheet::Mine => variety::mine(page),
         Sheet::Find => variety::find(page),
         Sheet::Water => water::water(page),
@@ -38,6 +45,10 @@ pub fn sheet(page: &Page) -> Html {
         Sheet::Order => orders(page),
         Sheet::Needs => needs::needs(page),
         Sheet::Units => units::units(page),
+        Sheet::Grazing => grazing::grazing(page),
+        Sheet::Docks => docks::docks(page),
+        Sheet::Beside => beside::beside(page),
+        Sheet::Sown => beside::sown(page),
     };
     html! {
         <div class="slip" lang={page.words.lang()}>

@@ -47,7 +47,7 @@ fn under(page: &Page, row: &VarietyOdds, units: &Units) -> String {
     page.words.state(&row.standing).map_or(odds.clone(), |state| format!("{state} \u{b7} {odds}"))
 }
 
-fn search(page: &Page) -> Html {
+pub(super) fn search(page: &Page) -> Html {
     let oninput = {
         let send = page.send.clone();
         Callback::from(move |event: InputEvent| {
@@ -63,7 +63,7 @@ fn search(page: &Page) -> Html {
 }
 
 /// Varieties whose name or code holds the typed text, by name.
-fn matching<'a>(page: &Page<'a>) -> Vec<&'a VarietyOdds> {
+pub(super) fn matching<'a>(page: &Page<'a>) -> Vec<&'a VarietyOdds> {
     let typed = page.state.search.trim().to_lowercase();
     let name = |row: &VarietyOdds| page.network.variety_name(&row.variety).to_lowercase();
     let mut found: Vec<&VarietyOdds> = page

@@ -1,0 +1,50 @@
+//! Acres split over varieties, from the draws of the field.
+
+use super::super::acres::{AcrePlan, AcreQuestion, Grown, plan};
+use super::super::needs::failures;
+use super::super::standing::standings;
+use super::Advisor;
+use crate::forecast::draws::Draws;
+use crate::link::Settings;
+
+impl Advisor {
+    /// The reader's split, the best single variety and the split that helps most, under the settings. Those that
+    /// are tested lately in this system and have everything needed may be chosen.
+    pub fn acres(&self, draws: &Draws, settings: &Settings) -> AcrePlan {
+        self.plan(draws, settings, true)
+    }
+
+    /// The reader's split alone: nothing is searched for, so that it can follow a finger.
+    pub fn split(&self, draws: &Draws, settings: &Settings) -> AcrePlan {
+        self.plan(draws, settings, false)
+    }
+
+    fn plan(&self, draws: &Draws, settings: &Settings, search: bool) -> AcrePlan {
+        let network = &self.pack.network;
+        let account = self.account(draws, settings);
+        let codes = &self.model.prepared.varieties;
+        let standings = standings(network, &settings.system, None);
+        let fails = failures(network, &settings.need, codes.iter());
+        let typed = |code: &String| settings.acres.iter().any(|(variety, _)| variety == code);
+        let grown = codes.iter().enumerate().zip(fails).filter_map(|((block, code), fails)| {
+            let current = standings.get(code).is_some_and(|standing| standing.current());
+            let may_choose = search && current && fails.is_empty();
+            (may_choose || typed(code)).then(|| Grown {
+                variety: code.clone(),
+                grain: account.grain(block, draws.yields(block)),
+                outcome: account.outcomes(block, draws.yields(block), draws.price_scores()),
+                severe: self.losses(block, code).into_iter().map(|loss| loss.severe).collect(),
+                may_choose,
+            })
+        });
+        let threats: Vec<String> = self.model.threats.iter().map(|t| t.code.clone()).collect();
+        let question = AcreQuestion {
+            account: &account,
+            threats: &threats,
+            acres: &settings.acres,
+            at_most: settings.at_most,
+            min_acres: settings.min_acres,
+        };
+        plan(&grown.collect::<Vec<Grown>>(), &question)
+    }
+}

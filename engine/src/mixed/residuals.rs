@@ -1,0 +1,77 @@
+//! Residuals of a fit in units of their own standard deviation: (Py)_i/√P_ii, N(0, 1) where the model holds.
+//!
+//! P_ii = w_i − w_i²·z_i′Mz_i less the border's part, w = 1/R_ii, from the gathers of the gradient. It knows no
+//! network and judges nothing.
+
+use super::arrow::Solution;
+use super::design::Design;
+use super::gather::BorderShare;
+use super::small;
+
+/// Standardised residuals, by sorted row.
+pub fn standardised(design: &Design, solution: &Solution) -> Vec<f64> {
+    let inverse = solution.factor.full_inverse();
+    let mut residuals = Vec::with_capacity(design.rows.len());
+    for (block, solved) in design.blocks.iter().zip(&solution.blocks) {
+        let q = block.effects.len();
+        let m = &solved.conditional;
+        let share = BorderShare::new(design, block, &solution.inverse_residual, &inverse, Some(m));
+        let twice = small::multiply(&small::multiply(m, &share.squared, q), m, q);
+        for i in 0..block.rows {
+            let row = block.start + i;
+            let weight = solution.inverse_residual[row];
+            let (columns, values) = (design.row_columns(row), design.row_values(row));
+            let mut taken = share.by_row[i];
+            for (&c, &z) in columns.iter().zip(values) {
+                for (&d, &w) in columns.iter().zip(values) {
+                    taken += z * w * (m[c * q + d] + twice[c * q + d]);
+                }
+            }
+            let diagonal = weight - weight * weight * taken;
+            // A mean that its trial tells exactly has no residual to speak of.
+            let known = diagonal > 1e-9 * weight;
+            residuals.push(if known { solution.weighted_residuals[row] / diagonal.sqrt() } else { 0.0 });
+        }
+    }
+    residuals
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::super::arrow::{Likelihood, solve};
+    use super::super::design::Row;
+    use super::super::terms::Terms;
+    use super::super::variances::Variances;
+    use super::*;
+
+    /// Law: without random effects they are the studentised residuals of least squares; for two varieties in
+    /// J trials with one row each, every leverage is known: 1 − 1/2 of the trial's.
+    #[test]
+    fn without_random_effects_they_are_those_of_least_squares() {
+        let rows: Vec<Row> = (0..12)
+            .map(|k| Row {
+                block: k % 3,
+                trial: k / 3,
+                site: 0,
+                season: 0,
+                system: 0,
+                water: 0.0,
+                multiplier: 1.0,
+                value: ((k * 7) % 5) as f64,
+                known_variance: 0.0,
+                weight: 1.0,
+            })
+            .collect();
+        let design = Design::new(&rows, &[], 3, 4, 1, Terms::default());
+        let variances = Variances { residual: vec![2.0], ..Variances::default() };
+        let solution = solve(&design, &variances, Likelihood::Restricted).unwrap();
+        let found = standardised(&design, &solution);
+        for (place, r) in design.rows.iter().enumerate() {
+            let here: Vec<f64> = rows.iter().filter(|o| o.trial == r.trial).map(|o| o.value).collect();
+            let mean = here.iter().sum::<f64>() / 3.0;
+            let want = (r.value - mean) / (2.0f64 * (1.0 - 1.0 / 3.0)).sqrt();
+            assert!((found[place] - want).abs() < 1e-9);
+        }
+    }
+}

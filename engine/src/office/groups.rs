@@ -1,0 +1,83 @@
+//! Which trials and varieties hang together: two trials do if they share a variety, directly or through others.
+//!
+//! Between two groups nothing but the model's prior compares varieties, so a second group has to be seen. Counts
+//! fitted trials only; knows no yield.
+
+use crate::pack::Network;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// Trials and varieties that can be compared with each other.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Group {
+    /// Trial codes, in the order of the network.
+    pub trials: Vec<String>,
+    /// Variety codes, in alphabetical order.
+    pub varieties: Vec<String>,
+}
+
+/// The groups of a network's fitted trials, the one with most trials first.
+pub fn groups(network: &Network) -> Vec<Group> {
+    let fitted = network.trials.iter().filter(|trial| trial.excluded.is_none());
+    let places: BTreeMap<&str, usize> = fitted.clone().map(|t| t.trial.as_str()).zip(0..).collect();
+    let mut parents: Vec<usize> = (0..places.len()).collect();
+    let mut first_trial: BTreeMap<&str, usize> = BTreeMap::new();
+    for mean in &network.means {
+        let Some(&place) = places.get(mean.trial.as_str()) else { continue };
+        let first = *first_trial.entry(&mean.variety).or_insert(place);
+        let (a, b) = (root(&mut parents, first), root(&mut parents, place));
+        parents[a.max(b)] = a.min(b);
+    }
+    let mut groups: BTreeMap<usize, Group> = BTreeMap::new();
+    for (place, trial) in fitted.enumerate() {
+        let group = root(&mut parents, place);
+        let slot = groups.entry(group).or_insert_with(|| Group { trials: Vec::new(), varieties: Vec::new() });
+        slot.trials.push(trial.trial.clone());
+    }
+    for (variety, place) in first_trial {
+        let group = root(&mut parents, place);
+        if let Some(group) = groups.get_mut(&group) {
+            group.varieties.push(variety.to_owned());
+        }
+    }
+    let mut groups: Vec<Group> = groups.into_values().collect();
+    groups.sort_by_key(|group| std::cmp::Reverse(group.trials.len()));
+    groups
+}
+
+/// The least trial that a trial is joined to, with the way there shortened.
+fn root(parents: &mut [usize], mut place: usize) -> usize {
+    while parents[place] != place {
+        parents[place] = parents[parents[place]];
+        place = parents[place];
+    }
+    place
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::super::test_network::network;
+    use super::*;
+
+    #[test]
+    fn trials_without_a_common_variety_are_apart() {
+        let mut network = network();
+        assert_eq!(groups(&network).len(), 1);
+        let apart: Vec<String> =
+            network.trials.iter().filter(|t| t.season == 2024).map(|t| t.trial.clone()).collect();
+        for mean in network.means.iter_mut().filter(|mean| apart.contains(&mean.trial)) {
+            mean.variety = format!("other {}", mean.variety);
+        }
+        let found = groups(&network);
+        assert_eq!(found.len(), 2);
+        assert_eq!(found[1].trials, apart);
+        assert!(found[1].varieties.iter().all(|variety| variety.starts_with("other")));
+        let trials: usize = found.iter().map(|group| group.trials.len()).sum();
+        assert_eq!(trials, network.trials.iter().filter(|t| t.excluded.is_none()).count());
+        // One common variety joins them again.
+        let mean = network.means.iter_mut().find(|mean| apart.contains(&mean.trial)).unwrap();
+        mean.variety = mean.variety.replace("other ", "");
+        assert_eq!(groups(&network).len(), 1);
+    }
+}

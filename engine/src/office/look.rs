@@ -1,0 +1,261 @@
+//! A network's trials on one screen, before anything is fitted: how much they made, how well they tell varieties
+//! apart, what water and diseases they had.
+//!
+//! A coefficient of variation falls as yield rises while the error mean square hardly changes (Taylor et al. 1999,
+//! Commun. Soil Sci. Plant Anal. 30:1439–1447, over 362 wheat experiments): a flat limit on it would throw out the
+//! dry trials first. So the error mean square and the standard error of a difference stand beside it, and
+//! [`DryTrials`] counts how many high coefficients are dry trials with an ordinary error. Nothing is excluded here.
+
+use super::groups::{Group, groups};
+use crate::pack::{ErrorSource, Exclusion, Mean, Network, Trial};
+use crate::trial::variances_of_mean;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// A coefficient of variation above this is often taken for a reason to discard a cereal trial, percent
+/// (British Columbia Ministry of Agriculture, *Statistics used in Variety Trial Work*).
+pub const CUSTOMARY_CV: f64 = 15.0;
+
+/// One trial.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct TrialLook {
+    /// Code.
+    pub trial: String,
+    /// Site code.
+    pub site: String,
+    /// Harvest year.
+    pub season: i32,
+    /// Production system.
+    pub system: String,
+    /// Varieties with a mean.
+    pub entries: usize,
+    /// Replicates, where stated.
+    pub reps: Option<f64>,
+    /// Mean of its means, yield unit; `None` without any.
+    pub mean: Option<f64>,
+    /// Coefficient of variation, percent.
+    pub cv: Option<f64>,
+    /// Error mean square, yield unit squared.
+    pub error_ms: Option<f64>,
+    /// Standard error of a difference of two means, yield unit.
+    pub sed: Option<f64>,
+    /// Which statement of the trial its error was taken from.
+    pub error_from: Option<ErrorSource>,
+    /// Water, water unit.
+    pub water: Option<f64>,
+    /// Whether its water is in the driest third of its system's trials.
+    pub dry: bool,
+    /// Pressure of each disease and pest that was noted, 0–3.
+    pub pressure: Vec<(String, u8)>,
+    /// Its group among those that hang together, from 0; `None` for an excluded trial.
+    pub group: Option<usize>,
+    /// Why it is kept out.
+    pub excluded: Option<Exclusion>,
+}
+
+/// Whether the dry trials are the bad ones, for one system.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DryTrials {
+    /// Production system.
+    pub system: String,
+    /// Trials with a coefficient of variation above the customary limit.
+    pub high_cv: usize,
+    /// Of those, trials in the driest third.
+    pub high_cv_dry: usize,
+    /// Of those, trials whose error mean square is at or below the middle one of the system.
+    pub high_cv_dry_ordinary: usize,
+}
+
+/// The trials of a network, by system and season, and what holds between them.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Look {
+    /// Trials by system, then newest first, then from the lowest mean.
+    pub trials: Vec<TrialLook>,
+    /// Groups that hang together, the largest first.
+    pub groups: Vec<Group>,
+    /// One for each system with water and errors.
+    pub dry: Vec<DryTrials>,
+}
+
+/// Looks at every trial of a network.
+pub fn look(network: &Network) -> Look {
+    let mut means: BTreeMap<&str, Vec<&Mean>> = BTreeMap::new();
+    for mean in &network.means {
+        means.entry(&mean.trial).or_default().push(mean);
+    }
+    let mut pressure: BTreeMap<&str, Vec<(String, u8)>> = BTreeMap::new();
+    for row in &network.pressure {
+        pressure.entry(&row.trial).or_default().push((row.trait_.clone(), row.pressure));
+    }
+    let groups = groups(network);
+    let group_of: BTreeMap<&str, usize> = groups
+        .iter()
+        .enumerate()
+        .flat_map(|(number, group)| group.trials.iter().map(move |trial| (trial.as_str(), number)))
+        .collect();
+    let dry_limits = dry_limits(network);
+    let mut trials: Vec<TrialLook> = network
+        .trials
+        .iter()
+        .map(|trial| {
+            let own = means.get(trial.trial.as_str()).map_or(&[][..], Vec::as_slice);
+            let error = error_of(trial, own);
+            let limit = dry_limits.get(trial.system.as_str());
+            TrialLook {
+                trial: trial.trial.clone(),
+                site: trial.site.clone(),
+                season: trial.season,
+                system: trial.system.clone(),
+                entries: own.len(),
+                reps: trial.error.reps,
+                mean: error.mean,
+                cv: error.cv,
+                error_ms: error.error_ms,
+                sed: error.sed,
+                error_from: error.from,
+                water: trial.water,
+                dry: trial.water.zip(limit).is_some_and(|(water, limit)| water <= *limit),
+                pressure: pressure.remove(trial.trial.as_str()).unwrap_or_default(),
+                group: group_of.get(trial.trial.as_str()).copied(),
+                excluded: trial.excluded,
+            }
+        })
+        .collect();
+    trials.sort_by(|a, b| {
+        let mean = |look: &TrialLook| look.mean.unwrap_or(f64::INFINITY);
+        (&a.system, b.season).cmp(&(&b.system, a.season)).then(mean(a).total_cmp(&mean(b)))
+    });
+    let dry = network.systems().into_iter().filter_map(|system| dry_trials(system, &trials)).collect();
+    Look { trials, groups, dry }
+}
+
+/// What a trial's report says of its error, in every form that is read.
+struct ErrorLook {
+    mean: Option<f64>,
+    cv: Option<f64>,
+    error_ms: Option<f64>,
+    sed: Option<f64>,
+    from: Option<ErrorSource>,
+}
+
+fn error_of(trial: &Trial, means: &[&Mean]) -> ErrorLook {
+    if means.is_empty() {
+        return ErrorLook {
+            mean: None,
+            cv: trial.error.cv,
+            error_ms: trial.error.error_ms,
+            sed: None,
+            from: None,
+        };
+    }
+    let mean = means.iter().map(|mean| mean.yield_).sum::<f64>() / means.len() as f64;
+    // Without stated replicates the plots of the means stand in, by their harmonic mean, as errors add up.
+    let plots: Vec<f64> = means.iter().filter_map(|mean| mean.plots).collect();
+    let harmonic = plots.len() as f64 / plots.iter().map(|plots| 1.0 / plots).sum::<f64>();
+    let reps = trial.error.reps.or_else(|| (!plots.is_empty()).then_some(harmonic));
+    let stated = variances_of_mean(&trial.error, means.len(), mean, reps);
+    let Some(&(from, variance)) = stated.first() else {
+        return ErrorLook { mean: Some(mean), cv: None, error_ms: None, sed: None, from: None };
+    };
+    let error_ms = reps.map(|reps| variance * reps);
+    let cv = error_ms.filter(|_| mean > 0.0).map(|ms| 100.0 * ms.sqrt() / mean);
+    ErrorLook { mean: Some(mean), cv, error_ms, sed: Some((2.0 * variance).sqrt()), from: Some(from) }
+}
+
+/// Water of the driest third of each system's trials, its wettest.
+fn dry_limits(network: &Network) -> BTreeMap<&str, f64> {
+    let mut water: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
+    for trial in &network.trials {
+        water.entry(&trial.system).or_default().extend(trial.water);
+    }
+    water
+        .into_iter()
+        .filter_map(|(system, mut amounts)| {
+            amounts.sort_by(f64::total_cmp);
+            let third = amounts.len() / 3;
+            (third > 0).then(|| (system, amounts[third - 1]))
+        })
+        .collect()
+}
+
+fn dry_trials(system: &str, trials: &[TrialLook]) -> Option<DryTrials> {
+    let here: Vec<&TrialLook> =
+        trials.iter().filter(|trial| trial.system == system && trial.excluded.is_none()).collect();
+    let mut errors: Vec<f64> = here.iter().filter_map(|trial| trial.error_ms).collect();
+    errors.sort_by(f64::total_cmp);
+    let middle = *errors.get(errors.len().checked_sub(1)? / 2)?;
+    let high: Vec<&&TrialLook> = here.iter().filter(|t| t.cv.is_some_and(|cv| cv > CUSTOMARY_CV)).collect();
+    let dry: Vec<&&&TrialLook> = high.iter().filter(|trial| trial.dry).collect();
+    let ordinary = dry.iter().filter(|trial| trial.error_ms.is_some_and(|ms| ms <= middle)).count();
+    Some(DryTrials {
+        system: system.to_owned(),
+        high_cv: high.len(),
+        high_cv_dry: dry.len(),
+        high_cv_dry_ordinary: ordinary,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::panic)]
+    use super::super::test_network::network;
+    use super::*;
+    use crate::pack::ErrorReport;
+
+    /// Source: complete-block example after Gomez & Gomez 1984, pp. 301–303: five treatments in four blocks, EMS
+    /// 0.16267, mean 4.13, CV 9.766 %, LSD(5 %) 0.6214 with t = 2.1788 on 12 df, so SED 0.28520.
+    #[test]
+    fn every_statement_of_a_trial_shows_the_same_error() {
+        let yields = [2.625, 3.725, 4.775, 5.425, 4.1];
+        let means: Vec<Mean> = yields
+            .iter()
+            .map(|y| Mean { trial: "T".into(), variety: format!("{y}"), yield_: *y, plots: Some(4.0) })
+            .collect();
+        let own: Vec<&Mean> = means.iter().collect();
+        let mut trial = network().trials.remove(0);
+        for error in [
+            ErrorReport { reps: Some(4.0), error_ms: Some(0.16267), ..ErrorReport::default() },
+            ErrorReport { error_ms: Some(0.16267), ..ErrorReport::default() },
+            ErrorReport {
+                reps: Some(4.0),
+                lsd: Some(0.6214),
+                lsd_level: Some(0.05),
+                ..ErrorReport::default()
+            },
+            ErrorReport { reps: Some(4.0), cv: Some(9.766), ..ErrorReport::default() },
+        ] {
+            trial.error = error;
+            let look = error_of(&trial, &own);
+            assert!((look.mean.unwrap() - 4.13).abs() < 1e-9);
+            assert!((look.cv.unwrap() - 9.766).abs() < 0.003, "{error:?}: {:?}", look.cv);
+            assert!((look.error_ms.unwrap() - 0.16267).abs() < 1e-4, "{error:?}: {:?}", look.error_ms);
+            assert!((look.sed.unwrap() - 0.28520).abs() < 1e-4, "{error:?}: {:?}", look.sed);
+        }
+    }
+
+    #[test]
+    fn every_trial_is_shown_with_its_water_and_why_it_is_out() {
+        let network = network();
+        let look = look(&network);
+        assert_eq!(look.trials.len(), network.trials.len());
+        let out: Vec<&TrialLook> = look.trials.iter().filter(|trial| trial.group.is_none()).collect();
+        assert_eq!(out.len(), 1);
+        assert_eq!((out[0].trial.as_str(), out[0].excluded), ("A2020d", Some(Exclusion::Hail)));
+        let dry = look.trials.iter().filter(|trial| trial.dry && trial.system == "dryland");
+        let wet = look.trials.iter().filter(|trial| !trial.dry && trial.system == "dryland");
+        let most = dry.clone().filter_map(|trial| trial.water).fold(0.0, f64::max);
+        assert!(dry.count() >= 4 && wet.filter_map(|trial| trial.water).all(|water| water > most));
+    }
+
+    #[test]
+    fn a_dry_trial_with_an_ordinary_error_is_told_from_a_bad_one() {
+        let mut network = network();
+        for trial in &mut network.trials {
+            trial.error.error_ms = Some(if trial.trial == "B2024d" { 400.0 } else { 30.0 });
+        }
+        let found = look(&network).dry.remove(0);
+        assert_eq!(found.system, "dryland");
+        assert!(found.high_cv > found.high_cv_dry && found.high_cv_dry >= found.high_cv_dry_ordinary);
+        assert!(found.high_cv_dry_ordinary > 0, "{found:?}");
+    }
+}

@@ -1,0 +1,93 @@
+// What preparing a network needs of the browser: files that are dropped or chosen, work kept between visits,
+// and the page's own parts, from which it makes the next page. It follows boot.js in the one script of the
+// page and adds to what that offers; inside a worker it does nothing. What is in the files it does not know.
+
+(function () {
+  "use strict";
+
+  if (typeof document === "undefined" || !globalThis.leanyear) return;
+  const OWN_TEXT = document.currentScript.textContent;
+  const STORE = "drafts";
+  // A file larger than this is refused by its size alone, before it is read.
+  const MOST_BYTES = 64 * 1024 * 1024;
+  const MOST_FILES = 200;
+
+  Object.assign(globalThis.leanyear, { filesOf, keepDraft, keptDraft, forgetDraft, ownParts });
+
+  // ---- files ----
+
+  // What a file field or a drop brought: a promise of [name, bytes or null if it is too large, size] each.
+  function filesOf(source) {
+    const listed = source.items && source.items.length ? fromItems(source.items) : Array.from(source.files || []);
+    return Promise.resolve(listed).then((files) => Promise.all(files.slice(0, MOST_FILES).map(read)));
+  }
+
+  function read(file) {
+    if (file.size > MOST_BYTES) return [file.name, null, file.size];
+    return file.arrayBuffer().then((bytes) => [file.name, new Uint8Array(bytes), file.size]);
+  }
+
+  // A dropped folder is opened; the items have to be asked at once, while the drop lasts.
+  function fromItems(items) {
+    const entries = Array.from(items)
+      .filter((item) => item.kind === "file")
+      .map((item) => (item.webkitGetAsEntry && item.webkitGetAsEntry()) || item.getAsFile());
+    return Promise.all(entries.map(filesUnder)).then((lists) => lists.flat());
+  }
+
+  function filesUnder(entry) {
+    if (!entry) return [];
+    if (entry instanceof File) return [entry];
+    if (entry.isFile) return new Promise((done) => entry.file((file) => done([file]), () => done([])));
+    return allOf(entry.createReader(), []).then((found) => Promise.all(found.filter((one) => one.isFile).map(filesUnder)))
+      .then((lists) => lists.flat());
+  }
+
+  // A folder is told in portions until an empty one comes.
+  function allOf(reader, found) {
+    return new Promise((done) => {
+      reader.readEntries(
+        (portion) => done(portion.length === 0 || found.length >= MOST_FILES ? found : allOf(reader, found.concat(portion))),
+        () => done(found),
+      );
+    });
+  }
+
+  // ---- drafts ----
+
+  function withStore(mode, work) {
+    return new Promise((resolve, reject) => {
+      const opening = indexedDB.open("leanyear", 1);
+      opening.onupgradeneeded = () => opening.result.createObjectStore(STORE);
+      opening.onerror = () => reject(opening.error);
+      opening.onblocked = () => reject(new Error("blocked"));
+      opening.onsuccess = () => {
+        const database = opening.result;
+        const transaction = database.transaction(STORE, mode);
+        const request = work(transaction.objectStore(STORE));
+        transaction.oncomplete = () => { database.close(); resolve(request.result); };
+        transaction.onerror = transaction.onabort = () => { database.close(); reject(transaction.error); };
+      };
+    });
+  }
+
+  function keepDraft(name, text) {
+    return withStore("readwrite", (store) => store.put(text, name)).then(() => true);
+  }
+
+  function keptDraft(name) {
+    return withStore("readonly", (store) => store.get(name)).then((text) => (typeof text === "string" ? text : null));
+  }
+
+  function forgetDraft(name) {
+    return withStore("readwrite", (store) => store.delete(name)).then(() => true);
+  }
+
+  // ---- the page's own parts ----
+
+  // The texts that the page was made of, as the parser keeps them; nothing of the live document.
+  function ownParts() {
+    const text = (id) => document.getElementById(id).textContent;
+    return [document.head.querySelector("style").textContent, OWN_TEXT, text("wasm"), text("site")];
+  }
+})();

@@ -1,0 +1,93 @@
+"""distributions.py FOLDER: probabilities, quantiles and scores of scipy, as expected.json.
+
+Nothing here is written from the code it checks: scores are integrals or double sums of their definitions, the
+chance of no harvest is a posterior mode found by scipy's own optimiser.
+"""
+
+import json
+import sys
+from pathlib import Path
+
+import numpy as np
+from scipy import integrate, optimize, special, stats
+
+MIXTURES = [
+    ([(1.0, 1.5, 2.0)], 0.2),
+    ([(0.3, -1.0, 0.5), (0.7, 2.0, 1.5)], 1.1),
+    ([(0.2, 0.0, 1.0), (0.5, 4.0, 1.0), (0.3, 9.0, 3.0)], 12.0),
+    ([(0.25, 30.0, 6.0), (0.25, 31.0, 4.0), (0.5, 18.0, 9.0)], 5.0),
+]
+SAMPLE = [0.3, 0.9, 1.4, 1.4, 2.8, 3.1, 5.5]
+CLUSTERS = [(2011, 0.4), (2011, 0.9), (2012, -0.3), (2013, 1.1), (2013, 1.0), (2013, 0.2), (2014, -0.8)]
+# System, standardised water, lost to drought.
+OUTCOMES = [(0, -1.8, True), (0, -1.2, True), (0, -0.9, False), (0, -0.2, False), (0, 0.4, False), (0, 1.3, False),
+            (0, 1.9, False), (1, -1.5, True), (1, -0.6, False), (1, 0.1, False), (1, 0.8, False)]
+
+
+def mixture_cdf(parts, at):
+    return sum(w * stats.norm.cdf(at, m, s) for w, m, s in parts)
+
+
+def crps(parts, value):
+    """The integral of (F(x) - 1[x >= value])^2."""
+    whole = lambda f, a, b: integrate.quad(f, a, b, epsabs=1e-13, epsrel=1e-12, limit=500)[0]
+    low = min(m - 12 * s for _, m, s in parts)
+    high = max(m + 12 * s for _, m, s in parts)
+    cuts = sorted({low, min(low, value), value, max(high, value), high, *(m for _, m, _ in parts)})
+    return sum(whole(lambda x: (mixture_cdf(parts, x) - (x >= value)) ** 2, a, b) for a, b in zip(cuts, cuts[1:]))
+
+
+def sample_crps(sample, value):
+    x = np.array(sample)
+    return np.abs(x - value).mean() - np.abs(x[:, None] - x[None, :]).mean() / 2
+
+
+def clustered(values):
+    """Mean and its standard error, each cluster's residuals summed before they are squared."""
+    cluster, x = np.array([c for c, _ in values]), np.array([v for _, v in values])
+    sums = np.array([(x - x.mean())[cluster == c].sum() for c in np.unique(cluster)])
+    groups = len(sums)
+    return {"mean": x.mean(), "error": np.sqrt(groups / (groups - 1) * (sums**2).sum()) / len(x)}
+
+
+def no_harvest():
+    """Posterior mode: a_s by a Beta(1/2, 19/2) chance on the logit scale, b by N(-1, 1) below 0."""
+    def minus_log_posterior(p):
+        *a, b = p
+        chance = lambda s, w: 1 / (1 + np.exp(-(a[s] + b * w)))
+        prior = sum(0.5 * np.log(chance(s, 0.0)) + 9.5 * np.log(1 - chance(s, 0.0)) for s in (0, 1))
+        data = sum(np.log(chance(s, w) if lost else 1 - chance(s, w)) for s, w, lost in OUTCOMES)
+        return -(prior + data - 0.5 * (b + 1.0) ** 2)
+
+    p = np.array([-2.0, -2.0, -1.0])
+    for _ in range(3):
+        p = optimize.minimize(minus_log_posterior, p, method="Nelder-Mead",
+                              options={"xatol": 1e-11, "fatol": 1e-15, "maxiter": 20000, "maxfev": 20000}).x
+    assert p[2] < 0
+    return [{"system": s, "water": w, "chance": 1 / (1 + np.exp(-(p[s] + p[2] * w)))}
+            for s in (0, 1) for w in (-2.0, -0.5, 0.0, 1.5)]
+
+
+def normal_points(count):
+    """Evenly spaced normal scores brought to variance 1: every 64th of them, the others lie between."""
+    scores = stats.norm.ppf((np.arange(count) + 0.5) / count)
+    scores /= np.sqrt((scores**2).mean())
+    return {"place": list(range(0, count, 64)), "score": scores[::64].tolist()}
+
+
+probabilities = [1e-9, 1e-4, 0.01, 0.1, 0.25, 0.333, 0.5, 0.7, 0.75, 0.8, 0.9, 0.95, 0.999, 1 - 1e-7]
+answer = {
+    "phi": [{"z": z, "p": stats.norm.cdf(z)} for z in np.arange(-8, 8.01, 0.37).tolist()],
+    "normal_quantile": [{"p": p, "z": stats.norm.ppf(p)} for p in probabilities],
+    "normal_points": normal_points(2048),
+    "trigamma": [{"x": x, "value": special.polygamma(1, x).item()} for x in (0.05, 0.5, 1.0, 2.3, 6.0, 7.99, 8.01, 40.0, 3e3)],
+    "t_two_sided": [{"level": level, "df": df, "t": stats.t.ppf(1 - level / 2, df)}
+                    for level in (0.001, 0.01, 0.05, 0.1, 0.2, 0.5)
+                    for df in (1.0, 1.5, 2.7, 3.0, 4.2, 7.0, 13.3, 41.0, 99.9, 150.5, 9999.0, 1e4, 1e7)],
+    "mixtures": [{"parts": parts, "value": value, "cdf": mixture_cdf(parts, value), "crps": crps(parts, value)}
+                 for parts, value in MIXTURES],
+    "samples": [{"sample": SAMPLE, "value": v, "crps": sample_crps(SAMPLE, v)} for v in (-1.0, 1.4, 2.0, 9.0)],
+    "clustered": {"values": CLUSTERS, **clustered(CLUSTERS)},
+    "no_harvest": {"outcomes": OUTCOMES, "chances": no_harvest()},
+}
+Path(sys.argv[1], "expected.json").write_text(json.dumps(answer))

@@ -1,0 +1,45 @@
+//! A field for one number among several, with its words, its unit and what is wrong with it.
+
+use super::Page;
+use crate::entry::Entry;
+use crate::update::Msg;
+use web_sys::HtmlInputElement;
+use yew::prelude::*;
+
+/// The field; `label` where the words are a name and not the catalogue's.
+pub(super) fn entry(page: &Page, entry: Entry, label: Option<String>) -> Html {
+    let units = page.units();
+    let check = page.network.info.checks.first().map_or("", |code| page.network.variety_name(code));
+    let (words, behind) = page.words.entry(&entry, check, &units);
+    let label = label.unwrap_or(words);
+    field(page, entry, html! { <span>{label}</span> }, &behind)
+}
+
+/// The field between the words before it and those behind it.
+pub(super) fn field(page: &Page, entry: Entry, before: Html, behind: &str) -> Html {
+    let units = page.units();
+    let problem = page.state.entry_problem(&entry);
+    let typed = page.state.typed.as_ref().filter(|(typed, _)| *typed == entry).map(|(_, text)| text.clone());
+    let value =
+        typed.unwrap_or_else(|| entry.get(&page.state.settings).map_or(String::new(), |v| units.plain(v)));
+    let oninput = {
+        let send = page.send.clone();
+        Callback::from(move |event: InputEvent| {
+            let text = event.target_unchecked_into::<HtmlInputElement>().value();
+            send.emit(Msg::Enter(entry.clone(), text));
+        })
+    };
+    html! {
+        <>
+            <label class="typed several">
+                {before}
+                <input class="entry" type="text" inputmode="decimal" autocomplete="off" size="7"
+                    aria-invalid={problem.is_some().to_string()} {value} {oninput} />
+                <span class="quiet">{ behind.to_owned() }</span>
+            </label>
+            { for problem.map(|problem| html! {
+                <p class="problem" role="status">{ page.words.entry_problem(problem, &units) }</p>
+            }) }
+        </>
+    }
+}
