@@ -52,12 +52,15 @@ fn chance_of_no_harvest(document: &Value) {
     let outcomes: Vec<Outcome> =
         outcomes.into_iter().map(|(system, water, failed)| Outcome { system, water, failed }).collect();
     let learnt = NoHarvest::learn(&outcomes, 2);
-    hold_each(&document["chances"], |r| {
-        let (system, water) = (r.input("/system")?, r.input("/water")?);
-        // A search without derivatives ends within about the root of the rounding.
-        r.meet("/chance", learnt.chance(system, water), Tolerance::share(1e-6));
-        Some(())
-    });
+    // A search without derivatives ends within about the root of the rounding. The mean of a logistic function
+    // under a normal law has no closed form; the one that stands for it is good to a hundredth.
+    for (seasons, tolerance) in [("wet", Tolerance::share(1e-6)), ("dry", Tolerance::within(0.01))] {
+        hold_each(&document[seasons], |r| {
+            let (system, water) = (r.input("/system")?, r.input("/water")?);
+            r.meet("/chance", learnt.chance(system, water), tolerance);
+            Some(())
+        });
+    }
 }
 
 fn points_behind_the_draws(document: &Value) {
@@ -89,8 +92,7 @@ fn probabilities_quantiles_and_scores_agree_with_scipy() {
     });
     hold_each(&document["t_two_sided"], |r| {
         let (level, df) = (r.input("/level")?, r.input("/df")?);
-        // The inverse of the incomplete beta function ends within about 1e-8.
-        r.meet("/t", t_two_sided(level, df)?, Tolerance::share(3e-8));
+        r.meet("/t", t_two_sided(level, df)?, Tolerance::share(1e-8));
         Some(())
     });
     hold_each(&document["trigamma"], |r| {

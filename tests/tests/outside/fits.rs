@@ -5,15 +5,16 @@
 //!
 //! | | `lme4.R` | `nlme.R` | `dense.R` | `fixed.R` |
 //! |---|---|---|---|---|
-//! | term by term: variety, + site, + season, both, each with a slope | barley | | | barley |
-//! | the same, weighted by plots | barley | | | barley |
-//! | the same, three rows in ten lost | barley | | | barley |
-//! | weighted, rows lost, slope and all terms | barley | | | barley |
-//! | other shapes: many trials, few varieties, incomplete blocks, growth | cakes, machines, assay, soybean, lectures, penicillin, peas, litters, reactions, chicks | reactions | | |
-//! | a variance of 0, a correlation of ±1 | immer, oats, pines, alfalfa, wheat, litters, cakes, machines | | oats, barley | barley, immer |
-//! | systems with their own residual, divisors, variety:system | | arabidopsis (weighted), machines | invented, oats | oats |
+//! | term by term: variety, + site, + season, both | barley | barley, + site | | barley, both |
+//! | with a slope on water: alone, + site, + both | barley | reactions | | |
+//! | the same, weighted by plots | barley | | | barley, both |
+//! | the same, three rows in ten lost | barley | | | barley, both |
+//! | weighted, rows lost | barley, slope and both | barley, + site | | barley, slope + site |
+//! | many trials, few varieties, incomplete blocks, unequal plots, growth | cakes, machines, assay, soybean, lectures, penicillin, peas, litters, reactions, chicks | | | |
+//! | a variance of 0, a correlation of ±1 | immer, oats, pines, alfalfa, wheat, litters, machines | | oats, barley | barley, immer |
+//! | systems with their own residual and divisor, variety:system | | arabidopsis (weighted), machines | invented, oats | oats |
 //! | error known: mean square, LSD, CV, in turn, by plots, pooled | | | specimens, invented | barley |
-//! | error known and a slope; error stated above what the means show | | | barley | |
+//! | error known, with a slope or above what the means show | | | barley | |
 //!
 //! Tolerances: criterion 1e-6 relative, variances 1e-4 relative, predictions 1e-5 of the residual's standard
 //! deviation. Both sides end at an optimum of their own; where none has a part, in `fixed`, they are 1e-9.
