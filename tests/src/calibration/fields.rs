@@ -150,7 +150,9 @@ fn score_field(
         }
         tally.chance(names.best, odds.best, wins[v]);
         let mean = came.iter().sum::<f64>() / came.len() as f64;
-        tally.add(names.bias, (odds.expected / mean).ln());
+        if odds.expected > 0.0 && mean > 0.0 {
+            tally.add(names.bias, (odds.expected / mean).ln());
+        }
         came.sort_by(f64::total_cmp);
         let width = came[SEASONS * 9 / 10] - came[SEASONS / 10];
         tally.add(names.width, (odds.high80 - odds.low80) / width.max(1e-3));

@@ -1,11 +1,12 @@
 //! Calibration where the truth is known: simulated networks, the forecasts made from them, and whether these
 //! hold as often as they say.
 //!
-//! [`world`] draws what is true, [`network`] what an agronomist sees of it, [`score`] and [`fields`] what the
+//! [`world`] is what is true, [`network`] what an agronomist sees of it, [`score`] and [`fields`] what the
 //! engine says and what came, [`tally`] and [`report`] what that adds up to. Everything is fixed by one seed.
 //! The engine is used by its public door only; [`substitute`] replaces estimates by the truth to find what
 //! costs coverage.
 
+mod draw_world;
 pub mod fields;
 pub mod network;
 pub mod random;

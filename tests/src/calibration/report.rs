@@ -206,20 +206,27 @@ fn diagnostics(text: &mut String, all: &[&Tally]) {
     }
 }
 
-/// Every pooled number: stratum, measure, tenth, networks, share, said, value, SE.
+/// The pooled numbers: stratum, measure, tenth, networks, share, said, value, SE. All of them over all networks; by
+/// kind of network the ranges and the chances of falling short.
 pub fn csv(outcome: &Outcome) -> String {
     let mut text = String::from("networks_of,measure,tenth,networks,share,said,value,se\n");
     let tallies = &outcome.tallies;
     for stratum in std::iter::once(None).chain(strata(tallies).into_iter().map(Some)) {
         let here = of(tallies, stratum);
         let name = stratum.unwrap_or("all");
-        let measures: BTreeSet<&str> = here.iter().flat_map(|t| t.cells.keys().copied()).collect();
+        let measures: BTreeSet<&str> = match stratum {
+            None => here.iter().flat_map(|t| t.cells.keys().copied()).collect(),
+            Some(_) => RANGES.iter().map(|r| r.0).collect(),
+        };
         for measure in measures {
             if let Some(p) = pool(&here, measure) {
                 let _ = writeln!(text, "{name},\"{measure}\",,{},,,{:.5},{:.5}", p.networks, p.mean, p.error);
             }
         }
-        let kinds: BTreeSet<&str> = here.iter().flat_map(|t| t.chances.keys().copied()).collect();
+        let kinds: BTreeSet<&str> = match stratum {
+            None => here.iter().flat_map(|t| t.chances.keys().copied()).collect(),
+            Some(_) => BTreeSet::from([CHANCES[0].0]),
+        };
         for kind in kinds {
             for (k, t) in tenths(&here, kind).into_iter().enumerate() {
                 let Some(t) = t else { continue };

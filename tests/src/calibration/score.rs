@@ -155,6 +155,7 @@ fn score_mean(p: &Prediction, truth: (f64, f64), unit: f64, seen: usize, tally: 
     tally.hold("deviation 80", inside80);
     tally.hold("deviation 95", inside95);
     tally.add("deviation z squared", z * z);
+    tally.hold("truth known 80", (p.came - truth.0).abs() <= NORMAL_80 * truth.1);
     let place = cdf(&p.as_it_came, p.came);
     tally.hold("deviation as it came 80", (0.1..=0.9).contains(&place));
     tally.hold("deviation as it came 95", (0.025..=0.975).contains(&place));
