@@ -142,6 +142,8 @@ const FIELDS = {
   plain: "", dry: "&water=dry&mine=V04", metric: "&unit=kg%2Fha&mine=V11",
   long: "&water=like-2022&mine=V11&leaf-rust=severe&stripe-rust=moderate&stem-rust=light&wheat-streak=none&yellow-dwarf=severe" +
     "&need=straw,baking,stripe-rust&order=worst-fifth&usual=32.5",
+  grazed: "&mine=V11&water=dry&graze=yes&graze-days=60&gain=2.2&value=2.1&off=3&spray-leaf-rust=18:0.7&leaf-rust=severe" +
+    "&stripe-rust=severe&order=chance-short&need=straw,stripe-rust,grazing-recovery",
   unpriced: "&price=&cost=&water=driest-fifth",
 };
 
