@@ -50,22 +50,39 @@ def clustered(values):
     return {"mean": x.mean(), "error": np.sqrt(groups / (groups - 1) * (sums**2).sum()) / len(x)}
 
 
-def no_harvest():
-    """Posterior mode: a_s by a Beta(1/2, 19/2) chance on the logit scale, b by N(-1, 1) below 0."""
-    def minus_log_posterior(p):
-        *a, b = p
-        chance = lambda s, w: 1 / (1 + np.exp(-(a[s] + b * w)))
-        prior = sum(0.5 * np.log(chance(s, 0.0)) + 9.5 * np.log(1 - chance(s, 0.0)) for s in (0, 1))
-        data = sum(np.log(chance(s, w) if lost else 1 - chance(s, w)) for s, w, lost in OUTCOMES)
-        return -(prior + data - 0.5 * (b + 1.0) ** 2)
+def minus_log_posterior(p):
+    """a_s by a Beta(1/2, 19/2) chance on the logit scale, b by N(-1, 1)."""
+    *a, b = p
+    chance = lambda s, w: 1 / (1 + np.exp(-(a[s] + b * w)))
+    prior = sum(0.5 * np.log(chance(s, 0.0)) + 9.5 * np.log(1 - chance(s, 0.0)) for s in (0, 1))
+    data = sum(np.log(chance(s, w) if lost else 1 - chance(s, w)) for s, w, lost in OUTCOMES)
+    return -(prior + data - 0.5 * (b + 1.0) ** 2)
 
+
+def hessian(f, at, step=1e-4):
+    """By central differences."""
+    e = np.eye(len(at)) * step
+    return np.array([[(f(at + i + j) - f(at + i - j) - f(at - i + j) + f(at - i - j)) / (4 * step**2) for j in e] for i in e])
+
+
+def no_harvest():
+    """The mode; in dry seasons the mean over the variance that the season's water adds to that of the logit at 0."""
     p = np.array([-2.0, -2.0, -1.0])
     for _ in range(3):
         p = optimize.minimize(minus_log_posterior, p, method="Nelder-Mead",
                               options={"xatol": 1e-11, "fatol": 1e-15, "maxiter": 20000, "maxfev": 20000}).x
     assert p[2] < 0
-    return [{"system": s, "water": w, "chance": 1 / (1 + np.exp(-(p[s] + p[2] * w)))}
-            for s in (0, 1) for w in (-2.0, -0.5, 0.0, 1.5)]
+    covariance = np.linalg.inv(hessian(minus_log_posterior, p))
+
+    def chance(s, w):
+        logit, added = p[s] + p[2] * w, 2 * w * covariance[s, 2] + w**2 * covariance[2, 2]
+        if w >= 0 or added <= 0:
+            return 1 / (1 + np.exp(-logit))
+        sd = np.sqrt(added)
+        return integrate.quad(lambda x: stats.norm.pdf(x, logit, sd) / (1 + np.exp(-x)), logit - 10 * sd, logit + 10 * sd)[0]
+
+    return {name: [{"system": s, "water": w, "chance": chance(s, w)} for s in (0, 1) for w in water]
+            for name, water in (("wet", (0.0, 0.7, 1.5)), ("dry", (-0.5, -1.2, -2.0, -3.0)))}
 
 
 def normal_points(count):
@@ -83,11 +100,13 @@ answer = {
     "trigamma": [{"x": x, "value": special.polygamma(1, x).item()} for x in (0.05, 0.5, 1.0, 2.3, 6.0, 7.99, 8.01, 40.0, 3e3)],
     "t_two_sided": [{"level": level, "df": df, "t": stats.t.ppf(1 - level / 2, df)}
                     for level in (0.001, 0.01, 0.05, 0.1, 0.2, 0.5)
-                    for df in (1.0, 1.5, 2.7, 3.0, 4.2, 7.0, 13.3, 41.0, 99.9, 150.5, 9999.0, 1e4, 1e7)],
+                    for df in (1.0, 1.5, 2.7, 3.0, 4.2, 7.0, 13.3, 41.0, 99.9, 150.5, 700.0, 999.0, 1000.0, 2000.0, 1e4, 1e7)],
+    "f_upper_tail": [{"f": f, "varieties_df": a, "error_df": b, "p": stats.f.sf(f, a, b)}
+                     for f in (0.2, 1.0, 3.3, 12.0) for a in (1, 3, 10, 49) for b in (3, 12, 147)],
     "mixtures": [{"parts": parts, "value": value, "cdf": mixture_cdf(parts, value), "crps": crps(parts, value)}
                  for parts, value in MIXTURES],
     "samples": [{"sample": SAMPLE, "value": v, "crps": sample_crps(SAMPLE, v)} for v in (-1.0, 1.4, 2.0, 9.0)],
     "clustered": {"values": CLUSTERS, **clustered(CLUSTERS)},
-    "no_harvest": {"outcomes": OUTCOMES, "chances": no_harvest()},
+    "no_harvest": {"outcomes": OUTCOMES, **no_harvest()},
 }
 Path(sys.argv[1], "expected.json").write_text(json.dumps(answer))

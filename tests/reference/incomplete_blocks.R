@@ -104,7 +104,7 @@ trial <- function(name, variety, rep, block, yield, nlme = TRUE) {
     sed = sed, lsd = qt(0.975, error_df) * sed$average, cv = 100 * sqrt(ms) / mean(yield),
     intra_block_ms = summary(lm(update(fixed, . ~ . + b), d))$sigma^2,
     efficiency = (plain$average / sed$average)^2, studentised = studentised,
-    outlying = 2 * sum(!is.na(studentised)) * pt(max(abs(studentised), na.rm = TRUE), error_df - 1, lower.tail = FALSE),
+    outlying = min(1, 2 * sum(!is.na(studentised)) * pt(max(abs(studentised), na.rm = TRUE), error_df - 1, lower.tail = FALSE)),
     lme4 = list(error_ms = variances[2], block_variance = variances[1],
                 means = as.list(setNames(drop(at %*% fixef(random)), levels(d$v))),
                 sed = sed_of(differences(at %*% as.matrix(vcov(random)) %*% t(at)))))

@@ -22,7 +22,7 @@ trial <- function(name, variety, rep, yield) {
   list(name = name, variety = variety, rep = rep, yield = yield,
        means = as.list(setNames(means, levels(v))), error_ms = ms, error_df = model$df.residual,
        f = table["v", "F value"], p = table["v", "Pr(>F)"], studentised = unname(rstudent(model)),
-       outlying = 2 * length(yield) * pt(max(abs(rstudent(model))), model$df.residual - 1, lower.tail = FALSE),
+       outlying = min(1, 2 * length(yield) * pt(max(abs(rstudent(model))), model$df.residual - 1, lower.tail = FALSE)),
        varieties_ss = table["v", "Sum Sq"], reps_ss = table["b", "Sum Sq"],
        cv = 100 * sqrt(ms) / mean(yield),
        sed = list(least = sqrt(min(pairs)), average = sed, greatest = sqrt(max(pairs))),

@@ -280,7 +280,7 @@ impl Browser {
 
     /// Starts where the reader is likely to go on: the field of a sheet that asks for one, or the choice in force.
     fn focus_within(&self, dialog: &HtmlDialogElement) {
-        let first = ["input:not([inputmode=numeric])", "[aria-pressed=true]"];
+        let first = ["input:not([inputmode=numeric], .entry)", "[aria-pressed=true]"];
         let target = first.iter().find_map(|selector| dialog.query_selector(selector).ok().flatten());
         if let Some(element) = target.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
             _ = element.focus();

@@ -2,6 +2,10 @@
 
 #![allow(clippy::expect_used)]
 
+mod extras;
+
+pub use extras::extras;
+
 use crate::derive::{Answer, NeedCount, Years};
 use leanyear_engine::decide::{
     BreakEven, ClimateSource, FieldSummary, Missing, OddsTable, OutlookSummary, ResponsePoint, Standing,

@@ -109,10 +109,10 @@ pub struct State {
     pub opened_with: Option<f64>,
     /// Shares of dry and of wet years as typed, in years of a hundred.
     pub thirds: (String, String),
-    /// The year that was assumed when its sheet was opened.
-    pub opened_with_water: WaterOutlook,
     /// The number among several that is being typed, with its text, valid or not.
     pub typed: Option<(Entry, String)>,
+    /// The year that was assumed when its sheet was opened.
+    pub opened_with_water: WaterOutlook,
     /// Text as typed in a search field.
     pub search: String,
     /// Whether a reader chose the variety in detail; else the first row stands beside the list.
@@ -154,8 +154,8 @@ impl State {
             draft: String::new(),
             opened_with: None,
             thirds: Default::default(),
-            opened_with_water: WaterOutlook::default(),
             typed: None,
+            opened_with_water: WaterOutlook::default(),
             search: String::new(),
             all_shown: false,
             change_shown: false,

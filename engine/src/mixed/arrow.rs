@@ -1,13 +1,13 @@
 //! The criterion and its solution at given variances, in the arrow form.
 //!
-//! For one variety with n rows: V⁻¹ = R⁻¹ − R⁻¹Z·M·Z′R⁻¹ with M = Λ(Λ′Z′R⁻¹ZΛ + I)⁻¹Λ′ and ΛΛ′ = G
-//! (q × q), which stands at a zero variance too. The border S = X′V⁻¹X is gathered entry by entry, since a
+//! For one variety with n rows: V⁻¹ = R⁻¹ − R⁻¹Z·M·Z′R⁻¹, M (q × q) from `eliminate`. The border S = X′V⁻¹X is gathered entry by entry, since a
 //! row of Z has only a few non-zeros; nothing n × n is stored. With P = V⁻¹ − V⁻¹XS⁻¹X′V⁻¹ the criterion is
 //! (n − p)·log 2π + log|V| + log|S| + y′Py: all constants of −2 log restricted likelihood. Maximum likelihood
 //! drops log|S| and p. It knows nothing of derivatives or optimisation.
 
 use super::border::BorderFactor;
-use super::design::{Block, Design, Effect};
+use super::design::{Block, Design};
+use super::eliminate::{Eliminated, eliminate};
 use super::gather;
 use super::small;
 use super::variances::Variances;
@@ -39,11 +39,15 @@ pub struct BlockSolution {
     pub cross: Vec<f64>,
     /// Z′Py, from which the predictions are G·Z′Py.
     pub score: Vec<f64>,
+    /// How M came about.
+    pub(super) eliminated: Eliminated,
 }
 
 /// The model solved at given variances.
 #[derive(Debug, Clone)]
 pub struct Solution {
+    /// Where it was solved.
+    pub variances: Variances,
     /// −2 log (restricted) likelihood with all constants.
     pub criterion: f64,
     /// Generalised least squares estimates of the border, trials then extras.
@@ -56,68 +60,6 @@ pub struct Solution {
     pub weighted_residuals: Vec<f64>,
     /// 1 / diagonal of R, by sorted row.
     pub inverse_residual: Vec<f64>,
-}
-
-/// G of a block as its lower factor Λ: only the first two columns are ever correlated.
-struct Lambda {
-    diagonal: Vec<f64>,
-    below: f64,
-}
-
-impl Lambda {
-    fn new(effects: &[Effect], v: &Variances) -> Lambda {
-        let mut diagonal: Vec<f64> = effects.iter().map(|&e| v.of_effect(e).max(0.0).sqrt()).collect();
-        let mut below = 0.0;
-        if effects.get(1) == Some(&Effect::Slope) {
-            below = if v.variety > 0.0 { v.covariance / v.variety.sqrt() } else { 0.0 };
-            diagonal[1] = (v.slope - below * below).max(0.0).sqrt();
-        }
-        Lambda { diagonal, below }
-    }
-
-    /// Λ′AΛ for symmetric A.
-    fn congruence(&self, a: &[f64]) -> Vec<f64> {
-        let q = self.diagonal.len();
-        let mut b = a.to_vec();
-        for row in b.chunks_exact_mut(q) {
-            self.right(row);
-        }
-        for j in 0..q {
-            let mut column: Vec<f64> = (0..q).map(|i| b[i * q + j]).collect();
-            self.right(&mut column);
-            for i in 0..q {
-                b[i * q + j] = column[i];
-            }
-        }
-        b
-    }
-
-    /// x′Λ in place.
-    fn right(&self, x: &mut [f64]) {
-        let second = if self.below == 0.0 { 0.0 } else { self.below * x[1] };
-        for (value, d) in x.iter_mut().zip(&self.diagonal) {
-            *value *= d;
-        }
-        x[0] += second;
-    }
-
-    /// Λ·B in place, for B with rows of q.
-    fn left(&self, b: &mut [f64]) {
-        let q = self.diagonal.len();
-        if self.below != 0.0 {
-            let (first, second) = b.split_at_mut(q);
-            for (x, y) in second[..q].iter_mut().zip(first.iter()) {
-                *x = *x * self.diagonal[1] + self.below * y;
-            }
-        }
-        for (i, row) in b.chunks_exact_mut(q).enumerate() {
-            if i != 1 || self.below == 0.0 {
-                for x in row {
-                    *x *= self.diagonal[i];
-                }
-            }
-        }
-    }
 }
 
 /// V⁻¹x over one block.
@@ -164,45 +106,6 @@ pub(super) fn add_border(design: &Design, block: &Block, v: &[f64], border: &mut
     }
 }
 
-/// M and Z′R⁻¹Z of a block, with log|V| of its rows.
-fn eliminate(
-    design: &Design,
-    block: &Block,
-    v: &Variances,
-    inverse_residual: &[f64],
-) -> Option<(Vec<f64>, Vec<f64>, f64)> {
-    let q = block.effects.len();
-    let mut cross = vec![0.0; q * q];
-    let mut log_determinant = 0.0;
-    for row in block.start..block.start + block.rows {
-        let weight = inverse_residual[row];
-        log_determinant -= weight.ln();
-        let (columns, values) = (design.row_columns(row), design.row_values(row));
-        for (&c, &z) in columns.iter().zip(values) {
-            for (&d, &w) in columns.iter().zip(values) {
-                cross[c * q + d] += weight * z * w;
-            }
-        }
-    }
-    let lambda = Lambda::new(&block.effects, v);
-    let mut inner = lambda.congruence(&cross);
-    for i in 0..q {
-        inner[i * q + i] += 1.0;
-    }
-    log_determinant += small::cholesky(&mut inner, q).ok()?;
-    // M = (ΛL⁻ᵀ)(ΛL⁻ᵀ)′: rows of L⁻¹ are columns of L⁻ᵀ.
-    let inverse = small::invert_lower(&inner, q);
-    let mut half = vec![0.0; q * q];
-    for i in 0..q {
-        for j in 0..q {
-            half[i * q + j] = inverse[j * q + i];
-        }
-    }
-    lambda.left(&mut half);
-    let m = small::multiply_transposed(&half, &half, q);
-    Some((m, cross, log_determinant))
-}
-
 /// Solves the model at the given variances.
 ///
 /// # Errors
@@ -219,13 +122,14 @@ pub fn solve(design: &Design, v: &Variances, likelihood: Likelihood) -> Result<S
     let mut criterion = 0.0;
     let mut blocks = Vec::with_capacity(design.blocks.len());
     for block in &design.blocks {
-        let (m, cross, log_determinant) =
+        let (cross, eliminated, log_determinant) =
             eliminate(design, block, v, &inverse_residual).ok_or(ArrowError::NotPositive)?;
+        let m = eliminated.conditional();
         criterion += log_determinant;
         gather::border(design, block, &m, &inverse_residual, &mut s);
         let values: Vec<f64> = block_rows(design, block).map(|r| r.value).collect();
         add_border(design, block, &apply_inverse(design, block, &m, &inverse_residual, &values), &mut right);
-        blocks.push(BlockSolution { conditional: m, cross, score: Vec::new() });
+        blocks.push(BlockSolution { conditional: m, cross, score: Vec::new(), eliminated });
     }
     // What is known of a coefficient beforehand is one more observation of it, in neither n nor p.
     for (e, prior) in design.extra_priors.iter().enumerate() {
@@ -270,7 +174,15 @@ pub fn solve(design: &Design, v: &Variances, likelihood: Likelihood) -> Result<S
     if !criterion.is_finite() {
         return Err(ArrowError::NotPositive);
     }
-    Ok(Solution { criterion, border: right, factor, blocks, weighted_residuals, inverse_residual })
+    Ok(Solution {
+        variances: v.clone(),
+        criterion,
+        border: right,
+        factor,
+        blocks,
+        weighted_residuals,
+        inverse_residual,
+    })
 }
 
 fn block_rows<'a>(design: &'a Design, block: &Block) -> impl Iterator<Item = &'a super::design::Row> {

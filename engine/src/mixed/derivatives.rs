@@ -2,12 +2,14 @@
 //!
 //! With P = V⁻¹ − V⁻¹XS⁻¹X′V⁻¹ and K_k = ∂V/∂φ_k: gradient_k = tr(PK_k) − y′PK_kPy, and average
 //! information_kl = y′PK_kPK_lPy (Gilmour, Thompson & Cullis 1995, Biometrics 51:1440–1450). Traces come from
-//! q × q matrices alone. It knows no optimisation.
+//! q × q matrices alone. With one residual variance and no known ones Σφ_k·tr(PK_k) = n − p, which spares
+//! the residual's. It knows no optimisation.
 
-use super::arrow::{BlockSolution, Likelihood, Solution, add_border, apply_inverse};
+use super::arrow::{Likelihood, Solution, add_border, apply_inverse};
 use super::design::{Block, Design, Effect};
 use super::gather::BorderShare;
 use super::small;
+use super::traces::Traces;
 use super::variances::{Parameter, parameters};
 
 /// First and second order at given variances, in natural parameters.
@@ -15,6 +17,8 @@ use super::variances::{Parameter, parameters};
 pub struct Derivatives {
     /// Gradient of the criterion.
     pub gradient: Vec<f64>,
+    /// tr(PK_k), the part of the gradient that does not depend on the data.
+    pub traces: Vec<f64>,
     /// Average information (of the criterion, that is twice that of the log-likelihood), row-major.
     pub information: Vec<f64>,
 }
@@ -24,27 +28,13 @@ pub fn derivatives(design: &Design, solution: &Solution, likelihood: Likelihood)
     let list = parameters(design.terms, design.systems);
     let k = list.len();
     let p = design.border();
-    let inverse = match likelihood {
-        Likelihood::Restricted => Some(solution.factor.full_inverse()),
-        Likelihood::Full => None,
-    };
-    let mut gradient = vec![0.0; k];
+    let traces = traces(design, solution, likelihood, &list);
+    let mut gradient = traces.clone();
     let mut information = vec![0.0; k * k];
     let mut border_vectors = vec![0.0; p * k];
-    for (block, solved) in design.blocks.iter().zip(&solution.blocks) {
-        add_traces(design, block, solved, solution, inverse.as_deref(), &list, &mut gradient);
-        let working: Vec<Vec<f64>> = list
-            .iter()
-            .map(|&parameter| working_vector(design, block, solved, solution, parameter))
-            .collect();
-        for (i, vector) in working.iter().enumerate() {
-            let applied =
-                apply_inverse(design, block, &solved.conditional, &solution.inverse_residual, vector);
-            for (j, other) in working.iter().enumerate().take(i + 1) {
-                information[i * k + j] += small::dot(&applied, other);
-            }
-            add_border(design, block, &applied, &mut border_vectors[i * p..(i + 1) * p]);
-        }
+    for (index, block) in design.blocks.iter().enumerate() {
+        add_information(design, solution, index, &list, &mut information, &mut border_vectors);
+        subtract_squares(design, block, solution, &solution.blocks[index].score, &list, &mut gradient);
     }
     solution.factor.half_solve(&mut border_vectors);
     for i in 0..k {
@@ -54,104 +44,183 @@ pub fn derivatives(design: &Design, solution: &Solution, likelihood: Likelihood)
             information[j * k + i] = information[i * k + j];
         }
     }
-    Derivatives { gradient, information }
+    Derivatives { gradient, traces, information }
 }
 
-/// K_k·Py over one block.
-pub(super) fn working_vector(
-    design: &Design,
-    block: &Block,
-    solved: &BlockSolution,
-    solution: &Solution,
-    parameter: Parameter,
-) -> Vec<f64> {
-    (block.start..block.start + block.rows)
-        .map(|row| {
-            if let Parameter::Residual(system) = parameter {
-                let r = &design.rows[row];
-                return if r.system == system { solution.weighted_residuals[row] / r.weight } else { 0.0 };
-            }
-            design
-                .row_columns(row)
-                .iter()
-                .zip(design.row_values(row))
-                .map(|(&c, &z)| match (parameter, block.effects[c]) {
-                    (Parameter::Covariance, Effect::Intercept) => z * solved.score[1],
-                    (Parameter::Covariance, Effect::Slope) => z * solved.score[0],
-                    (_, effect) if parameter.belongs(effect) => z * solved.score[c],
-                    _ => 0.0,
-                })
-                .sum()
-        })
-        .collect()
+/// The value of `of` for each column of Z summed over the columns of a parameter, twice (0, 1) for the
+/// covariance; 0 for a residual.
+fn over_columns(parameter: Parameter, effects: &[Effect], mut of: impl FnMut(usize, usize) -> f64) -> f64 {
+    match parameter {
+        Parameter::Covariance => 2.0 * of(0, 1),
+        Parameter::Residual(_) => 0.0,
+        _ => (0..effects.len()).filter(|&c| parameter.belongs(effects[c])).map(|c| of(c, c)).sum(),
+    }
 }
 
-/// Adds tr(PK_k) − y′PK_kPy of one block to the gradient.
-fn add_traces(
+/// tr(PK_k) for each parameter.
+fn traces(design: &Design, solution: &Solution, likelihood: Likelihood, list: &[Parameter]) -> Vec<f64> {
+    let residual_from_sum = design.systems == 1
+        && solution.variances.residual[0] > 0.0
+        && design.rows.iter().all(|r| r.known_variance == 0.0);
+    let inverse = (likelihood == Likelihood::Restricted).then(|| {
+        let whole = design.extras > 0 || !residual_from_sum;
+        if whole { solution.factor.full_inverse() } else { solution.factor.inverse() }
+    });
+    let first_residual = list.len() - design.systems;
+    let mut sums = vec![0.0; list.len()];
+    for (block, solved) in design.blocks.iter().zip(&solution.blocks) {
+        let by_row = (!residual_from_sum).then_some(&solved.conditional[..]);
+        let share = inverse
+            .as_ref()
+            .map(|inverse| BorderShare::new(design, block, &solution.inverse_residual, inverse, by_row));
+        let traces = Traces::new(solved, share.as_ref().map(|share| &share.squared[..]));
+        for (sum, &parameter) in sums.iter_mut().zip(list) {
+            *sum += over_columns(parameter, &block.effects, |c, d| traces.entry(c, d));
+        }
+        if !residual_from_sum {
+            let share = share.as_ref().map(|share| &share.by_row[..]);
+            add_residuals(design, block, solution, &traces, share, &mut sums[first_residual..]);
+        }
+    }
+    if residual_from_sum {
+        sums[first_residual] = residual_trace(design, solution, inverse.as_deref(), list, &sums);
+    }
+    sums
+}
+
+/// What is left for the residual of tr(PV) = n − p, and as much more as is known of border columns.
+fn residual_trace(
     design: &Design,
-    block: &Block,
-    solved: &BlockSolution,
     solution: &Solution,
     inverse: Option<&[f64]>,
     list: &[Parameter],
-    gradient: &mut [f64],
+    sums: &[f64],
+) -> f64 {
+    let p = design.border();
+    let border = inverse.map_or(0.0, |inverse| {
+        let known = design.extra_priors.iter().enumerate().filter_map(|(e, prior)| {
+            let column = design.trials + e;
+            prior.map(|(_, variance)| inverse[column * p + column] / variance)
+        });
+        p as f64 - known.sum::<f64>()
+    });
+    let taken: f64 = list.iter().zip(sums).map(|(&k, sum)| solution.variances.natural(k) * sum).sum();
+    (design.rows.len() as f64 - border - taken) / solution.variances.residual[0]
+}
+
+/// Adds the diagonal of P, summed by residual variance, for one block.
+fn add_residuals(
+    design: &Design,
+    block: &Block,
+    solution: &Solution,
+    traces: &Traces<'_>,
+    by_row: Option<&[f64]>,
+    sums: &mut [f64],
 ) {
     let q = block.effects.len();
-    let m = &solved.conditional;
-    let shared = inverse.map(|inverse| BorderShare::new(design, block, &solution.inverse_residual, inverse));
-    // U′ = I − Z′R⁻¹Z·M, so that V⁻¹Z = R⁻¹Z·U; Z′R⁻¹Z stands on the left, where its zeros cost nothing.
-    let mut u = small::multiply(&solved.cross, m, q);
-    for (i, x) in u.iter_mut().enumerate() {
-        *x = f64::from(u8::from(i % (q + 1) == 0)) - *x;
-    }
-    let half_shared = shared.as_ref().map(|share| small::multiply_transposed(m, &share.squared, q));
-    let shared_product = half_shared.as_ref().zip(shared.as_ref()).map(|(half, share)| {
-        let taken = small::multiply(&solved.cross, half, q);
-        share.squared.iter().zip(taken).map(|(w, x)| w - x).collect::<Vec<f64>>()
-    });
-    let trace = |i: usize, j: usize| {
-        let whole = small::dot(&solved.cross[i * q..(i + 1) * q], &u[j * q..(j + 1) * q]);
-        let taken = shared_product
-            .as_ref()
-            .map_or(0.0, |w| small::dot(&w[i * q..(i + 1) * q], &u[j * q..(j + 1) * q]));
-        whole - taken - solved.score[i] * solved.score[j]
-    };
-    for (slot, &parameter) in gradient.iter_mut().zip(list) {
-        match parameter {
-            Parameter::Covariance => *slot += 2.0 * trace(0, 1),
-            Parameter::Residual(_) => {}
-            _ => {
-                *slot +=
-                    (0..q).filter(|&c| parameter.belongs(block.effects[c])).map(|c| trace(c, c)).sum::<f64>();
-            }
-        }
-    }
-    let first_residual = list.len() - design.systems;
+    let conditional = traces.conditional();
+    let twice = by_row.map(|_| traces.twice_shrunk());
     for i in 0..block.rows {
         let row = block.start + i;
         let weight = solution.inverse_residual[row];
         let (columns, values) = (design.row_columns(row), design.row_values(row));
-        let form = |entry: &dyn Fn(usize, usize) -> f64| -> f64 {
-            columns
-                .iter()
-                .zip(values)
-                .map(|(&c, &z)| z * columns.iter().zip(values).map(|(&d, &w)| w * entry(c, d)).sum::<f64>())
-                .sum()
-        };
-        let mut diagonal = weight - weight * weight * form(&|c, d| m[c * q + d]);
-        if let (Some(share), Some(half)) = (&shared, &half_shared) {
-            // M·W·M is needed only where two columns of one row meet.
-            let twice = form(&|c, d| small::dot(&half[c * q..(c + 1) * q], &m[d * q..(d + 1) * q]));
-            let row_of_f = &share.half[i * q..(i + 1) * q];
-            let crossed: f64 = columns
-                .iter()
-                .zip(values)
-                .map(|(&c, &z)| z * small::dot(row_of_f, &m[c * q..(c + 1) * q]))
-                .sum();
-            diagonal -= weight * weight * (share.diagonal[i] - 2.0 * crossed + twice);
+        let mut taken = 0.0;
+        for (&c, &z) in columns.iter().zip(values) {
+            for (&d, &w) in columns.iter().zip(values) {
+                let more = twice.as_ref().map_or(0.0, |twice| twice[c * q + d]);
+                taken += z * w * (conditional[c * q + d] + more);
+            }
         }
-        let weighted = solution.weighted_residuals[row];
+        taken += by_row.map_or(0.0, |by_row| by_row[i]);
         let r = &design.rows[row];
-        gradient[first_residual + r.system] += (diagonal - weighted * weighted) / r.weight;
+        sums[r.system] += (weight - weight * weight * taken) / r.weight;
     }
+}
+
+/// Takes y′PK_kPy of one block off the gradient.
+fn subtract_squares(
+    design: &Design,
+    block: &Block,
+    solution: &Solution,
+    score: &[f64],
+    list: &[Parameter],
+    gradient: &mut [f64],
+) {
+    for (slot, &parameter) in gradient.iter_mut().zip(list) {
+        *slot -= over_columns(parameter, &block.effects, |c, d| score[c] * score[d]);
+    }
+    let first_residual = list.len() - design.systems;
+    for row in block.start..block.start + block.rows {
+        let (r, weighted) = (&design.rows[row], solution.weighted_residuals[row]);
+        gradient[first_residual + r.system] -= weighted * weighted / r.weight;
+    }
+}
+
+/// What K_k·Py is for one block: Z·g with g sparse, or by rows for a residual.
+enum Working {
+    Effects { weights: Vec<f64>, crossed: Vec<f64> },
+    Rows(Vec<f64>),
+}
+
+/// Adds y′PK_kV⁻¹K_lPy of one block to `information`, and X′V⁻¹K_kPy to `border_vectors`.
+fn add_information(
+    design: &Design,
+    solution: &Solution,
+    index: usize,
+    list: &[Parameter],
+    information: &mut [f64],
+    border_vectors: &mut [f64],
+) {
+    let (block, solved) = (&design.blocks[index], &solution.blocks[index]);
+    let (q, p, k) = (block.effects.len(), design.border(), list.len());
+    let weights = &solution.inverse_residual;
+    let mut before: Vec<Working> = Vec::with_capacity(k);
+    for (i, &parameter) in list.iter().enumerate() {
+        let (now, applied) = if let Parameter::Residual(system) = parameter {
+            let rows: Vec<f64> = (block.start..block.start + block.rows)
+                .map(|row| {
+                    let r = &design.rows[row];
+                    if r.system == system { solution.weighted_residuals[row] / r.weight } else { 0.0 }
+                })
+                .collect();
+            let applied = apply_inverse(design, block, &solved.conditional, weights, &rows);
+            (Working::Rows(rows), applied)
+        } else {
+            let g: Vec<f64> = (0..q)
+                .map(|c| match (parameter, block.effects[c]) {
+                    (Parameter::Covariance, Effect::Intercept) => solved.score[1],
+                    (Parameter::Covariance, Effect::Slope) => solved.score[0],
+                    (_, effect) if parameter.belongs(effect) => solved.score[c],
+                    _ => 0.0,
+                })
+                .collect();
+            // V⁻¹Zg = R⁻¹Z·(g − M·A·g).
+            let crossed = small::multiply_vector(&solved.cross, &g);
+            let shrunk = small::multiply_vector(&solved.conditional, &crossed);
+            let left: Vec<f64> = g.iter().zip(&shrunk).map(|(x, y)| x - y).collect();
+            let applied = (block.start..block.start + block.rows)
+                .map(|row| weights[row] * sparse_dot(design, row, &left))
+                .collect();
+            (Working::Effects { weights: left, crossed }, applied)
+        };
+        for (j, other) in before.iter().chain([&now]).enumerate() {
+            information[i * k + j] += match (&now, other) {
+                (Working::Effects { weights, .. }, Working::Effects { crossed, .. }) => {
+                    small::dot(weights, crossed)
+                }
+                (_, Working::Rows(rows)) => small::dot(&applied, rows),
+                (Working::Rows(rows), Working::Effects { weights: left, .. }) => {
+                    let here = (block.start..block.start + block.rows).zip(rows);
+                    here.map(|(row, x)| x * weights[row] * sparse_dot(design, row, left)).sum()
+                }
+            };
+        }
+        add_border(design, block, &applied, &mut border_vectors[i * p..(i + 1) * p]);
+        before.push(now);
+    }
+}
+
+/// z′x of a row.
+fn sparse_dot(design: &Design, row: usize, x: &[f64]) -> f64 {
+    design.row_columns(row).iter().zip(design.row_values(row)).map(|(&c, &z)| z * x[c]).sum()
 }

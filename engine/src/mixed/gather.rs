@@ -1,42 +1,77 @@
 //! The two gathers that carry a fit: a variety's part of the border, and the border's part of a variety.
 //!
 //! A row of Z has a main effect, perhaps a slope, and up to three columns that only say which level the
-//! row is of. All loops over pairs of rows are written for exactly that: two running sums and a few
-//! indexed ones, with the rows of a variety in ascending order of trial, so that S is written and S⁻¹ read
-//! along its rows. They know no variances.
+//! row is of. Rows of a variety stand in ascending order of trial, seasons one after another, so that S is
+//! written and S⁻¹ read along its rows, and what a season adds is the same for a whole run of rows. All
+//! loops over pairs of rows are written for exactly that. They know no variances.
 
 use super::arrow::{add_border, apply_inverse};
 use super::design::{Block, Design};
 use super::small;
 
-/// What the inner loops need of each row of a block: trial, multiplier over its error variance, water.
-struct Packed {
-    trial: Vec<u32>,
-    scale: Vec<f64>,
-    water: Vec<f64>,
+/// Rows that follow one another in one season.
+struct Run {
+    start: usize,
+    end: usize,
+    /// Column of the season, if the model has one.
+    season: Option<usize>,
 }
 
-impl Packed {
-    fn new(design: &Design, block: &Block, inverse_residual: &[f64]) -> Packed {
+/// What the loops over pairs need of each row of a block, side by side.
+struct Lanes {
+    trial: Vec<u32>,
+    /// Multiplier over error variance.
+    scale: Vec<f64>,
+    water: Vec<f64>,
+    /// Columns of the levels other than the season: none, one or two to a row.
+    levels: [Vec<u32>; 2],
+    /// Whether the second column is a slope.
+    slope: bool,
+    runs: Vec<Run>,
+}
+
+impl Lanes {
+    fn new(design: &Design, block: &Block, inverse_residual: &[f64]) -> Lanes {
         let rows = block.start..block.start + block.rows;
-        let slope = f64::from(u8::from(design.terms.water));
-        Packed {
+        let (lead, terms) = (design.lead(), design.terms);
+        let column = |place: usize| -> Vec<u32> {
+            rows.clone().map(|row| design.row_columns(row)[lead + place] as u32).collect()
+        };
+        let season_place = terms.season.then_some(usize::from(terms.site));
+        let mut others = (0..design.width - lead).filter(|place| Some(*place) != season_place).map(column);
+        let levels = [others.next().unwrap_or_default(), others.next().unwrap_or_default()];
+        let mut runs: Vec<Run> = Vec::new();
+        for row in rows.clone() {
+            let season = season_place.map(|place| design.row_columns(row)[lead + place]);
+            match runs.last_mut() {
+                Some(run) if run.season == season => run.end += 1,
+                _ => runs.push(Run { start: row - block.start, end: row - block.start + 1, season }),
+            }
+        }
+        Lanes {
             trial: design.rows[rows.clone()].iter().map(|r| r.trial as u32).collect(),
             scale: rows.clone().map(|i| design.rows[i].multiplier * inverse_residual[i]).collect(),
-            water: design.rows[rows].iter().map(|r| slope * r.water).collect(),
+            water: design.rows[rows].iter().map(|r| r.water).collect(),
+            levels,
+            slope: terms.water,
+            runs,
         }
+    }
+
+    /// Number of levels of a row other than its season.
+    fn other_levels(&self) -> usize {
+        self.levels.iter().filter(|columns| !columns.is_empty()).count()
     }
 }
 
 /// Adds X′V⁻¹X of a block to `s` (p × p, upper entries row by row).
 pub fn border(design: &Design, block: &Block, m: &[f64], inverse_residual: &[f64], s: &mut [f64]) {
     if design.trials > 0 {
-        let packed = Packed::new(design, block, inverse_residual);
-        match design.width - design.lead() {
-            0 => trials::<0>(design, block, m, inverse_residual, &packed, s),
-            1 => trials::<1>(design, block, m, inverse_residual, &packed, s),
-            2 => trials::<2>(design, block, m, inverse_residual, &packed, s),
-            _ => trials::<3>(design, block, m, inverse_residual, &packed, s),
+        let lanes = Lanes::new(design, block, inverse_residual);
+        match lanes.other_levels() {
+            0 => trials::<0>(design, block, m, inverse_residual, &lanes, s),
+            1 => trials::<1>(design, block, m, inverse_residual, &lanes, s),
+            _ => trials::<2>(design, block, m, inverse_residual, &lanes, s),
         }
     }
     let p = design.border();
@@ -52,98 +87,157 @@ pub fn border(design: &Design, block: &Block, m: &[f64], inverse_residual: &[f64
     }
 }
 
+/// −w·M·z of a row.
+fn shrunk_row(design: &Design, row: usize, m: &[f64], weight: f64, out: &mut [f64]) {
+    let q = out.len();
+    out.fill(0.0);
+    for (&c, &z) in design.row_columns(row).iter().zip(design.row_values(row)) {
+        small::axpy(-weight * z, &m[c * q..(c + 1) * q], out);
+    }
+}
+
 fn trials<const LEVELS: usize>(
     design: &Design,
     block: &Block,
     m: &[f64],
     inverse_residual: &[f64],
-    packed: &Packed,
+    lanes: &Lanes,
     s: &mut [f64],
 ) {
-    let (p, q, lead) = (design.border(), block.effects.len(), design.lead());
-    let levels = &design.indicators[block.start * LEVELS..(block.start + block.rows) * LEVELS];
-    let mut spread = vec![0.0; q];
+    let p = design.border();
+    let mut spread = vec![0.0; block.effects.len()];
+    let mut first_run = 0;
     for i in 0..block.rows {
-        let a = block.start + i;
-        spread.fill(0.0);
-        for (&c, &z) in design.row_columns(a).iter().zip(design.row_values(a)) {
-            for (x, y) in spread.iter_mut().zip(&m[c * q..(c + 1) * q]) {
-                *x -= inverse_residual[a] * z * y;
+        let weight = inverse_residual[block.start + i];
+        shrunk_row(design, block.start + i, m, weight, &mut spread);
+        let slope = if lanes.slope { spread[1] } else { 0.0 };
+        let trial = lanes.trial[i] as usize;
+        let row = &mut s[trial * p..(trial + 1) * p];
+        row[trial] += weight;
+        first_run += usize::from(lanes.runs[first_run].end <= i);
+        for run in &lanes.runs[first_run..] {
+            let here = run.start.max(i)..run.end;
+            let base = spread[0] + run.season.map_or(0.0, |column| spread[column]);
+            let (trial, scale) = (&lanes.trial[here.clone()], &lanes.scale[here.clone()]);
+            let (water, n) = (&lanes.water[here.clone()], scale.len());
+            let levels = [0, 1].map(|k| if k < LEVELS { &lanes.levels[k][here.clone()] } else { &[] });
+            for j in 0..n {
+                let mut value = base + water[j] * slope;
+                for column in levels.iter().take(LEVELS) {
+                    value += spread[column[j] as usize];
+                }
+                row[trial[j] as usize] += scale[j] * value;
             }
         }
-        let slope = if lead > 1 { spread[1] } else { 0.0 };
-        let trial = packed.trial[i] as usize;
-        let row = &mut s[trial * p..(trial + 1) * p];
-        row[trial] += inverse_residual[a];
-        let others = packed.trial[i..].iter().zip(&packed.scale[i..]).zip(&packed.water[i..]);
-        for (j, ((&other, scale), water)) in others.enumerate() {
-            let mut value = spread[0] + water * slope;
-            for k in 0..LEVELS {
-                value += spread[levels[(i + j) * LEVELS + k] as usize];
-            }
-            // A variety twice in one trial meets itself in both orders.
-            let twice = if j > 0 && other as usize == trial { 2.0 } else { 1.0 };
-            row[other as usize] += twice * scale * value;
+        // A variety twice in one trial meets itself in both orders.
+        let again = (i + 1..block.rows).take_while(|&j| lanes.trial[j] as usize == trial);
+        for j in again {
+            let (columns, values) = (design.row_columns(block.start + j), design.row_values(block.start + j));
+            let product: f64 = columns.iter().zip(values).map(|(&c, z)| z * spread[c]).sum();
+            row[trial] += inverse_residual[block.start + j] * product;
         }
     }
 }
 
-/// Q = X S⁻¹ X′ of one block, seen only through Z: F = Q·R⁻¹Z, W = Z′R⁻¹F and the diagonal of Q.
+/// Q = X S⁻¹ X′ of one block, as far as traces need it.
 pub struct BorderShare {
-    /// F, a row for each row of the block, q values each.
-    pub half: Vec<f64>,
-    /// W, q × q.
+    /// Z′R⁻¹QR⁻¹Z, q × q.
     pub squared: Vec<f64>,
-    /// Diagonal of Q.
-    pub diagonal: Vec<f64>,
+    /// For each row i, Q_ii − 2·(QR⁻¹Z)_i·M·z_i; empty unless asked for.
+    pub by_row: Vec<f64>,
 }
 
 impl BorderShare {
-    /// Gathers from S⁻¹ (p × p, both triangles).
-    pub fn new(design: &Design, block: &Block, inverse_residual: &[f64], inverse: &[f64]) -> BorderShare {
-        let (q, n) = (block.effects.len(), block.rows);
-        let packed = Packed::new(design, block, inverse_residual);
-        let mut half = vec![0.0; n * q];
-        let mut diagonal = vec![0.0; n];
-        for i in 0..n {
-            let shares = border_row(design, block, i, &packed, inverse);
-            diagonal[i] = shares[i];
-            let row = &mut half[i * q..(i + 1) * q];
-            match design.width - design.lead() {
-                0 => project::<0>(design, block, &shares, &packed, row),
-                1 => project::<1>(design, block, &shares, &packed, row),
-                2 => project::<2>(design, block, &shares, &packed, row),
-                _ => project::<3>(design, block, &shares, &packed, row),
-            }
+    /// Gathers from S⁻¹ (p × p). `by_row` is M where single rows are asked for, at twice the cost. Without
+    /// them and without dense columns the upper entries of S⁻¹ are all that is read.
+    pub fn new(
+        design: &Design,
+        block: &Block,
+        inverse_residual: &[f64],
+        inverse: &[f64],
+        by_row: Option<&[f64]>,
+    ) -> BorderShare {
+        let lanes = Lanes::new(design, block, inverse_residual);
+        match lanes.other_levels() {
+            0 => share::<0>(design, block, &lanes, inverse_residual, inverse, by_row),
+            1 => share::<1>(design, block, &lanes, inverse_residual, inverse, by_row),
+            _ => share::<2>(design, block, &lanes, inverse_residual, inverse, by_row),
         }
-        let mut squared = vec![0.0; q * q];
-        for i in 0..n {
-            let row = block.start + i;
-            for (&c, &z) in design.row_columns(row).iter().zip(design.row_values(row)) {
-                let weight = z * inverse_residual[row];
-                for (x, y) in squared[c * q..(c + 1) * q].iter_mut().zip(&half[i * q..(i + 1) * q]) {
-                    *x += weight * y;
-                }
-            }
-        }
-        BorderShare { half, squared, diagonal }
     }
 }
 
+fn share<const LEVELS: usize>(
+    design: &Design,
+    block: &Block,
+    lanes: &Lanes,
+    inverse_residual: &[f64],
+    inverse: &[f64],
+    conditional: Option<&[f64]>,
+) -> BorderShare {
+    let (q, n, p) = (block.effects.len(), block.rows, design.border());
+    let plain = design.extras == 0 && design.trials > 0;
+    let own_places: Vec<u32> = if plain { Vec::new() } else { (0..n as u32).collect() };
+    let mut squared = vec![0.0; q * q];
+    let mut by_row = Vec::new();
+    let (mut row_sum, mut run_sum, mut shrunk) = (vec![0.0; q], vec![0.0; q], vec![0.0; q]);
+    for run in &lanes.runs {
+        run_sum.fill(0.0);
+        for i in run.start..run.end {
+            let trial = lanes.trial[i] as usize;
+            let mixed = if plain { Vec::new() } else { border_row(design, block, i, lanes, inverse) };
+            let (border, places) = if plain {
+                (&inverse[trial * p..(trial + 1) * p], &lanes.trial)
+            } else {
+                (&mixed[..], &own_places)
+            };
+            row_sum.fill(0.0);
+            // A pair is met once, in W's upper or lower half by chance; W + W′ then has each in both.
+            let (from, own) = if conditional.is_some() { (0, 0.0) } else { (i + 1, 0.5) };
+            project::<LEVELS>(lanes, from, border, places, &mut row_sum);
+            let own_share = border[places[i] as usize];
+            let row = block.start + i;
+            for (&c, &z) in design.row_columns(row).iter().zip(design.row_values(row)) {
+                row_sum[c] += own * own_share * inverse_residual[row] * z;
+            }
+            if let Some(m) = conditional {
+                shrunk_row(design, row, m, -1.0, &mut shrunk);
+                by_row.push(own_share - 2.0 * small::dot(&row_sum, &shrunk));
+            }
+            let scale = lanes.scale[i];
+            small::axpy(scale, &row_sum, &mut run_sum);
+            if lanes.slope {
+                small::axpy(scale * lanes.water[i], &row_sum, &mut squared[q..2 * q]);
+            }
+            for columns in lanes.levels.iter().take(LEVELS) {
+                let c = columns[i] as usize;
+                small::axpy(scale, &row_sum, &mut squared[c * q..(c + 1) * q]);
+            }
+        }
+        small::axpy(1.0, &run_sum, &mut squared[..q]);
+        if let Some(c) = run.season {
+            small::axpy(1.0, &run_sum, &mut squared[c * q..(c + 1) * q]);
+        }
+    }
+    if conditional.is_none() {
+        small::add_transposed(&mut squared, q);
+    }
+    BorderShare { squared, by_row }
+}
+
 /// One row of Q over the rows of the block.
-fn border_row(design: &Design, block: &Block, i: usize, packed: &Packed, inverse: &[f64]) -> Vec<f64> {
+fn border_row(design: &Design, block: &Block, i: usize, lanes: &Lanes, inverse: &[f64]) -> Vec<f64> {
     let p = design.border();
     let row_of = |column: usize| &inverse[column * p..(column + 1) * p];
     if design.extras == 0 {
-        let border = row_of(packed.trial[i] as usize);
-        return packed.trial.iter().map(|&trial| border[trial as usize]).collect();
+        let border = row_of(lanes.trial[i] as usize);
+        return lanes.trial.iter().map(|&trial| border[trial as usize]).collect();
     }
-    let mut border = if design.trials > 0 { row_of(packed.trial[i] as usize).to_vec() } else { vec![0.0; p] };
-    for (e, x) in design.row_extras(block.start + i).iter().enumerate().filter(|(_, x)| **x != 0.0) {
-        border.iter_mut().zip(row_of(design.trials + e)).for_each(|(sum, y)| *sum += x * y);
+    let mut border = if design.trials > 0 { row_of(lanes.trial[i] as usize).to_vec() } else { vec![0.0; p] };
+    for (e, x) in design.row_extras(block.start + i).iter().enumerate() {
+        small::axpy(*x, row_of(design.trials + e), &mut border);
     }
     let mut shares: Vec<f64> = if design.trials > 0 {
-        packed.trial.iter().map(|&trial| border[trial as usize]).collect()
+        lanes.trial.iter().map(|&trial| border[trial as usize]).collect()
     } else {
         vec![0.0; block.rows]
     };
@@ -153,26 +247,31 @@ fn border_row(design: &Design, block: &Block, i: usize, packed: &Packed, inverse
     shares
 }
 
-/// Shares·R⁻¹Z into one row of F.
-fn project<const LEVELS: usize>(
-    design: &Design,
-    block: &Block,
-    shares: &[f64],
-    packed: &Packed,
-    row: &mut [f64],
-) {
-    let levels = &design.indicators[block.start * LEVELS..(block.start + block.rows) * LEVELS];
+/// Adds Σ_j border[place_j]·R⁻¹_j·z_j over the rows from `from` on to `sum`.
+fn project<const LEVELS: usize>(lanes: &Lanes, from: usize, border: &[f64], places: &[u32], sum: &mut [f64]) {
     let (mut main, mut slope) = (0.0, 0.0);
-    for (j, ((share, scale), water)) in shares.iter().zip(&packed.scale).zip(&packed.water).enumerate() {
-        let value = share * scale;
-        main += value;
-        slope += value * water;
-        for k in 0..LEVELS {
-            row[levels[j * LEVELS + k] as usize] += value;
+    let first = lanes.runs.partition_point(|run| run.end <= from);
+    for run in &lanes.runs[first..] {
+        let here = run.start.max(from)..run.end;
+        let (places, scale) = (&places[here.clone()], &lanes.scale[here.clone()]);
+        let (water, n) = (&lanes.water[here.clone()], scale.len());
+        let levels = [0, 1].map(|k| if k < LEVELS { &lanes.levels[k][here.clone()] } else { &[] });
+        let mut season = 0.0;
+        for j in 0..n {
+            let value = border[places[j] as usize] * scale[j];
+            season += value;
+            slope += value * water[j];
+            for column in levels.iter().take(LEVELS) {
+                sum[column[j] as usize] += value;
+            }
+        }
+        main += season;
+        if let Some(column) = run.season {
+            sum[column] += season;
         }
     }
-    row[0] += main;
-    if design.lead() > 1 {
-        row[1] += slope;
+    sum[0] += main;
+    if lanes.slope {
+        sum[1] += slope;
     }
 }

@@ -8,17 +8,19 @@
 //! 51:1440–1450).
 //!
 //! The files: [`terms`] says which effects are in; [`design`] lays rows out by variety; [`network`] turns
-//! a network's tables into rows, with `known_errors`, `estimable` and `fixed_columns`; `small` and `border` hold the dense
-//! kernels, `gather` the sparse ones; [`arrow`] solves at given variances, [`derivatives`] gives gradient
-//! and average information, [`optimise`] finds the variances; [`effects`] gives predictions and the error
-//! covariance of any linear functional, [`residuals`] their residuals, [`variance_law`] and [`sensitivity`] what not knowing the variances
-//! adds to it; [`report`] is the answer of `leanyear fit`.
+//! a network's tables into rows, with `known_errors`, `estimable` and `fixed_columns`; `small` and `border` hold
+//! the dense kernels, `gather` the sparse ones; `eliminate` takes a variety's effects out; [`arrow`] solves at
+//! given variances, [`derivatives`] gives gradient and average information with `traces`; [`optimise`] finds the
+//! variances from a `start` by one `step` after another; [`effects`] gives predictions and the error
+//! covariance of any linear functional, [`residuals`] their residuals, [`variance_law`] and [`sensitivity`]
+//! what not knowing the variances adds to it; [`report`] is the answer of `leanyear fit`.
 
 pub mod arrow;
 mod border;
 pub mod derivatives;
 pub mod design;
 pub mod effects;
+mod eliminate;
 mod estimable;
 mod fixed_columns;
 mod gather;
@@ -29,6 +31,9 @@ pub mod report;
 pub mod residuals;
 pub mod sensitivity;
 pub(crate) mod small;
+mod start;
+mod step;
 pub mod terms;
+mod traces;
 pub mod variance_law;
 pub mod variances;

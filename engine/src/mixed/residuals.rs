@@ -15,27 +15,19 @@ pub fn standardised(design: &Design, solution: &Solution) -> Vec<f64> {
     for (block, solved) in design.blocks.iter().zip(&solution.blocks) {
         let q = block.effects.len();
         let m = &solved.conditional;
-        let share = BorderShare::new(design, block, &solution.inverse_residual, &inverse);
-        let half = small::multiply_transposed(m, &share.squared, q);
+        let share = BorderShare::new(design, block, &solution.inverse_residual, &inverse, Some(m));
+        let twice = small::multiply(&small::multiply(m, &share.squared, q), m, q);
         for i in 0..block.rows {
             let row = block.start + i;
             let weight = solution.inverse_residual[row];
             let (columns, values) = (design.row_columns(row), design.row_values(row));
-            let form = |entry: &dyn Fn(usize, usize) -> f64| -> f64 {
-                let inner =
-                    |c: usize| columns.iter().zip(values).map(|(&d, &w)| w * entry(c, d)).sum::<f64>();
-                columns.iter().zip(values).map(|(&c, &z)| z * inner(c)).sum()
-            };
-            let own = form(&|c, d| m[c * q + d]);
-            let twice = form(&|c, d| small::dot(&half[c * q..(c + 1) * q], &m[d * q..(d + 1) * q]));
-            let along = &share.half[i * q..(i + 1) * q];
-            let crossed: f64 = columns
-                .iter()
-                .zip(values)
-                .map(|(&c, &z)| z * small::dot(along, &m[c * q..(c + 1) * q]))
-                .sum();
-            let border = share.diagonal[i] - 2.0 * crossed + twice;
-            let diagonal = weight - weight * weight * (own + border);
+            let mut taken = share.by_row[i];
+            for (&c, &z) in columns.iter().zip(values) {
+                for (&d, &w) in columns.iter().zip(values) {
+                    taken += z * w * (m[c * q + d] + twice[c * q + d]);
+                }
+            }
+            let diagonal = weight - weight * weight * taken;
             // A mean that its trial tells exactly has no residual to speak of.
             let known = diagonal > 1e-9 * weight;
             residuals.push(if known { solution.weighted_residuals[row] / diagonal.sqrt() } else { 0.0 });

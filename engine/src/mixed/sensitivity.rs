@@ -7,9 +7,8 @@
 //! estimated variances is too small on average (Prasad & Rao 1990, J. Am. Stat. Assoc. 85:163–171). It knows
 //! no network.
 
-use super::arrow::{Solution, add_border, apply_inverse, fixed_part};
-use super::derivatives::working_vector;
-use super::design::{Design, Effect};
+use super::arrow::{BlockSolution, Solution, add_border, apply_inverse, fixed_part};
+use super::design::{Block, Design, Effect};
 use super::effects::Functional;
 use super::small;
 use super::variances::{Parameter, Variances, parameters};
@@ -103,6 +102,26 @@ fn one(
         .collect();
     border.iter_mut().for_each(|x| *x = -*x);
     (border, effects)
+}
+
+/// K_k·Py over one block.
+fn working_vector(
+    design: &Design,
+    block: &Block,
+    solved: &BlockSolution,
+    solution: &Solution,
+    parameter: Parameter,
+) -> Vec<f64> {
+    let effects = derivative_of_g(&block.effects, parameter, &solved.score);
+    (block.start..block.start + block.rows)
+        .map(|row| {
+            if let Parameter::Residual(system) = parameter {
+                let r = &design.rows[row];
+                return if r.system == system { solution.weighted_residuals[row] / r.weight } else { 0.0 };
+            }
+            design.row_columns(row).iter().zip(design.row_values(row)).map(|(&c, &z)| z * effects[c]).sum()
+        })
+        .collect()
 }
 
 /// (∂G/∂φ)·x for one block.

@@ -53,46 +53,46 @@ pub fn invert_lower(l: &[f64], q: usize) -> Vec<f64> {
 /// A·B for q × q matrices.
 pub fn multiply(a: &[f64], b: &[f64], q: usize) -> Vec<f64> {
     let mut product = vec![0.0; q * q];
+    add_product(a, b, q, q, &mut product);
+    product
+}
+
+/// A′ for A with rows of `width`.
+pub fn transpose(a: &[f64], width: usize) -> Vec<f64> {
+    let height = a.len() / width.max(1);
+    (0..width).flat_map(|j| (0..height).map(move |i| a[i * width + j])).collect()
+}
+
+/// A + A′ for a q × q matrix, in place.
+pub fn add_transposed(a: &mut [f64], q: usize) {
     for i in 0..q {
-        let row = &mut product[i * q..(i + 1) * q];
-        for k in 0..q {
-            let factor = a[i * q + k];
-            if factor != 0.0 {
-                for (x, y) in row.iter_mut().zip(&b[k * q..(k + 1) * q]) {
-                    *x += factor * y;
-                }
-            }
+        for j in 0..=i {
+            let sum = a[i * q + j] + a[j * q + i];
+            a[i * q + j] = sum;
+            a[j * q + i] = sum;
         }
     }
-    product
 }
 
-/// Order from which a library's product is faster than a plain loop.
-const LARGE: usize = 24;
-
-/// A·B′ for dense q × q matrices.
-pub fn multiply_transposed(a: &[f64], b: &[f64], q: usize) -> Vec<f64> {
-    let mut product = vec![0.0; q * q];
-    if q < LARGE {
-        for (row, x) in product.chunks_exact_mut(q).zip(a.chunks_exact(q)) {
-            for (value, y) in row.iter_mut().zip(b.chunks_exact(q)) {
-                *value = dot(x, y);
-            }
+/// y += factor·x.
+pub fn axpy(factor: f64, x: &[f64], y: &mut [f64]) {
+    if factor != 0.0 {
+        for (sum, value) in y.iter_mut().zip(x) {
+            *sum += factor * value;
         }
-        return product;
     }
-    faer::linalg::matmul::matmul(
-        faer::MatMut::from_row_major_slice_mut(&mut product, q, q),
-        faer::Accum::Replace,
-        faer::MatRef::from_row_major_slice(a, q, q),
-        faer::MatRef::from_row_major_slice(b, q, q).transpose(),
-        1.0,
-        faer::Par::Seq,
-    );
-    product
 }
 
-/// A·x for a q × q matrix.
+/// Adds A·B to `sum`, for A with rows of `inner` and B with rows of `width`; zeros of A cost nothing.
+pub fn add_product(a: &[f64], b: &[f64], inner: usize, width: usize, sum: &mut [f64]) {
+    for (row, factors) in sum.chunks_exact_mut(width).zip(a.chunks_exact(inner.max(1))) {
+        for (factor, other) in factors.iter().zip(b.chunks_exact(width)) {
+            axpy(*factor, other, row);
+        }
+    }
+}
+
+/// A·x for a matrix with rows as long as x.
 pub fn multiply_vector(a: &[f64], x: &[f64]) -> Vec<f64> {
     a.chunks_exact(x.len()).map(|row| dot(row, x)).collect()
 }
@@ -128,11 +128,6 @@ pub fn solve_ridged(a: &[f64], b: &[f64]) -> Vec<f64> {
         ridge = if ridge == 0.0 { scale * 1e-12 } else { ridge * 10.0 };
     }
     vec![0.0; q]
-}
-
-/// A′ for a q × q matrix.
-pub fn transpose(a: &[f64], q: usize) -> Vec<f64> {
-    (0..q * q).map(|e| a[(e % q) * q + e / q]).collect()
 }
 
 /// A⁻¹ for symmetric positive semidefinite A (q × q), with the ridge of [`solve_ridged`].

@@ -8,7 +8,7 @@
 use super::derivatives::Derivatives;
 use super::optimise::VariancePrior;
 use super::small;
-use super::variances::{Parameter, Variances};
+use super::variances::{Leading, Parameter, Variances};
 use serde::{Deserialize, Serialize};
 
 /// Longest standard deviation of a logarithm: beyond it the parabola says nothing.
@@ -34,9 +34,9 @@ impl VarianceLaw {
         given: &[Parameter],
     ) -> VarianceLaw {
         let k = list.len();
-        let free = variances.free(list);
+        let free = variances.free(list, Leading::Main);
         let scale = scale(list, &free);
-        let jacobian = Variances::jacobian(list, &free);
+        let jacobian = Variances::jacobian(list, &free, Leading::Main);
         let transposed = small::transpose(&jacobian, k);
         let gradient = small::multiply_vector(&transposed, &derivatives.gradient);
         let mut curvature =
@@ -94,7 +94,7 @@ impl VarianceLaw {
     /// Covariance of the natural parameters (first order), k × k, row-major.
     pub fn natural(&self, list: &[Parameter], variances: &Variances) -> Vec<f64> {
         let k = list.len();
-        let free = variances.free(list);
+        let free = variances.free(list, Leading::Main);
         let scale = scale(list, &free);
         let mut covariance = self.covariance.clone();
         for i in 0..k {
@@ -102,7 +102,7 @@ impl VarianceLaw {
                 covariance[i * k + j] *= scale[i] * scale[j];
             }
         }
-        let jacobian = Variances::jacobian(list, &free);
+        let jacobian = Variances::jacobian(list, &free, Leading::Main);
         small::multiply(&small::multiply(&jacobian, &covariance, k), &small::transpose(&jacobian, k), k)
     }
 }
@@ -144,7 +144,7 @@ mod tests {
         let phi = [2.0, 0.5, 4.0];
         let information: Vec<f64> =
             (0..9).map(|e| if e % 4 == 0 { 20.0 / (phi[e / 4] * phi[e / 4]) } else { 0.0 }).collect();
-        let derivatives = Derivatives { gradient: vec![0.0; 3], information };
+        let derivatives = Derivatives { gradient: vec![0.0; 3], traces: vec![0.0; 3], information };
         let law = VarianceLaw::new(&list, &variances(), &derivatives, &[], &[]);
         for p in &list {
             assert!((law.log_sd(&list, *p) - (2.0f64 / 20.0).sqrt()).abs() < 1e-9);
@@ -157,7 +157,8 @@ mod tests {
     #[test]
     fn without_data_the_prior_is_the_law() {
         let list = parameters(Terms { site: true, ..Terms::default() }, 1);
-        let derivatives = Derivatives { gradient: vec![0.0; 3], information: vec![0.0; 9] };
+        let derivatives =
+            Derivatives { gradient: vec![0.0; 3], traces: vec![0.0; 3], information: vec![0.0; 9] };
         let prior = VariancePrior { parameter: Parameter::Site, expected: Expected::Value(0.5), sd: 0.7 };
         let law = VarianceLaw::new(&list, &variances(), &derivatives, &[prior], &[Parameter::Variety]);
         assert!((law.log_sd(&list, Parameter::Site) - 0.7).abs() < 1e-9);

@@ -62,8 +62,8 @@ fn strata(world: &World) -> Vec<&'static str> {
         pick(shape.errors_known, "errors known", "errors unknown"),
         pick(shape.systems > 1, "two systems", "one system"),
         match shape.kappa {
-            k if k == 0.0 => "kappa 0",
-            k if k == 1.0 => "kappa 1",
+            0.0 => "kappa 0",
+            1.0 => "kappa 1",
             _ => "kappa 1/2",
         },
         pick(shape.checks == 0, "no checks", "checks"),

@@ -1,19 +1,21 @@
-//! Whole fits against `lme4`, `nlme` and dense matrices, run live, and against values stored from `lme4` 1.1-31.
+//! Whole fits against `lme4`, `nlme` and dense matrices, run live, and against values stored from `lme4`
+//! 1.1-31.
 //!
-//! What is covered by which script of `tests/reference/` (all compare criterion, variances, predictions, standard
-//! errors of prediction and differences; the data and their sources stand in `datasets.R`):
+//! What is covered by which script of `tests/reference/` (all compare criterion, variances, predictions,
+//! standard errors of prediction and differences; the data and their sources stand in `datasets.R`):
 //!
 //! | | `lme4.R` | `nlme.R` | `dense.R` | `fixed.R` |
 //! |---|---|---|---|---|
-//! | term by term: variety, + site, + season, both, each with a slope | barley | | | barley |
-//! | the same, weighted by plots | barley | | | barley |
-//! | the same, three rows in ten lost | barley | | | barley |
-//! | weighted, rows lost, slope and all terms | barley | | | barley |
-//! | other shapes: many trials, few varieties, incomplete blocks, growth | cakes, machines, assay, soybean, lectures, penicillin, peas, litters, reactions, chicks | reactions | | |
-//! | a variance of 0, a correlation of ±1 | immer, oats, pines, alfalfa, wheat, litters, cakes, machines | | oats, barley | barley, immer |
-//! | systems with their own residual, divisors, variety:system | | arabidopsis (weighted), machines | invented, oats | oats |
+//! | term by term: variety, + site, + season, both | barley | barley, + site | | barley, both |
+//! | with a slope on water: alone, + site, + both | barley | reactions | | |
+//! | the same, weighted by plots | barley | | | barley, both |
+//! | the same, three rows in ten lost | barley | | | barley, both |
+//! | weighted, rows lost | barley, slope and both | barley, + site | | barley, slope + site |
+//! | many trials, few varieties, incomplete blocks, unequal plots, growth | cakes, machines, assay, soybean, lectures, penicillin, peas, litters, reactions, chicks | | | |
+//! | a variance of 0, a correlation of ±1 | immer, oats, pines, alfalfa, wheat, litters, machines | | oats, barley | barley, immer |
+//! | systems with their own residual and divisor, variety:system | | arabidopsis (weighted), machines | invented, oats | oats |
 //! | error known: mean square, LSD, CV, in turn, by plots, pooled | | | specimens, invented | barley |
-//! | error known and a slope; error stated above what the means show | | | barley | |
+//! | error known, with a slope or above what the means show | | | barley | |
 //!
 //! Tolerances: criterion 1e-6 relative, variances 1e-4 relative, predictions 1e-5 of the residual's standard
 //! deviation. Both sides end at an optimum of their own; where none has a part, in `fixed`, they are 1e-9.
@@ -76,7 +78,9 @@ fn known_errors_and_several_systems_agree_with_dense_matrices() {
 
 fn stored(network: &str, variances: [f64; 4], reml: f64) -> (String, Value) {
     let [variety, site, season, residual] = variances;
-    let variance = json!({"variety": variety, "variety:site": site, "variety:season": season, "residual": {"all": residual}});
+    let variance = json!({
+        "variety": variety, "variety:site": site, "variety:season": season, "residual": {"all": residual},
+    });
     (network.to_owned(), json!({ "variance": variance, "reml": reml }))
 }
 

@@ -25,11 +25,13 @@ pub enum Part {
     View,
     /// The variety grown now.
     Mine,
+    /// Diseases assumed.
+    Diseases,
 }
 
 /// What goes first when a code has no room: what changes the odds least comes first. The ground, the usual
-/// yield, the unit, the year and the diseases always stay.
-pub const LEAVES_FIRST: [Part; 9] = [
+/// yield, the unit and the year always stay.
+pub const LEAVES_FIRST: [Part; 10] = [
     Part::SideBySide,
     Part::Acres,
     Part::Sprays,
@@ -39,6 +41,7 @@ pub const LEAVES_FIRST: [Part; 9] = [
     Part::Order,
     Part::View,
     Part::Mine,
+    Part::Diseases,
 ];
 
 /// A link as a code for a camera.
@@ -53,7 +56,9 @@ pub struct LinkCode {
 impl Knowledge {
     /// The settings with everything about money put back to what every reader's page opens with.
     pub(super) fn without_money(&self, settings: &Settings) -> Settings {
-        without(Part::Money, settings, &self.defaults.in_unit(settings.unit))
+        let mut without = settings.clone();
+        leave_out(Part::Money, &mut without, &self.defaults.in_unit(settings.unit));
+        without
     }
 
     /// The code of the link to `settings` on the address `base`, of version `most` at the most.
@@ -67,7 +72,7 @@ impl Knowledge {
             let (None, Some(part)) = (&found, parts.next()) else {
                 return LinkCode { symbol: found, left_out };
             };
-            settings = without(part, &settings, &defaults);
+            leave_out(part, &mut settings, &defaults);
             if self.link(&settings) != link {
                 left_out.push(part);
             }
@@ -75,39 +80,33 @@ impl Knowledge {
     }
 }
 
-/// The settings with one part put back to `d`, the defaults.
-fn without(part: Part, settings: &Settings, d: &Settings) -> Settings {
-    let s = settings.clone();
+/// Puts one part of the settings back to `d`, the defaults.
+fn leave_out(part: Part, s: &mut Settings, d: &Settings) {
     match part {
-        Part::SideBySide => Settings { with: d.with.clone(), ..s },
-        Part::Acres => Settings { acres: d.acres.clone(), at_most: d.at_most, min_acres: d.min_acres, ..s },
-        Part::Sprays => Settings { sprays: d.sprays.clone(), ..s },
-        Part::Grazing => Settings {
-            graze: d.graze,
-            graze_days: d.graze_days,
-            gain: d.gain,
-            value: d.value,
-            off: d.off,
-            ..s
-        },
-        Part::Money => Settings {
-            price: d.price,
-            cost: d.cost,
-            cash_only: d.cash_only,
-            haul: d.haul,
-            volatility: d.volatility,
-            cover: d.cover,
-            guarantee_price: d.guarantee_price,
-            premium: d.premium,
-            gain: d.gain,
-            value: d.value,
-            sprays: d.sprays.clone(),
-            docks: d.docks.clone(),
-            ..s
-        },
-        Part::Needs => Settings { need: d.need.clone(), ..s },
-        Part::Order => Settings { order: d.order, money_unit: d.money_unit, ..s },
-        Part::View => Settings { view: View::default(), variety: d.variety.clone(), ..s },
-        Part::Mine => Settings { mine: d.mine.clone(), ..s },
+        Part::SideBySide => s.with.clone_from(&d.with),
+        Part::Acres => {
+            s.acres.clone_from(&d.acres);
+            (s.at_most, s.min_acres) = (d.at_most, d.min_acres);
+        }
+        Part::Sprays => s.sprays.clone_from(&d.sprays),
+        Part::Grazing => {
+            (s.graze, s.graze_days, s.gain, s.value, s.off) = (d.graze, d.graze_days, d.gain, d.value, d.off);
+        }
+        Part::Money => {
+            (s.price, s.haul, s.volatility) = (d.price, d.haul, d.volatility);
+            (s.cost, s.cash_only) = (d.cost, d.cash_only);
+            (s.cover, s.guarantee_price, s.premium) = (d.cover, d.guarantee_price, d.premium);
+            (s.gain, s.value) = (d.gain, d.value);
+            s.sprays.clone_from(&d.sprays);
+            s.docks.clone_from(&d.docks);
+        }
+        Part::Needs => s.need.clone_from(&d.need),
+        Part::Order => (s.order, s.money_unit) = (d.order, d.money_unit),
+        Part::View => {
+            s.view = View::default();
+            s.variety.clone_from(&d.variety);
+        }
+        Part::Mine => s.mine.clone_from(&d.mine),
+        Part::Diseases => s.diseases.clone_from(&d.diseases),
     }
 }

@@ -81,22 +81,27 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
     let no_words = (f64::INFINITY, f64::INFINITY);
     let (free_left, free_right) = label.as_ref().map_or(no_words, |label| label.free(frame.width));
     let wide_unit = LETTER * unit.chars().count() as f64 + 8.0;
+    let ticks = frame.scale.ticks(6);
     // The words over the line may leave no room beside them: then the unit stands among the numbers.
-    let (place, anchor, last_number) = match (free_right >= wide_unit, free_left >= wide_unit) {
-        (true, _) => ((frame.width - 2.0, 12.0), Anchor::End, f64::INFINITY),
-        (false, true) => ((2.0, 12.0), Anchor::Start, f64::INFINITY),
-        (false, false) => ((frame.width - 2.0, 32.0), Anchor::End, frame.width - wide_unit - 12.0),
+    let between = match ticks[..] {
+        [first, second, ..] => (frame.scale.place(first) + frame.scale.place(second)) / 2.0,
+        _ => frame.width / 2.0,
+    };
+    let (place, anchor) = match (free_right >= wide_unit, free_left >= wide_unit) {
+        (true, _) => ((frame.width - 2.0, 12.0), Anchor::End),
+        (false, true) => ((2.0, 12.0), Anchor::Start),
+        (false, false) => ((between, 32.0), Anchor::Middle),
     };
     let mut shapes = vec![Shape::Words(Ink::Unit, place, anchor, unit)];
     shapes.extend(label.into_iter().flat_map(|label| label.shapes));
     shapes.push(Shape::Path(Ink::Rule, format!("M0 41.5H{}", frame.width)));
-    for tick in frame.scale.ticks(6) {
+    for tick in ticks {
         let place = frame.scale.place(tick);
         let clear = frame.line.is_none_or(|ends| {
             place < frame.scale.place(ends.0) - CLEAR || place > frame.scale.place(ends.1) + CLEAR
         });
         shapes.push(Shape::Path(Ink::Tick, format!("M{} 36V41.5", at(place))));
-        if clear && place < last_number {
+        if clear {
             shapes.push(Shape::Words(Ink::Number, (place, 32.0), Anchor::Middle, units.plain(tick)));
         }
     }

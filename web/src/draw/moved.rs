@@ -56,7 +56,6 @@ pub fn moved(picture: &MovedPicture, number: impl Fn(f64) -> String) -> Drawing 
             if tick == 0.0 { Ink::Rule } else { Ink::Grid },
             format!("M0 {}H{}", at(height), picture.width),
         ));
-        shapes.push(Shape::Words(Ink::Number, (0.0, height - 3.0), Anchor::Start, number(tick)));
     }
     for (k, ink) in INKS.into_iter().enumerate().take(picture.names.len()) {
         let mut path = String::new();
@@ -66,6 +65,9 @@ pub fn moved(picture: &MovedPicture, number: impl Fn(f64) -> String) -> Drawing 
             _ = write!(path, "{step}{} {}", at(x.place(*value)), at(y.place(average)));
         }
         shapes.push(Shape::Path(ink, path));
+    }
+    for tick in y.ticks(4) {
+        shapes.push(Shape::Words(Ink::Number, (0.0, y.place(tick) - 3.0), Anchor::Start, number(tick)));
     }
     shapes.push(Shape::Path(Ink::Here, format!("M{} {TOP}V{}", at(x.place(picture.at)), HEIGHT)));
     shapes.push(Shape::Words(Ink::Unit, (picture.width, 12.0), Anchor::End, picture.unit.clone()));

@@ -84,7 +84,7 @@ pub enum Kept {
     #[default]
     Unknown,
     /// It is.
-    Kept,
+    Stored,
     /// The browser refused.
     Refused,
 }

@@ -86,7 +86,7 @@ pub fn update(office: &Office, msg: Msg) -> Office {
                 changed(&mut next);
             }
         }
-        Msg::Kept(kept) => next.kept = if kept { Kept::Kept } else { Kept::Refused },
+        Msg::Kept(kept) => next.kept = if kept { Kept::Stored } else { Kept::Refused },
         Msg::Arrived(arrivals) => arrived(&mut next, arrivals),
         Msg::Place(name, file) => place(&mut next, &name, file),
         Msg::Remove(file) => {

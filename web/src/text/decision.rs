@@ -1,6 +1,7 @@
 //! The sentences about money, cattle, sprays, docks, varieties side by side, acres and what would change the
 //! answer.
 
+use super::Short;
 use super::figure::Units;
 use crate::entry::Entry;
 use crate::number::NumberProblem;
@@ -59,6 +60,8 @@ pub trait FieldWorkWords {
 
     /// What a spray buys on one variety in the years assumed.
     fn spray(&self, worth: &SprayWorth, label: &str, units: &Units) -> String;
+    /// That none of these sprays pays as often as one year in twenty.
+    fn sprays_idle(&self, labels: &[String]) -> String;
     /// Whether to spray, as an option.
     fn spray_option(&self, sprayed: bool) -> &'static str;
     /// That no spray protects.
@@ -89,6 +92,8 @@ pub trait WeighingWords {
     fn amounts(&self, money: bool, units: &Units) -> String;
     /// Title and description of the picture of what is moved.
     fn moved_picture(&self, names: &[String], lever: &str, money: bool, units: &Units) -> (String, String);
+    /// What the table of losses holds: lost in the years assumed, and of the yield when severe.
+    fn threats_hold(&self, units: &Units) -> String;
     /// What one disease takes from one variety: in the years assumed, and when severe.
     fn threat_takes(&self, loss: &ThreatLoss, units: &Units) -> String;
 
@@ -116,11 +121,11 @@ pub trait WeighingWords {
     /// That these varieties were left out, since no trial speaks for them.
     fn not_tried(&self, names: &[String]) -> String;
 
-    /// The one that is short least often; `sole` where no other is as seldom.
-    fn least_often(&self, name: &str, odds: &str) -> String;
+    /// The one that is short least often.
+    fn least_often(&self, name: &str, marks: u8, short: Short) -> String;
     /// What puts another in front.
     fn change(&self, change: &Change, leader: &str, ahead: &str, label: &str, units: &Units) -> String;
-    /// That nothing of these does.
+    /// That no change of these does, or none to count on.
     fn no_change(&self, leader: &str, levers: &[String]) -> String;
     /// The newcomer that deserves a strip.
     fn newcomer(&self, name: &str, chance: f64, standing: &Standing) -> String;

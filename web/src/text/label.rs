@@ -87,6 +87,7 @@ pub enum Label {
     HandoutYours,
     HandoutCheck,
     HandoutNext,
+    HandoutHome,
     HandoutText,
     ThirdsHeading,
     ThirdsDry,

@@ -42,8 +42,8 @@ pub trait SendWords {
     fn part(&self, part: Part) -> &'static str;
     /// What a code had to leave out, and in which order that is done.
     fn left_out(&self, parts: &[Part], order: &[Part]) -> String;
-    /// Under the code of the link on paper: what it opens, less what it leaves out.
-    fn paper_home(&self, left_out: &[Part]) -> String;
+    /// On paper: what the code of the link leaves out.
+    fn paper_home(&self, left_out: &[Part]) -> Option<String>;
     /// Title and description of the code of a link, or of plain text.
     fn code_picture(&self, text: bool) -> (&'static str, &'static str);
 

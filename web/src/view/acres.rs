@@ -1,7 +1,7 @@
 //! The acres of a farm over up to five varieties: typed or dragged, always adding up; the whole farm's twenty
 //! years beside the best single variety's; what one disease could take; the split that helps most.
 
-use super::entry::{entry, field};
+use super::entry::{entry, entry_or, field};
 use super::row::strip;
 use super::sentence::trait_label;
 use super::{Page, line_button, view_head};
@@ -183,8 +183,8 @@ fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
             { line_button(page.tap(Msg::Split(shares)), html! { {page.label(Label::AcresUse)} }) }
             { for pictured.then(add_button(page)) }
             { for pictured.then(|| twenties(page, &farms)) }
-            { entry(page, Entry::Key("at-most"), None) }
-            { for plan.area.map(|_| entry(page, Entry::Key("min-acres"), None)) }
+            { entry_or(page, Entry::Key("at-most"), plan.limits.0.to_string()) }
+            { for plan.area.map(|area| entry_or(page, Entry::Key("min-acres"), units.plain(area * plan.limits.1))) }
         </section>
     }
 }

@@ -5,6 +5,7 @@ use super::{Page, line_button};
 use crate::text::Label;
 use crate::update::Msg;
 use leanyear_engine::decide::change::{Change, WhatWouldChange};
+use leanyear_engine::decide::tipping::COUNT_ON;
 use yew::prelude::*;
 
 /// The part below the first group.
@@ -46,20 +47,21 @@ fn told(page: &Page, found: &WhatWouldChange) -> Html {
     }
 }
 
-/// What puts another in front, then what does not.
+/// What puts another in front, then what does not, or not so that one can count on it.
 fn changes(page: &Page, leader: &str, changes: &[Change]) -> Html {
     let label = |change: &Change| lever_label(page, &change.lever);
-    let still: Vec<String> =
-        changes.iter().filter(|c| c.at.is_none()).map(|c| page.words.lever(&c.lever, &label(c))).collect();
-    let line = |change: &Change| {
-        let ahead = change.ahead.as_deref().map(|code| page.network.variety_name(code))?;
-        change.at?;
-        Some(page.words.change(change, leader, ahead, &label(change), &page.units()))
-    };
-    html! {
-        <>
-            { for changes.iter().filter_map(line).map(|words| html! { <p>{words}</p> }) }
-            { for (!still.is_empty()).then(|| html! { <p>{ page.words.no_change(leader, &still) }</p> }) }
-        </>
+    let (mut lines, mut still) = (Vec::new(), Vec::new());
+    for change in changes {
+        match change.ahead.as_deref().filter(|_| change.at.is_some() && change.crossing >= COUNT_ON) {
+            Some(code) => {
+                let ahead = page.network.variety_name(code);
+                lines.push(page.words.change(change, leader, ahead, &label(change), &page.units()));
+            }
+            None => still.push(page.words.lever(&change.lever, &label(change))),
+        }
     }
+    if !still.is_empty() {
+        lines.push(page.words.no_change(leader, &still));
+    }
+    html! { { for lines.into_iter().map(|words| html! { <p>{words}</p> }) } }
 }

@@ -55,7 +55,12 @@ fn twenties(page: &Page, rows: &[&VarietyOdds]) -> Html {
     if rows.is_empty() {
         return html! {};
     }
-    let frame = frame(&page.answer.table, page.lines(), if page.state.wide { WIDTH_WIDE } else { WIDTH });
+    // The line is that of these varieties: others may have dearer seed.
+    let lines = rows.iter().filter_map(|row| row.break_even).fold(None, |ends: Option<(f64, f64)>, line| {
+        let (low, high) = ends.unwrap_or((line, line));
+        Some((low.min(line), high.max(line)))
+    });
+    let frame = frame(&page.answer.table, lines, if page.state.wide { WIDTH_WIDE } else { WIDTH });
     html! {
         <section>
             <h3>{ page.label(Label::MarksHeading) }</h3>
@@ -229,14 +234,20 @@ fn slider(page: &Page, shown: &Moved) -> Html {
 fn there(page: &Page, found: &Comparison, shown: &Moved) -> Html {
     let units = page.units();
     let label = lever_label(page, &shown.lever);
-    let mut order: Vec<usize> = (0..shown.there.len()).collect();
-    order.sort_by(|a, b| shown.there[*b].total_cmp(&shown.there[*a]));
+    // A handful: whoever has more than k others stands behind k of them.
+    let behind = |k: usize| {
+        let ahead =
+            |j: &usize| shown.there[*j] > shown.there[k] || (shown.there[*j] == shown.there[k] && *j < k);
+        (0..shown.there.len()).filter(ahead).count()
+    };
+    let count = shown.there.len();
+    let order = (0..count).filter_map(|place| (0..count).find(|k| behind(*k) == place));
     html! {
         <>
             <p class="odds" role="status">{ page.words.there(&shown.lever, &label, shown.at, &units) }</p>
             <table class="figures sum">
                 <tbody>
-                    { for order.into_iter().filter_map(|k| Some((k, found.varieties.get(k)?))).map(|(k, v)| html! {
+                    { for order.filter_map(|k| Some((k, found.varieties.get(k)?))).map(|(k, v)| html! {
                         <tr>
                             <th scope="row">{ sample(k) }{ name(page, &v.variety) }</th>
                             <td>{ page.words.amount(shown.there[k], found.in_money, &units) }</td>
@@ -265,7 +276,7 @@ fn numbers(page: &Page, found: &Comparison, shown: &Moved) -> Html {
     html! {
         <details>
             <summary>{ page.label(Label::Numbers) }</summary>
-            <table class="figures">
+            <table class="figures even">
                 <caption class="quiet">{ page.words.amounts(found.in_money, &units) }</caption>
                 <thead><tr>
                     <th scope="col">{lever}</th>
@@ -297,8 +308,8 @@ fn losses(page: &Page, found: &Comparison) -> Html {
     html! {
         <section>
             <h3>{ page.label(Label::LossesBeside) }</h3>
-            <table class="figures">
-                <caption class="quiet">{ page.words.yield_unit(units.yield_unit) }</caption>
+            <table class="figures even">
+                <caption class="quiet">{ page.words.threats_hold(&units) }</caption>
                 <thead><tr>
                     <td></td>
                     { for names(page, found).into_iter().map(|name| html! { <th scope="col">{name}</th> }) }

@@ -2,9 +2,16 @@
 
 use super::Page;
 use crate::entry::Entry;
+use crate::text::Label;
 use crate::update::Msg;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
+
+/// The field with what stands in while it is blank.
+pub(super) fn entry_or(page: &Page, asked: Entry, stands_in: String) -> Html {
+    let (words, behind) = page.words.entry(&asked, "", &page.units());
+    shown(page, asked, html! { <span>{words}</span> }, &behind, Some(stands_in))
+}
 
 /// The field; `label` where the words are a name and not the catalogue's.
 pub(super) fn entry(page: &Page, entry: Entry, label: Option<String>) -> Html {
@@ -17,6 +24,10 @@ pub(super) fn entry(page: &Page, entry: Entry, label: Option<String>) -> Html {
 
 /// The field between the words before it and those behind it.
 pub(super) fn field(page: &Page, entry: Entry, before: Html, behind: &str) -> Html {
+    shown(page, entry, before, behind, None)
+}
+
+fn shown(page: &Page, entry: Entry, before: Html, behind: &str, placeholder: Option<String>) -> Html {
     let units = page.units();
     let problem = page.state.entry_problem(&entry);
     let typed = page.state.typed.as_ref().filter(|(typed, _)| *typed == entry).map(|(_, text)| text.clone());
@@ -34,11 +45,13 @@ pub(super) fn field(page: &Page, entry: Entry, before: Html, behind: &str) -> Ht
             <label class="typed several">
                 {before}
                 <input class="entry" type="text" inputmode="decimal" autocomplete="off" size="7"
-                    aria-invalid={problem.is_some().to_string()} {value} {oninput} />
+                    aria-invalid={problem.is_some().to_string()} {placeholder} {value} {oninput} />
                 <span class="quiet">{ behind.to_owned() }</span>
             </label>
             { for problem.map(|problem| html! {
-                <p class="problem" role="status">{ page.words.entry_problem(problem, &units) }</p>
+                <p class="problem" role="status">
+                    { page.words.entry_problem(problem, &units) }{" "}{ page.label(Label::Stale) }
+                </p>
             }) }
         </>
     }

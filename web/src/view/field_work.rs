@@ -37,13 +37,16 @@ pub(super) fn sprays(page: &Page) -> Html {
             notes.push(note);
         }
     }
-    let line = |spray: &SprayWorth| {
-        html! { <p class="spaced">{ page.words.spray(spray, &trait_label(page, &spray.trait_), &page.units()) }</p> }
-    };
+    // Those that hardly ever pay share one sentence.
+    let idle = |spray: &&SprayWorth| spray.marks_pays == Some(0) && !spray.sprayed;
+    let label = |spray: &SprayWorth| trait_label(page, &spray.trait_);
+    let idle_labels: Vec<String> = sprays.iter().filter(idle).map(label).collect();
+    let told = sprays.iter().filter(|spray| !idle(spray));
     html! {
         <section>
             <h3>{ page.label(Label::SpraysHeading) }</h3>
-            { for sprays.iter().map(line) }
+            { for told.map(|spray| html! { <p class="spaced">{ page.words.spray(spray, &label(spray), &page.units()) }</p> }) }
+            { for (!idle_labels.is_empty()).then(|| html! { <p class="spaced">{ page.words.sprays_idle(&idle_labels) }</p> }) }
             { for notes.into_iter().map(|note| html! { <p class="hint spaced">{ note.to_owned() }</p> }) }
         </section>
     }

@@ -196,8 +196,8 @@ fn least_often(page: &Page) -> Html {
     let Some(least) = least.filter(|_| page.state.settings.order != Order::ChanceShort) else {
         return html! {};
     };
-    let odds = page.words.odds(page.short(), least.marks_short, &page.units());
-    html! { <p class="under-heading">{ page.words.least_often(page.network.variety_name(&least.variety), &odds) }</p> }
+    let name = page.network.variety_name(&least.variety);
+    html! { <p class="under-heading">{ page.words.least_often(name, least.marks_short, page.short()) }</p> }
 }
 
 /// Rows under their own heading; nothing where there are none.

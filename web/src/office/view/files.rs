@@ -29,7 +29,7 @@ pub(super) fn files(bench: &Bench) -> Html {
     });
     let kept = match office.kept {
         Kept::Unknown => None,
-        Kept::Kept => (!office.is_empty()).then_some(Desk::Kept),
+        Kept::Stored => (!office.is_empty()).then_some(Desk::Kept),
         Kept::Refused => Some(Desk::NotKept),
     };
     html! {

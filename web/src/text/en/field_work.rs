@@ -1,6 +1,6 @@
 //! English: money, cattle, sprays, docks.
 
-use super::{English, in_twenty};
+use super::{English, in_twenty, list};
 use crate::entry::Entry;
 use crate::number::NumberProblem;
 use crate::text::figure::Units;
@@ -106,9 +106,10 @@ impl FieldWorkWords for English {
     }
 
     fn averages_money(&self, expected: f64, low: f64, high: f64, units: &Units) -> String {
+        let does = if expected.round() < 0.0 { "loses" } else { "leaves" };
         format!(
-            "leaves {} on average; 4 years in 5 between {} and {}",
-            units.money_signed(expected),
+            "{does} {} on average; 4 years in 5 between {} and {}",
+            units.money_rounded(expected),
             units.money_signed(low),
             units.money_signed(high)
         )
@@ -253,7 +254,7 @@ impl FieldWorkWords for English {
         let rounded = day.round();
         let count = |n: f64| format!("{n} {}", if n == 1.0 { "day" } else { "days" });
         match rounded {
-            0.0 => format!("with {check}"),
+            0.0 => format!("same day as {check}"),
             late if late > 0.0 => format!("{} after {check}", count(late)),
             early => format!("{} before {check}", count(-early)),
         }
@@ -268,7 +269,7 @@ impl FieldWorkWords for English {
                 "Its day of first hollow stem is not known, so nobody can say when cattle should be off; the average of the others is counted.".into()
             }
             Some(_) => format!("Cattle should be off by its first hollow stem: {}.", match self.off_by(day, check) {
-                same if same.starts_with("with ") => format!("on the same day as {check}"),
+                same if same.starts_with("same ") => format!("on the {same}"),
                 other => other,
             }),
         }
@@ -319,8 +320,9 @@ impl FieldWorkWords for English {
 
     fn spray(&self, w: &SprayWorth, label: &str, units: &Units) -> String {
         let area = self.area_per(units.yield_unit);
-        let saves = match w.gain_yield.abs() < 1e-9 {
-            true => "saves nothing here".to_owned(),
+        let number = units.yield_fine(w.gain_yield);
+        let saves = match number.chars().all(|c| c == '0' || c == '.') {
+            true => "saves hardly anything".to_owned(),
             false => format!("saves {} on average", units.yield_difference(w.gain_yield)),
         };
         let cost = w
@@ -340,6 +342,11 @@ impl FieldWorkWords for English {
             "The spray against {label}{cost} pays in {} such years on this one; it {saves} {verdict}.{needs}",
             in_twenty(pays)
         )
+    }
+
+    fn sprays_idle(&self, labels: &[String]) -> String {
+        let each = if labels.len() > 1 { "each pays" } else { "pays" };
+        format!("A spray against {} {each} in fewer than 1 in 20 such years on this one.", list(labels))
     }
 
     fn spray_option(&self, sprayed: bool) -> &'static str {

@@ -104,6 +104,7 @@ pub(super) fn label(label: Label) -> &'static str {
         HandoutYours => "yours",
         HandoutCheck => "the check",
         HandoutNext => "Next in order",
+        HandoutHome => "These settings on your own phone",
         HandoutText => "The same as text, no signal needed",
         ThirdsHeading => "or as a forecast puts it, in years of a hundred",
         ThirdsDry => "dry",

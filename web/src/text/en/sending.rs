@@ -18,6 +18,7 @@ impl SendWords for English {
             Part::Needs => "must-haves",
             Part::Order => "what comes first",
             Part::Mine => "the variety grown now",
+            Part::Diseases => "diseases",
             Part::View => "the view",
         }
     }
@@ -31,10 +32,9 @@ impl SendWords for English {
         )
     }
 
-    fn paper_home(&self, left_out: &[Part]) -> String {
+    fn paper_home(&self, left_out: &[Part]) -> Option<String> {
         let words: Vec<String> = left_out.iter().map(|part| self.part(*part).to_owned()).collect();
-        let less = if words.is_empty() { String::new() } else { format!(", less {}", list(&words)) };
-        format!("These settings on your own phone{less}")
+        (!words.is_empty()).then(|| format!("The code for your own phone leaves out {}.", list(&words)))
     }
 
     fn code_picture(&self, text: bool) -> (&'static str, &'static str) {

@@ -1,13 +1,13 @@
 //! English: varieties side by side, acres, what would change the answer.
 
-use super::{English, count, in_twenty, list};
+use super::{English, count, in_twenty, list, years_of_twenty};
 use crate::text::figure::{Units, of_twenty};
-use crate::text::{OddsWords, SettingWords, WeighingWords};
+use crate::text::{OddsWords, SettingWords, Short, WeighingWords};
 use leanyear_engine::decide::Standing;
 use leanyear_engine::decide::acres::{Holding, Suggestion};
 use leanyear_engine::decide::change::{Change, MoreWater};
 use leanyear_engine::decide::compare::{Duel, ThreatLoss};
-use leanyear_engine::decide::tipping::{COUNT_ON, Lever, TippingPoint};
+use leanyear_engine::decide::tipping::{Lever, TippingPoint};
 use leanyear_engine::link::WaterOutlook;
 use leanyear_engine::pack::{WaterUnit, YieldUnit};
 
@@ -144,10 +144,15 @@ impl WeighingWords for English {
         )
     }
 
+    fn threats_hold(&self, units: &Units) -> String {
+        let unit = self.yield_unit(units.yield_unit);
+        format!("{unit} lost on average in such years; in brackets how much of its yield when severe")
+    }
+
     fn threat_takes(&self, loss: &ThreatLoss, units: &Units) -> String {
+        let unknown = if loss.rated { "" } else { ", not rated" };
         let severe = (100.0 * loss.severe).round();
-        let unknown = if loss.rated { "" } else { ", resistance not known" };
-        format!("{} in such years; severe {severe} %{unknown}", units.yield_fine(loss.lost.max(0.0)))
+        format!("{} ({severe}\u{a0}%{unknown})", units.yield_fine(loss.lost.max(0.0)))
     }
 
     fn area_word(&self, units: &Units) -> &'static str {
@@ -230,8 +235,12 @@ impl WeighingWords for English {
         format!("No trial here speaks for {}: left out.", list(names))
     }
 
-    fn least_often(&self, name: &str, odds: &str) -> String {
-        format!("Least often of all: {name} {odds}.")
+    fn least_often(&self, name: &str, marks: u8, short: Short) -> String {
+        let does = match short {
+            Short::Money => "Loses money",
+            Short::Below(_) => "Falls short",
+        };
+        format!("{does} least often: {name}, in {}.", years_of_twenty(u32::from(marks)))
     }
 
     fn change(&self, change: &Change, leader: &str, ahead: &str, label: &str, units: &Units) -> String {
@@ -248,15 +257,14 @@ impl WeighingWords for English {
             Lever::Disease(_) if up => format!("With {label} that is {} or worse", value(at)),
             Lever::Disease(_) => format!("With {label} no worse than {}", value(at)),
         };
-        let sure = match change.crossing < COUNT_ON {
-            true => ", though you cannot count on it",
-            false => "",
-        };
-        format!("{when}, {ahead} comes in front of {leader}{sure}.")
+        format!("{when}, {ahead} comes in front of {leader}.")
     }
 
     fn no_change(&self, leader: &str, levers: &[String]) -> String {
-        format!("{leader} stays in front whatever {} does.", super::either(levers))
+        format!(
+            "No change of {} that you can count on puts another in front of {leader}.",
+            super::either(levers)
+        )
     }
 
     fn newcomer(&self, name: &str, chance: f64, standing: &Standing) -> String {

@@ -5,7 +5,7 @@ use leanyear_engine::decide::ClimateSource;
 use yew::prelude::*;
 
 /// Words on the left, codes on the right.
-pub(super) fn foot(page: &Page) -> Html {
+pub(super) fn foot(page: &Page, left_out: Option<String>) -> Html {
     let table = &page.answer.table;
     let source = page.words.source(&table.field, &page.network.info).join(" ");
     let climate = (table.outlook.source != ClimateSource::None).then(|| page.words.climate(&table.outlook));
@@ -15,6 +15,7 @@ pub(super) fn foot(page: &Page) -> Html {
                 <p>{ page.words.cautions().join(" ") }</p>
                 <p>{ page.words.paper_method(table.field.usual_given) }</p>
                 <p>{ source }{ for climate.map(|climate| html! { <>{" "}{climate}</> }) }</p>
+                { for left_out.map(|words| html! { <p>{words}</p> }) }
             </div>
             { share::link_figure(page) }
             { share::text_figure(page) }

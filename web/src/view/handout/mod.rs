@@ -38,6 +38,8 @@ fn paper(page: &Page) -> Html {
     let units = page.units();
     let info = &page.network.info;
     let (sentence, remarks) = (plain(page, true), list::remark_words(page));
+    let left_out = page.answer.code.as_deref().and_then(|code| page.words.paper_home(&code.left_out));
+    let room = rest::lines_left(&sentence, remarks.iter().chain(&left_out));
     let frame = frame(&page.answer.table, page.lines(), STRIP);
     html! {
         <section class="paper">
@@ -55,8 +57,8 @@ fn paper(page: &Page) -> Html {
                 { axis(&frame, page.short(), &units).html("axis paper-axis") }
             </div>
             { rows::rows(page, &frame, &picked) }
-            { rest::rest(page, &picked.rest, rest::lines_left(&sentence, &remarks)) }
-            { foot::foot(page) }
+            { rest::rest(page, &picked.rest, room) }
+            { foot::foot(page, left_out) }
         </section>
     }
 }

@@ -49,12 +49,12 @@ fn link_code(page: &Page) -> Html {
 
 /// The code of the link on paper, with its caption; nothing where the link is too long for it.
 pub(in crate::view) fn link_figure(page: &Page) -> Html {
-    let code = page.answer.code.as_deref();
+    let symbol = page.answer.code.as_deref().and_then(|code| code.symbol.as_ref());
     html! {
-        { for code.and_then(|code| Some((code, code.symbol.as_ref()?))).map(|(code, symbol)| html! {
+        { for symbol.map(|symbol| html! {
             <figure>
                 { picture(page, symbol, false, false) }
-                <figcaption>{ page.words.paper_home(&code.left_out) }</figcaption>
+                <figcaption>{ page.label(Label::HandoutHome) }</figcaption>
             </figure>
         }) }
     }

@@ -13,14 +13,15 @@ pub(super) fn beside(page: &Page) -> Html {
     let looked_at = page.answer.detail.as_ref().map(|detail| detail.variety.as_str());
     let looked_at = looked_at.filter(|_| page.state.settings.view != View::Compare);
     let has = |code: &str| with.iter().any(|other| other == code);
-    let mut rows = matching(page);
     let first = |code: &str| match looked_at {
         Some(_) => page.state.settings.mine.as_deref() == Some(code),
         None => has(code),
     };
-    rows.sort_by_key(|row| !first(&row.variety));
+    let found = matching(page);
+    let rows =
+        found.iter().filter(|row| first(&row.variety)).chain(found.iter().filter(|row| !first(&row.variety)));
     let room = with.len() < MOST;
-    let list = rows.into_iter().filter_map(|row| {
+    let list = rows.filter_map(|row| {
         let code = row.variety.clone();
         let (msg, chosen) = match looked_at {
             Some(one) if one == code => return None,

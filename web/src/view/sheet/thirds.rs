@@ -50,7 +50,6 @@ fn field(page: &Page, third: Third, label: Label, value: &str, wrong: bool) -> H
 /// How often each third was.
 fn rate(page: &Page) -> Option<[BaseRate; 3]> {
     let kinds = &page.answer.years.kinds;
-    let of =
-        |kind: WaterOutlook| kinds.iter().find(|(water, _)| *water == kind).map(|(_, rate)| rate.clone());
+    let of = |kind: WaterOutlook| kinds.iter().find(|(water, _)| *water == kind).map(|(_, rate)| *rate);
     Some([of(WaterOutlook::Dry)?, of(WaterOutlook::Middle)?, of(WaterOutlook::Wet)?])
 }

@@ -6,6 +6,7 @@ mod leaving;
 mod list;
 mod rules;
 mod sheets;
+mod weighing;
 
 use super::*;
 use crate::sample;

@@ -41,7 +41,34 @@ fn everything() -> Vec<String> {
         |state, _, _, _| state.sheet = Some(Sheet::Needs),
         |state, _, _, _| state.sheet = Some(Sheet::Units),
     ];
-    views.into_iter().chain(sheets).map(html_of).collect()
+    let weighed: [Change; 9] = [
+        |state, answer, _, _| weigh(state, answer, View::Compare, None),
+        |state, answer, _, _| weigh(state, answer, View::Acres, None),
+        |state, answer, _, _| weigh(state, answer, View::Variety, None),
+        |state, answer, _, _| {
+            weigh(state, answer, View::Odds, None);
+            state.change_shown = true;
+        },
+        |state, answer, _, _| weigh(state, answer, View::Compare, Some(Sheet::Beside)),
+        |state, answer, _, _| weigh(state, answer, View::Acres, Some(Sheet::Sown)),
+        |state, answer, _, _| weigh(state, answer, View::Odds, Some(Sheet::Grazing)),
+        |state, answer, _, _| weigh(state, answer, View::Odds, Some(Sheet::Docks)),
+        |state, answer, _, _| {
+            weigh(state, answer, View::Odds, None);
+            (state.settings.price, state.settings.cost) = (None, None);
+        },
+    ];
+    views.into_iter().chain(sheets).chain(weighed).map(html_of).collect()
+}
+
+/// With everything that can be asked beside the table on the screen.
+fn weigh(state: &mut State, answer: &mut Answer, view: View, sheet: Option<Sheet>) {
+    state.settings.view = view;
+    state.settings.graze = true;
+    state.settings.with = vec!["V02".into(), "V05".into()];
+    state.settings.acres = vec![("V02".into(), 96.0), ("V07".into(), 64.0)];
+    state.sheet = sheet;
+    answer.extras = Rc::new(sample::extras());
 }
 
 #[test]

@@ -120,10 +120,10 @@ fn typed_thirds_say_what_they_leave_and_how_often_each_was() {
         |state, answer, _, _| {
             state.sheet = Some(Sheet::Water);
             state.thirds = ("45".into(), "22".into());
-            let rate = answer.years.kinds[0].1.clone();
+            let rate = answer.years.kinds[0].1;
             let kinds = [WaterOutlook::Dry, WaterOutlook::Middle, WaterOutlook::Wet];
             answer.years = Rc::new(crate::derive::Years {
-                kinds: kinds.map(|kind| (kind, rate.clone())).to_vec(),
+                kinds: kinds.map(|kind| (kind, rate)).to_vec(),
                 single: Vec::new(),
             });
         },

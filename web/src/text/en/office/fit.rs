@@ -110,7 +110,7 @@ pub(super) fn left_out(dropped: &[Dropped], form: &FittedForm, names: &Names) ->
     let mut lines: Vec<String> =
         dropped.iter().map(|drop| format!("{} is left out: {}.", term(&drop.term), why(drop.why))).collect();
     lines.push(match form.kappa {
-        k if k == 0.0 => "Differences between varieties are taken as equally wide in poor and in good trials, as the data prefer.".into(),
+        0.0 => "Differences between varieties are taken as equally wide in poor and in good trials, as the data prefer.".into(),
         k if k < 1.0 => "Differences between varieties are taken as wider in better trials, by the square root of the level, as the data prefer.".into(),
         _ => "Differences between varieties are taken as wider in better trials, in proportion to the level, as the data prefer.".into(),
     });

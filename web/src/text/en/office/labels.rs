@@ -52,10 +52,7 @@ pub(super) fn term(term: Term) -> &'static str {
 }
 
 pub(super) fn desk(label: Desk) -> &'static str {
-    match files(label).or_else(|| looks(label)).or_else(|| lists(label)) {
-        Some(words) => words,
-        None => "",
-    }
+    files(label).or_else(|| looks(label)).or_else(|| lists(label)).unwrap_or_default()
 }
 
 fn files(label: Desk) -> Option<&'static str> {
