@@ -91,7 +91,7 @@ impl Rules {
 
 /// Why the rules put a variety where it stands.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(tag = "why", rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 pub enum Reason {
     /// Enough evidence, no ceiling passed, and this place among those that may stand on the list.
     Ranked {

@@ -7,10 +7,38 @@ use super::Network;
 use super::fingerprint::fingerprint;
 use crate::forecast::model::{Fitted, ForecastModel, ModelError};
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 use thiserror::Error;
 
 /// Version of the document that this code writes.
 pub const VERSION: u32 = 1;
+
+/// Figures of a fitted parameter in a pack: far more than any shown number needs, and few enough that a processor
+/// and a browser, whose last bits differ, write the same bytes.
+pub const DIGITS: usize = 8;
+/// A parameter smaller than this is nothing, in squared shares and in logarithms alike.
+const NOTHING: f64 = 1e-13;
+
+/// Every number of the parameters to [`DIGITS`] figures.
+fn rounded(fitted: Fitted) -> Fitted {
+    fn round(value: &mut Value) {
+        match value {
+            Value::Array(items) => items.iter_mut().for_each(round),
+            Value::Object(map) => map.values_mut().for_each(round),
+            Value::Number(number) if number.is_f64() => {
+                let exact = number.as_f64().unwrap_or_default();
+                let near = format!("{exact:.*e}", DIGITS - 1).parse().unwrap_or(exact);
+                *value = Value::from(if exact.abs() < NOTHING { 0.0 } else { near });
+            }
+            _ => {}
+        }
+    }
+    // Through text, as a pack goes anyway: a second way of writing and reading every type would only weigh on the page.
+    let text = serde_json::to_string(&fitted).unwrap_or_default();
+    let Ok(mut value) = serde_json::from_str(&text) else { return fitted };
+    round(&mut value);
+    serde_json::from_str(&value.to_string()).unwrap_or(fitted)
+}
 
 /// A network with its fitted parameters.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -50,12 +78,12 @@ pub enum PackError {
 }
 
 impl Pack {
-    /// Fits a network and packs it.
+    /// Fits a network and packs it, its parameters to [`DIGITS`] figures.
     ///
     /// # Errors
     /// A network that cannot be fitted.
     pub fn new(network: Network) -> Result<Pack, ModelError> {
-        let fitted = ForecastModel::fit(&network)?.fitted;
+        let fitted = rounded(ForecastModel::fit(&network)?.fitted);
         Ok(Pack { version: VERSION, fingerprint: fingerprint(&network), network, fitted })
     }
 
@@ -84,5 +112,27 @@ impl Pack {
     /// A number that JSON cannot hold.
     pub fn to_json(&self) -> Result<String, serde_json::Error> {
         serde_json::to_string(self)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::super::test_folder::whole;
+    use super::*;
+
+    #[test]
+    fn a_pack_comes_back_and_its_parameters_are_those_of_the_fit_to_eight_figures() {
+        let network = super::super::read(&whole()).network.unwrap();
+        let exact = ForecastModel::fit(&network).unwrap().fitted;
+        let pack = Pack::new(network).unwrap();
+        assert_eq!(Pack::from_json(&pack.to_json().unwrap()).unwrap(), pack);
+        assert_eq!(rounded(pack.fitted.clone()), pack.fitted);
+        let (near, exact) = (pack.fitted.variances, exact.variances);
+        for (near, exact) in
+            [(near.variety, exact.variety), (near.site, exact.site), (near.season, exact.season)]
+        {
+            assert!((near - exact).abs() <= 1e-7 * exact.abs() + NOTHING, "{near} {exact}");
+        }
     }
 }

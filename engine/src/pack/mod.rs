@@ -21,6 +21,8 @@ mod problems;
 mod quoting;
 mod read;
 mod rows;
+#[cfg(test)]
+mod schema_tests;
 pub mod tables;
 mod terms;
 #[cfg(test)]

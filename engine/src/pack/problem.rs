@@ -38,7 +38,7 @@ impl fmt::Display for Problem {
 
 /// A fault with its values. The text says what is wrong and what would be right.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, Error)]
-#[serde(tag = "problem", rename_all = "kebab-case")]
+#[serde(rename_all = "kebab-case")]
 pub enum ProblemKind {
     /// A required file is absent.
     #[error("the file is not there; add it to the folder")]

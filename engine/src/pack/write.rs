@@ -21,7 +21,8 @@ const BYTE_ORDER_MARK: &str = "\u{feff}";
 /// # Errors
 /// A number in `network.json` that JSON cannot hold; none that was read can be.
 pub fn files(network: &Network) -> Result<BTreeMap<&'static str, String>, serde_json::Error> {
-    let mut files = BTreeMap::from([(NETWORK_JSON, serde_json::to_string_pretty(&network.info)? + "\n")]);
+    let info: serde_json::Value = serde_json::from_str(&serde_json::to_string(&network.info)?)?;
+    let mut files = BTreeMap::from([(NETWORK_JSON, format!("{info:#}\n"))]);
     for table in &TABLES {
         let rows = rows(table.file, network);
         if !rows.is_empty() {

@@ -80,7 +80,7 @@ pub fn with_value(text: &str, key: &str, kind: Kind, typed: &str) -> String {
         }
         None => put(&mut map, key, value),
     }
-    serde_json::to_string_pretty(&Value::Object(map)).unwrap_or_default() + "\n"
+    format!("{:#}\n", Value::Object(map))
 }
 
 fn put(map: &mut Map<String, Value>, key: &str, value: Option<Value>) {

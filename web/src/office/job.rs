@@ -318,7 +318,8 @@ fn reports(advisor: &Advisor, rules: &BTreeMap<String, Rules>) -> Result<BTreeMa
 }
 
 fn content(advisor: &Advisor) -> Result<Content, JobError> {
-    let words: StaticWords = serde_json::from_value(crate::static_words(&advisor.pack().network.info.lang))?;
+    let words: StaticWords =
+        serde_json::from_str(&crate::static_words(&advisor.pack().network.info.lang).to_string())?;
     let PageContent { title, static_table, pack_json } = page_content(advisor, &words)?;
     Ok(Content { title, static_table, pack_json })
 }

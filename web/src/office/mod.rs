@@ -113,7 +113,8 @@ pub fn OfficePage(props: &OfficeProps) -> Html {
             Act::Print => browser.print(),
         })
     };
-    view::bench(&Bench { office: &office, words: words.0, send: &send, act: &act, back })
+    let today = use_memo((), |()| browser.today());
+    view::bench(&Bench { office: &office, words: words.0, send: &send, act: &act, back, today: &today })
 }
 
 fn arrived(dropped: Vec<Dropped>) -> Msg {

@@ -98,6 +98,12 @@ impl Browser {
         }
     }
 
+    /// Today by this device's clock, ISO 8601; only ever a suggestion in a field.
+    pub fn today(&self) -> String {
+        let now = js_sys::Date::new_0();
+        format!("{}-{:02}-{:02}", now.get_full_year(), now.get_month() + 1, now.get_date())
+    }
+
     /// Stops every job.
     pub fn stop_work(&self) {
         let stop = shell().and_then(|shell| Reflect::get(&shell, &"cancel".into()).ok());

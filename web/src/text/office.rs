@@ -96,7 +96,8 @@ pub enum Desk {
     Open,
     Title,
     Intro,
-    Guide,
+    GuideHeading,
+    GuideDemo,
     Hosts,
     Back,
     FilesHeading,
@@ -185,6 +186,8 @@ pub enum Desk {
     WordBy,
     WordDate,
     WordNone,
+    WordWrite,
+    WordChange,
     WordSave,
     WordLeave,
     RulesHeading,
@@ -200,6 +203,7 @@ pub enum Desk {
     ChangesIntro,
     ChangesRunning,
     ChangesNone,
+    OffHeading,
     ReportHeading,
     ReportButton,
     ReportPrint,
@@ -222,6 +226,8 @@ pub enum Desk {
 pub trait OfficeWords {
     /// A short fixed word or sentence.
     fn desk(&self, label: Desk) -> &'static str;
+    /// The way from last year's spreadsheets to a page, step by step.
+    fn guide(&self) -> Vec<&'static str>;
     /// One plain sentence for a technical word.
     fn term(&self, term: Term) -> &'static str;
 
@@ -257,7 +263,7 @@ pub trait OfficeWords {
     fn groups(&self, groups: &[Group], names: &Names) -> Vec<String>;
     /// Whether the dry trials are the bad ones.
     fn dry(&self, dry: &DryTrials, several: bool) -> Option<String>;
-    /// Where a trial's error was taken from.
+    /// Where a trial's error was taken from; empty where it is its own error mean square.
     fn error_from(&self, source: ErrorSource) -> &'static str;
     /// A pressure from 0 to 3.
     fn pressure_word(&self, pressure: u8) -> &'static str;

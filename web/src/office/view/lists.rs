@@ -6,7 +6,7 @@ use crate::office::state::Stage;
 use crate::office::update::Msg;
 use crate::text::figure::Units;
 use crate::text::office::{Desk, Term};
-use leanyear_engine::office::shortlist::Line;
+use leanyear_engine::office::shortlist::{Line, Stance};
 use yew::prelude::*;
 
 /// The sixth step.
@@ -35,15 +35,32 @@ pub(super) fn lists(bench: &Bench) -> Html {
     }
 }
 
+/// Those on the list and to follow; the rest folded away under them.
 fn table(bench: &Bench, system: &str, lists: &Lists, units: &Units) -> Html {
-    let heads = [Desk::Variety, Desk::Stands, Desk::Place, Desk::Average, Desk::Years, Desk::Why];
+    let (off, on): (Vec<&Line>, Vec<&Line>) = lists.lines.iter().partition(|line| line.stance == Stance::Out);
     let caption = bench.words.system(system);
+    html! {
+        <>
+            { part(bench, system, &on, units, caption) }
+            { for (!off.is_empty()).then(|| html! {
+                <details>
+                    <summary>{ format!("{} ({})", bench.say(Desk::OffHeading), off.len()) }</summary>
+                    { part(bench, system, &off, units, bench.say(Desk::OffHeading).to_owned()) }
+                </details>
+            }) }
+        </>
+    }
+}
+
+fn part(bench: &Bench, system: &str, lines: &[&Line], units: &Units, caption: String) -> Html {
+    let heads =
+        [Desk::Variety, Desk::Stands, Desk::Place, Desk::Average, Desk::Years, Desk::YourWord, Desk::Why];
     html! {
         <div class="wide-table" tabindex="0" role="region" aria-label={caption.clone()}>
             <table class="figures shortlist">
                 <caption>{ caption }</caption>
                 <thead><tr>{ for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }</tr></thead>
-                { for lists.lines.iter().map(|line| row(bench, system, line, units)) }
+                { for lines.iter().map(|line| row(bench, system, line, units)) }
             </table>
         </div>
     }
@@ -67,16 +84,17 @@ fn row(bench: &Bench, system: &str, line: &Line, units: &Units) -> Html {
                 <td>{ units.yield_fine(line.odds.expected) }</td>
                 <td>{ line.odds.marks_short }</td>
                 <td>
+                    <button class="word" aria-label={format!("{}: {name}", bench.say(Desk::YourWord))}
+                        onclick={bench.tap(Msg::Word(Some(line.variety.clone())))}>{ bench.say(if line.word.is_some() { Desk::WordChange } else { Desk::WordWrite }) }</button>
+                </td>
+                <td>
                     { reasons.join("; ") }
                     { for differs.map(|words| html! { <><br />{ words }</> }) }
                     { for word_.filter(|entry| !entry.note.is_empty()).map(|entry| html! { <><br /><em>{ &entry.note }</em></> }) }
                     { for signed.map(|signed| html! { <>{ " " }<span class="quiet">{ signed }</span></> }) }
-                    <br />
-                    <button class="word" aria-label={format!("{}: {name}", bench.say(Desk::YourWord))}
-                        onclick={bench.tap(Msg::Word(Some(line.variety.clone())))}>{ bench.say(Desk::YourWord) }</button>
                 </td>
             </tr>
-            { for open.then(|| html! { <tr><td colspan="6">{ word::word(bench, system, line) }</td></tr> }) }
+            { for open.then(|| html! { <tr><td colspan="7">{ word::word(bench, system, line) }</td></tr> }) }
         </tbody>
     }
 }

@@ -66,15 +66,16 @@ fn row(bench: &Bench, trial: &TrialLook, grouped: bool, units: &Units) -> Html {
     let pressure: Vec<String> = pressure
         .map(|(code, pressure)| format!("{} {}", names.trait_(code), bench.words.pressure_word(*pressure)))
         .collect();
-    let from = trial.error_from.map(|source| bench.words.error_from(source));
+    let from =
+        trial.error_from.map(|source| bench.words.error_from(source)).filter(|words| !words.is_empty());
     let water = trial.water.map_or(String::new(), |water| units.water_number(water));
     html! {
         <tr key={trial.trial.clone()} class={classes!(trial.excluded.map(|_| "left-out"))}>
-            <th scope="row">{ &trial.trial }<br /><span class="quiet">{ format!("{} {}", names.site(&trial.site), trial.season) }</span></th>
+            <th scope="row">{ &trial.trial }{ " " }<span class="quiet">{ format!("{} {}", names.site(&trial.site), trial.season) }</span></th>
             <td>{ trial.entries }</td>
             <td>{ trial.mean.map_or(String::new(), |mean| units.yield_fine(mean)) }</td>
             <td>{ number(trial.cv, 1) }</td>
-            <td>{ number(trial.error_ms, if trial.error_ms.is_some_and(|ms| ms < 10.0) { 2 } else { 0 }) }{ for from.map(|from| html! { <><br /><span class="quiet">{ from }</span></> }) }</td>
+            <td>{ number(trial.error_ms, if trial.error_ms.is_some_and(|ms| ms < 10.0) { 2 } else { 0 }) }{ for from.map(|from| html! { <>{ " " }<span class="quiet">{ from }</span></> }) }</td>
             <td>{ trial.sed.map_or(String::new(), |sed| units.yield_fine(sed)) }</td>
             <td>{ if trial.dry { html! { <em>{ water }</em> } } else { html! { { water } } } }</td>
             <td>{ pressure.join(", ") }</td>

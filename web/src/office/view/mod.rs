@@ -39,6 +39,8 @@ pub struct Bench<'a> {
     pub act: &'a Callback<Act>,
     /// The way back to the list.
     pub back: &'a Callback<()>,
+    /// Today, ISO 8601.
+    pub today: &'a str,
 }
 
 impl<'a> Bench<'a> {
@@ -150,7 +152,11 @@ pub fn bench(bench: &Bench) -> Html {
                     { crate::view::line_button(back, html! { <>{"\u{2190} "}{ bench.say(Desk::Back) }</> }) }
                     <h2 class="title" tabindex="-1" id="view-top">{ bench.say(Desk::Title) }</h2>
                     <p>{ bench.say(Desk::Intro) }</p>
-                    <p class="hint">{ bench.say(Desk::Guide) }</p>
+                    <details class="guide">
+                        <summary>{ bench.say(Desk::GuideHeading) }</summary>
+                        <ol>{ for bench.words.guide().into_iter().map(|step| html! { <li>{ step }</li> }) }</ol>
+                        <p>{ bench.say(Desk::GuideDemo) }</p>
+                    </details>
                     { section("desk-files", bench.say(Desk::FilesHeading), files::files(bench)) }
                     { for (!office.is_empty()).then(|| steps(bench)) }
                 </div>

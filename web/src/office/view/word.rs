@@ -17,8 +17,8 @@ pub(super) fn word(bench: &Bench, system: &str, line: &Line) -> Html {
         variety: line.variety.clone(),
         stance: String::new(),
         note: String::new(),
-        by: String::new(),
-        date: String::new(),
+        by: last_signer(bench),
+        date: bench.today.to_owned(),
     });
     let (send, blank) = (bench.send.clone(), entry.clone());
     let onsubmit = Callback::from(move |event: SubmitEvent| {
@@ -64,6 +64,12 @@ pub(super) fn word(bench: &Bench, system: &str, line: &Line) -> Html {
             </p>
         </form>
     }
+}
+
+/// Who wrote the last word, who most likely writes this one.
+fn last_signer(bench: &Bench) -> String {
+    let entries = bench.network().map(|network| network.shortlist.as_slice()).unwrap_or_default();
+    entries.last().map(|entry| entry.by.clone()).unwrap_or_default()
 }
 
 fn chosen(form: &HtmlFormElement) -> String {

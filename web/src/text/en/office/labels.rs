@@ -2,6 +2,17 @@
 
 use crate::text::office::{Desk, Term};
 
+/// The way from last year's spreadsheets to a page.
+pub(super) const GUIDE: [&str; 7] = [
+    "Save each sheet as \u{201c}CSV UTF-8\u{201d}: one row a trial (trials.csv), and one row a variety and trial (means.csv) or one row a plot (plots.csv). The blank files show the column names; any other file adds something and can wait.",
+    "Drop the files below. Give the network a name and a unit of yield.",
+    "Put right what is listed: each problem has its row, and the row can be changed in place.",
+    "Look at the trials. Leave out those that hail or a bad stand ruined; the dry ones are not the bad ones.",
+    "Fit: a second or a few.",
+    "Read the shortlists, and write your word where you differ from the rules.",
+    "Save the page, open it, and hand it out: as a file, or as site.zip for a web server.",
+];
+
 /// One plain sentence for a technical word.
 pub(super) fn term(term: Term) -> &'static str {
     match term {
@@ -52,9 +63,8 @@ fn files(label: Desk) -> Option<&'static str> {
         D::Intro => {
             "From your files to a page you can hand out. Nothing leaves this computer; nothing has to be installed."
         }
-        D::Guide => {
-            "In ten minutes: 1. Save each sheet of last year\u{2019}s spreadsheet as \u{201c}CSV UTF-8\u{201d}: one row a trial (trials.csv), one row a variety and trial (means.csv), or one row a plot (plots.csv). The blank files show the column names. 2. Drop them below and give the network a name and a unit. 3. Put right what is listed. 4. Look at the trials, leave out those that hail or bad stands ruined. 5. Fit. 6. Read the shortlists and write your word where you differ. 7. Save the page and open it. To see it work first, start from the network in this page."
-        }
+        D::GuideHeading => "From last year\u{2019}s spreadsheets to a page in ten minutes",
+        D::GuideDemo => "To see it work first, start from the network in this page.",
         D::Hosts => {
             "Any web server that serves plain files over https will do for site.zip: unpack it into one folder. Then test it as a grower would: open it once on a phone, switch to aeroplane mode, close and open it again."
         }
@@ -168,6 +178,8 @@ fn lists(label: Desk) -> Option<&'static str> {
         D::WordNote => "note for growers",
         D::WordBy => "by",
         D::WordDate => "date",
+        D::WordWrite => "write",
+        D::WordChange => "change",
         D::WordNone => "leave it to the rules",
         D::WordSave => "write it down",
         D::WordLeave => "leave it as it was",
@@ -185,6 +197,7 @@ fn lists(label: Desk) -> Option<&'static str> {
             "Drop last year\u{2019}s page or pack among the files to see what changed, and what part of it the newer model has."
         }
         D::ChangesRunning => "Fitting last year\u{2019}s data with today\u{2019}s model\u{2026}",
+        D::OffHeading => "Those off the list",
         D::ChangesNone => "Nothing changed.",
         D::ReportHeading => "Printed report",
         D::ReportButton => "put the report together",

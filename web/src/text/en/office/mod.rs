@@ -32,6 +32,10 @@ impl OfficeWords for English {
         labels::desk(label)
     }
 
+    fn guide(&self) -> Vec<&'static str> {
+        labels::GUIDE.to_vec()
+    }
+
     fn term(&self, term: Term) -> &'static str {
         labels::term(term)
     }
@@ -198,7 +202,7 @@ impl OfficeWords for English {
 
     fn error_from(&self, source: ErrorSource) -> &'static str {
         match source {
-            ErrorSource::ErrorMs => "stated, or from the plots",
+            ErrorSource::ErrorMs => "",
             ErrorSource::Lsd => "from the LSD",
             ErrorSource::Cv => "from the CV",
         }
