@@ -90,7 +90,7 @@ impl Invented {
     fn present(&self, variety: usize, season: usize) -> bool {
         let last_start = (self.seasons + self.stay - 1) as f64;
         let start = (uniform([7, variety, 0]) * last_start) as usize;
-        variety % CHECK_EVERY == 0 || (start..start + self.stay).contains(&(season + self.stay - 1))
+        variety.is_multiple_of(CHECK_EVERY) || (start..start + self.stay).contains(&(season + self.stay - 1))
     }
 
     fn mean_table(&self) -> String {
