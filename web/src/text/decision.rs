@@ -82,7 +82,7 @@ pub trait WeighingWords {
     fn lever(&self, lever: &Lever, label: &str) -> String;
     /// An amount of what is moved.
     fn lever_value(&self, lever: &Lever, value: f64, units: &Units) -> String;
-    /// Where two change places, or that they do not.
+    /// Where two change places, or that they do not; both are named.
     fn tipping(&self, names: (&str, &str), point: &TippingPoint, label: &str, units: &Units) -> String;
     /// What each comes to where something was dragged to.
     fn there(&self, lever: &Lever, label: &str, value: f64, units: &Units) -> String;

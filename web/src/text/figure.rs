@@ -130,7 +130,8 @@ impl<'a> Units<'a> {
 
     /// Money that was worked out, with a minus where it is lost.
     pub fn money_signed(&self, value: f64) -> String {
-        let minus = if value.round() < 0.0 { "\u{2212}" } else { "" };
+        let minus = if value.round() < 0.0 { "\u{2212}\u{2060}" } else { "" };
+        // Joined, so that no line ends behind a minus.
         format!("{minus}{}", self.money_rounded(value))
     }
 

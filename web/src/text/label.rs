@@ -118,6 +118,7 @@ pub enum Label {
     ChooseTwo,
     AgainstMine,
     WhoWins,
+    FiveYears,
     TurnHeading,
     TurnIntro,
     LossesBeside,

@@ -171,8 +171,10 @@ fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
     let named: Vec<(String, Holding)> =
         s.farm.holdings.iter().map(|h| (name(page, &h.variety).to_owned(), h.clone())).collect();
     let shares = s.farm.holdings.iter().map(|h| (h.variety.clone(), h.share)).collect();
-    let mut farms = vec![(page.label(Label::AcresSuggested).to_owned(), &s.farm)];
-    farms.extend(alone(page, plan));
+    let split = (page.label(Label::AcresSuggested).to_owned(), &s.farm);
+    // A split of one variety is that variety alone: no need to draw it twice.
+    let farms: Vec<_> =
+        Some(split).filter(|_| named.len() > 1).into_iter().chain(alone(page, plan)).collect();
     let worth = page.words.split_worth(s, single, name(page, &s.best_on_average), money, &units);
     html! {
         <section>
@@ -180,8 +182,10 @@ fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
             <p>{ page.words.split_limits(plan.limits.0, plan.limits.1, &units) }</p>
             <p class="said">{ page.words.split(&named, &units) }</p>
             { for worth.into_iter().map(|line| html! { <p class="tight">{line}</p> }) }
-            { line_button(page.tap(Msg::Split(shares)), html! { {page.label(Label::AcresUse)} }) }
-            { for pictured.then(add_button(page)) }
+            <p class="ways-on first">
+                { line_button(page.tap(Msg::Split(shares)), html! { {page.label(Label::AcresUse)} }) }
+                { for pictured.then(add_button(page)) }
+            </p>
             { for pictured.then(|| twenties(page, &farms)) }
             { entry_or(page, Entry::Key("at-most"), plan.limits.0.to_string()) }
             { for plan.area.map(|area| entry_or(page, Entry::Key("min-acres"), units.plain(area * plan.limits.1))) }

@@ -11,7 +11,7 @@ use crate::state::Sheet;
 use crate::text::Label;
 use crate::update::Msg;
 use leanyear_engine::decide::VarietyOdds;
-use leanyear_engine::decide::compare::{Comparison, Pair};
+use leanyear_engine::decide::compare::{Compared, Comparison, Pair};
 use leanyear_engine::decide::tipping::{Lever, TippingPoint};
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
@@ -109,18 +109,20 @@ fn duels(page: &Page, found: &Comparison) -> Html {
     html! {
         <section>
             <h3>{ page.label(Label::WhoWins) }</h3>
-            { for found.pairs.iter().map(|pair| duel(page, pair, found.in_money)) }
+            { for found.pairs.iter().map(|pair| duel(page, pair, found.in_money, found.pairs.len() == 1)) }
+            <p class="hint spaced">{ page.label(Label::FiveYears) }</p>
         </section>
     }
 }
 
-fn duel(page: &Page, pair: &Pair, money: bool) -> Html {
+/// One pair; with more of them, only who wins how often and by how much.
+fn duel(page: &Page, pair: &Pair, money: bool, full: bool) -> Html {
     let units = page.units();
     let names = (name(page, &pair.a), name(page, &pair.b));
     html! {
         <div class="spaced">
             <p class="odds">{ page.words.duel(names, &pair.one_season, money, &units) }</p>
-            <p class="tight">{ page.words.duel_difference(names, &pair.one_season, money, &units) }</p>
+            { for full.then(|| html! { <p class="tight">{ page.words.duel_difference(names, &pair.one_season, money, &units) }</p> }) }
             <p class="tight">{ page.words.duel_five(names, &pair.five_seasons, money, &units) }</p>
         </div>
     }
@@ -133,7 +135,8 @@ pub(super) fn against_mine(page: &Page) -> Html {
     html! {
         <section>
             <h3>{ page.label(Label::AgainstMine) }</h3>
-            { duel(page, pair, money) }
+            { duel(page, pair, money, true) }
+            <p class="hint">{ page.label(Label::FiveYears) }</p>
         </section>
     }
 }
@@ -147,7 +150,9 @@ fn turning(page: &Page, found: &Comparison) -> Html {
             levers.push(&point.lever);
         }
     }
-    let points = found.tipping.iter().filter(|point| point.lever == shown.lever);
+    // Of several pairs only those are told that change places so that one can count on it.
+    let several = found.pairs.len() > 1;
+    let points = found.tipping.iter().filter(|p| p.lever == shown.lever && (!several || p.counts()));
     html! {
         <section class="turning">
             <h3>{ page.label(Label::TurnHeading) }</h3>
@@ -167,7 +172,7 @@ fn turning(page: &Page, found: &Comparison) -> Html {
             { there(page, found, shown) }
             { for points.map(|point| html! { <p class="spaced">{ tipping(page, point) }</p> }) }
             { numbers(page, found, shown) }
-            { others(page, found, shown) }
+            { for (!several).then(|| others(page, found, shown)) }
         </section>
     }
 }
@@ -301,26 +306,36 @@ fn others(page: &Page, found: &Comparison, shown: &Moved) -> Html {
     html! { { for counted.map(|point| html! { <p class="spaced">{ tipping(page, point) }</p> }) } }
 }
 
-/// What each loses to each disease and pest.
+/// What each loses to each disease and pest: two in columns, more under each other, so that no name is broken.
 fn losses(page: &Page, found: &Comparison) -> Html {
     let Some(first) = found.varieties.first().filter(|v| !v.losses.is_empty()) else { return html! {} };
     let units = page.units();
+    let columns = found.varieties.len() == 2;
+    let lost = |v: &Compared, k: usize| v.losses.get(k).map(|loss| page.words.threat_takes(loss, &units));
+    let stacked = |k: usize| {
+        let line = |v: &Compared| html! { <div>{ name(page, &v.variety) }{" "}{ lost(v, k) }</div> };
+        html! { <td>{ for found.varieties.iter().map(line) }</td> }
+    };
     html! {
         <section>
             <h3>{ page.label(Label::LossesBeside) }</h3>
-            <table class="figures even">
+            <table class="figures">
                 <caption class="quiet">{ page.words.threats_hold(&units) }</caption>
-                <thead><tr>
-                    <td></td>
-                    { for names(page, found).into_iter().map(|name| html! { <th scope="col">{name}</th> }) }
-                </tr></thead>
+                { for columns.then(|| html! {
+                    <thead><tr>
+                        <td></td>
+                        { for names(page, found).into_iter().map(|name| html! { <th scope="col">{name}</th> }) }
+                    </tr></thead>
+                }) }
                 <tbody>
                     { for first.losses.iter().enumerate().map(|(k, loss)| html! {
                         <tr>
                             <th scope="row">{ trait_label(page, &loss.trait_) }</th>
-                            { for found.varieties.iter().map(|v| html! {
-                                <td>{ v.losses.get(k).map(|loss| page.words.threat_takes(loss, &units)) }</td>
-                            }) }
+                            { if columns {
+                                html! { { for found.varieties.iter().map(|v| html! { <td>{ lost(v, k) }</td> }) } }
+                            } else {
+                                stacked(k)
+                            } }
                         </tr>
                     }) }
                 </tbody>

@@ -41,18 +41,19 @@ fn shown(page: &Page, entry: Entry, before: Html, behind: &str, placeholder: Opt
         })
     };
     html! {
-        <>
-            <label class="typed several">
+        // With keys, so that the field stays itself, and in focus, when a problem comes up behind it.
+        <div class="number">
+            <label key="field" class="typed several">
                 {before}
                 <input class="entry" type="text" inputmode="decimal" autocomplete="off" size="7"
                     aria-invalid={problem.is_some().to_string()} {placeholder} {value} {oninput} />
                 <span class="quiet">{ behind.to_owned() }</span>
             </label>
             { for problem.map(|problem| html! {
-                <p class="problem" role="status">
+                <p key="problem" class="problem" role="status">
                     { page.words.entry_problem(problem, &units) }{" "}{ page.label(Label::Stale) }
                 </p>
             }) }
-        </>
+        </div>
     }
 }

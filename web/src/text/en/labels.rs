@@ -136,6 +136,9 @@ pub(super) fn label(label: Label) -> &'static str {
         ChooseOthers => "choose others",
         ChooseTwo => "Choose two to four varieties.",
         AgainstMine => "Is it better than the one I grow?",
+        FiveYears => {
+            "Runs of five years: such a year first, then four as they come; amounts are by the year."
+        }
         WhoWins => "Who is ahead, and by how much",
         TurnHeading => "What would turn it round",
         TurnIntro => "Choose what changes, then drag.",

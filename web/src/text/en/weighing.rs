@@ -15,11 +15,11 @@ use leanyear_engine::pack::{WaterUnit, YieldUnit};
 fn attack(value: f64) -> &'static str {
     match value {
         v if v < 0.08 => "none",
-        v if v < 0.26 => "less than light",
+        v if v < 0.26 => "a trace",
         v if v < 0.41 => "light",
-        v if v < 0.59 => "between light and moderate",
+        v if v < 0.59 => "more than light",
         v if v < 0.74 => "moderate",
-        v if v < 0.92 => "between moderate and severe",
+        v if v < 0.92 => "more than moderate",
         _ => "severe",
     }
 }
@@ -48,8 +48,7 @@ impl WeighingWords for English {
     }
 
     fn duel_five(&self, names: (&str, &str), duel: &Duel, money: bool, units: &Units) -> String {
-        let told = self.duel_of(names, duel, "runs of five years", money, units);
-        format!("{} Such a year first, then four as they come, by the year.", told)
+        self.duel_of(names, duel, "runs of five years", money, units)
     }
 
     fn duel_difference(&self, names: (&str, &str), duel: &Duel, money: bool, units: &Units) -> String {
@@ -89,21 +88,28 @@ impl WeighingWords for English {
 
     fn tipping(&self, (a, b): (&str, &str), point: &TippingPoint, label: &str, units: &Units) -> String {
         let lever = self.lever(&point.lever, label);
+        let pair = format!("{a} and {b}");
         let value = |value: f64| self.lever_value(&point.lever, value, units);
         let (low, high) = (value(point.range.0), value(point.range.1));
         let Some(at) = point.at.filter(|_| point.counts()) else {
             return match point.at {
-                None => format!("{lever}: they do not change places between {low} and {high}."),
-                Some(_) => format!("{lever}: no crossing you can count on between {low} and {high}."),
+                None => format!("{lever}: {pair} do not change places between {low} and {high}."),
+                Some(_) => {
+                    format!("{lever}: {pair} have no crossing you can count on between {low} and {high}.")
+                }
             };
         };
         let (below, above) = if point.first_ahead_above { (b, a) } else { (a, b) };
         let range = point.set80.map_or(String::new(), |(low, high)| match (value(low), value(high)) {
             (low, high) if low == high => format!(" (4 chances in 5: {low})"),
-            (low, high) => format!(" (4 chances in 5: between {low} and {high})"),
+            (low, high) => format!(" (4 chances in 5: {low} to {high})"),
         });
+        let (under, over) = match point.lever {
+            Lever::Disease(_) => ("Milder", "worse"),
+            _ => ("Below that", "above it"),
+        };
         format!(
-            "{lever}: they change places at {}{range}. Below that {below} is ahead, above it {above}.",
+            "{lever}: {pair} change places at {}{range}. {under}, {below} is ahead; {over}, {above}.",
             value(at)
         )
     }
@@ -151,7 +157,7 @@ impl WeighingWords for English {
 
     fn threat_takes(&self, loss: &ThreatLoss, units: &Units) -> String {
         let unknown = if loss.rated { "" } else { ", not rated" };
-        let severe = (100.0 * loss.severe).round();
+        let severe = (100.0 * loss.severe).round().abs();
         format!("{} ({severe}\u{a0}%{unknown})", units.yield_fine(loss.lost.max(0.0)))
     }
 
@@ -254,7 +260,8 @@ impl WeighingWords for English {
             Lever::Price => format!("At {} or less", value(at)),
             Lever::Cost if up => format!("At a cost of {} or more", value(at)),
             Lever::Cost => format!("At a cost of {} or less", value(at)),
-            Lever::Disease(_) if up => format!("With {label} that is {} or worse", value(at)),
+            Lever::Disease(_) if up && value(at).starts_with("more") => format!("With {label} {}", value(at)),
+            Lever::Disease(_) if up => format!("With {label} {} or worse", value(at)),
             Lever::Disease(_) => format!("With {label} no worse than {}", value(at)),
         };
         format!("{when}, {ahead} comes in front of {leader}.")

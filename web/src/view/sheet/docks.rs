@@ -29,7 +29,9 @@ fn of_trait(page: &Page, t: &Trait) -> Html {
         <fieldset class="strikes" key={t.trait_.clone()}>
             <legend>{ capital(&page.words.docks_heading(&trait_label(page, &t.trait_), &t.unit)) }</legend>
             // One more than there are: a limit typed there begins a new step.
-            { for (0..(steps + 1).min(MOST_STEPS)).map(|place| step(page, t, place, place == steps)) }
+            <div class="steps">
+                { for (0..(steps + 1).min(MOST_STEPS)).map(|place| step(page, t, place, place == steps)) }
+            </div>
             { for (steps > 0).then(|| ratings(page, t)) }
         </fieldset>
     }
@@ -43,8 +45,8 @@ fn step(page: &Page, t: &Trait, place: usize, new: bool) -> Html {
     };
     html! {
         <div class="step" key={place}>
-            { part(Entry::DockBelow(t.trait_.clone(), place), false) }
-            { for (!new).then(|| part(Entry::DockOff(t.trait_.clone(), place), true)) }
+            <div key="below">{ part(Entry::DockBelow(t.trait_.clone(), place), false) }</div>
+            { for (!new).then(|| html! { <div key="off">{ part(Entry::DockOff(t.trait_.clone(), place), true) }</div> }) }
         </div>
     }
 }

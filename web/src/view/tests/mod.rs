@@ -92,7 +92,8 @@ fn text_of(html: &str) -> String {
             _ => {}
         }
     }
-    let text = text.replace("&#x27;", "'").replace('\u{a0}', " ").replace("&amp;", "&");
+    let text =
+        text.replace("&#x27;", "'").replace('\u{a0}', " ").replace('\u{2060}', "").replace("&amp;", "&");
     text.split_whitespace().collect::<Vec<_>>().join(" ").replace(" ,", ",").replace(" .", ".")
 }
 

@@ -57,7 +57,7 @@ fn two_side_by_side_say_who_wins_and_where_they_change_places() {
         &[
             "Ambra02 is ahead in 14 of 20 runs of five years",
             "Ambra02 has $10 an acre more than Ambra05; 4 years in 5 between $22 an acre less and $35 an acre more.",
-            "Water: they change places at 11.2 in (4 chances in 5: between 9.0 in and 13.1 in). Below that Ambra02 is ahead, above it Ambra05.",
+            "Water: Ambra02 and Ambra05 change places at 11.2 in (4 chances in 5: 9.0 in to 13.1 in). Below that, Ambra02 is ahead; above it, Ambra05.",
             "With 12.0 in of water",
             "Ambra05 $55 an acre",
             "Hill mosaic",
@@ -72,7 +72,7 @@ fn two_side_by_side_say_who_wins_and_where_they_change_places() {
         answer.extras = Rc::new(extras);
     });
     assert!(
-        price.contains("Price: no crossing you can count on between $2.90 a bushel and $11.60 a bushel."),
+        price.contains("Price: Ambra02 and Ambra05 have no crossing you can count on between $2.90 a bushel and $11.60 a bushel."),
         "{price}"
     );
 }
