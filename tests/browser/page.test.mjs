@@ -42,6 +42,9 @@ test("a dry year changes the order and the odds, and the link carries it to a se
     assert.match(after[0].odds, /^loses money in (\d+ of 20 years, not in \d+|(fewer|more) than \d+ in 20 years)$/);
 
     await press(page, "show fewer");
+    // Rows that are scrolled out of sight are not laid out, and have no words then.
+    await page.evaluate(() => scrollTo(0, 0));
+    await page.waitForFunction(() => document.querySelector("li.row .odds").innerText);
     const shown = await visibleText(page);
     await press(page, "send");
     link = await (await page.waitForSelector("input.link")).evaluate((input) => input.value);

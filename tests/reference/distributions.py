@@ -101,6 +101,8 @@ answer = {
     "t_two_sided": [{"level": level, "df": df, "t": stats.t.ppf(1 - level / 2, df)}
                     for level in (0.001, 0.01, 0.05, 0.1, 0.2, 0.5)
                     for df in (1.0, 1.5, 2.7, 3.0, 4.2, 7.0, 13.3, 41.0, 99.9, 150.5, 700.0, 999.0, 1000.0, 2000.0, 1e4, 1e7)],
+    "f_upper_tail": [{"f": f, "varieties_df": a, "error_df": b, "p": stats.f.sf(f, a, b)}
+                     for f in (0.2, 1.0, 3.3, 12.0) for a in (1, 3, 10, 49) for b in (3, 12, 147)],
     "mixtures": [{"parts": parts, "value": value, "cdf": mixture_cdf(parts, value), "crps": crps(parts, value)}
                  for parts, value in MIXTURES],
     "samples": [{"sample": SAMPLE, "value": v, "crps": sample_crps(SAMPLE, v)} for v in (-1.0, 1.4, 2.0, 9.0)],

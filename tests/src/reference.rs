@@ -2,9 +2,9 @@
 //!
 //! A reference is a JSON document. A check puts numbers of ours beside those of the document; [`hold`] then
 //! asks for four things: every comparison holds; every number of the document is either compared or taken as
-//! an input, so that none is there for show; the same check fails at a number once that number is moved by ten
-//! times its tolerance; and there is at least one comparison. It knows neither what is compared nor who worked
-//! the numbers out.
+//! an input, so that none is there for show; the same check fails at a number once that number is moved by
+//! ten times its tolerance; and there is at least one comparison. It knows neither what is compared nor who
+//! worked the numbers out.
 
 use serde::de::DeserializeOwned;
 use serde_json::Value;

@@ -1,9 +1,10 @@
 //! The page's one component with hooks: holds the state, asks the engine, tells the browser.
 
 use crate::derive::{Answer, Ask, Knowledge, Wanted, track_record_answer, track_record_request};
+use crate::office::{OfficePage, Words};
 use crate::platform::{Browser, Entry};
 use crate::state::{Sent, Sheet, State};
-use crate::text::{Label, catalogue};
+use crate::text::{Catalogue, Label, catalogue};
 use crate::update::Msg;
 use crate::view::{Act, Page, Surroundings, page, sheet};
 use leanyear_engine::link::View;
@@ -103,13 +104,19 @@ pub fn App(props: &AppProps) -> Html {
     html! {
         <>
             { for answer.is_none().then(|| html! { <p class="remark" role="alert">{ words.label(Label::NoAnswer) }</p> }) }
-            { page(&view) }
+            { if state.settings.view == View::Prepare { office(knowledge, browser, words, &send) } else { page(&view) } }
             <dialog ref={dialog} class="slip-holder" aria-labelledby="sheet-title"
                 oncancel={cancel(&send)} onclick={beside(&send)}>
                 { sheet::sheet(&view) }
             </dialog>
         </>
     }
+}
+
+/// The office has a state of its own and takes the place of the page.
+fn office(knowledge: &Rc<Knowledge>, browser: &Rc<Browser>, words: Catalogue, send: &Callback<Msg>) -> Html {
+    let back = send.reform(|()| Msg::List);
+    html! { <OfficePage knowledge={knowledge.clone()} browser={browser.clone()} words={Words(words)} {back} /> }
 }
 
 /// What is asked of the engine beside the table: no more than what is on the screen.
@@ -205,7 +212,7 @@ fn use_followed(
             let before = last.replace(settings.clone());
             let moved = before.view != settings.view;
             browser.keep(link, if moved { Entry::Push } else { Entry::Replace });
-            let alone = |view: View| !wide || view == View::Handout;
+            let alone = |view: View| !wide || matches!(view, View::Handout | View::Prepare);
             if moved {
                 match (before.view, settings.view) {
                     (left, View::Odds) if alone(left) => browser.return_to_list(before.variety.as_deref()),

@@ -8,6 +8,7 @@ mod derive;
 mod draw;
 mod entry;
 mod number;
+mod office;
 mod platform;
 mod qr;
 #[cfg(test)]
@@ -50,5 +51,5 @@ pub fn static_words(lang: &str) -> serde_json::Value {
 /// Does one job, given and answered as JSON; the entry of a worker.
 #[wasm_bindgen]
 pub fn leanyear_job(request: &str) -> String {
-    derive::do_job(request)
+    derive::do_job(request, &mut platform::progress)
 }

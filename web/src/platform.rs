@@ -3,7 +3,10 @@
 //! It knows no setting and no view: texts go in and come out. A browser that refuses something (storage
 //! on a file, history too often) is no error; the page goes on without it.
 
+mod office;
 mod sending;
+
+pub use office::{Heard, OwnParts, progress};
 
 use gloo::events::EventListener;
 use gloo::timers::callback::Timeout;
@@ -291,6 +294,14 @@ impl Browser {
     pub fn leave_list(&self) {
         self.list_scroll.set(self.window.scroll_y().unwrap_or(0.0));
         self.to_top();
+    }
+
+    /// Brings what has this id into sight and puts the focus there.
+    pub fn show(&self, id: &str) {
+        if let Some(element) = self.document.get_element_by_id(id) {
+            element.scroll_into_view();
+            self.focus(id);
+        }
     }
 
     /// Starts a view at its top.

@@ -81,6 +81,8 @@ pub enum Msg {
     Look(String),
     /// Back to the list.
     List,
+    /// The office, where a network is prepared.
+    Prepare,
     /// The view for sending.
     Share,
     /// The page to print.
@@ -197,6 +199,7 @@ pub fn update(state: &State, msg: Msg) -> State {
             close(&mut next);
         }
         Msg::List => next.settings.view = View::Odds,
+        Msg::Prepare => next.settings.view = View::Prepare,
         Msg::Share => {
             next.sent_from = state.linked_view();
             next.settings.view = View::Share;

@@ -1,8 +1,8 @@
 //! What quality takes off the price of a unit of grain, by an editable schedule of steps.
 //!
 //! A step says what is taken off below its limit; the lowest limit that a value is below decides, and a premium
-//! is a negative amount. A schedule that counts each started half pound is written as steps half a pound apart
-//! ([`half_steps`] in the tests writes one from TRADE's figures). A variety has one value for each quality
+//! is a negative amount. A schedule that counts each started half pound is written as steps half a pound apart. A
+//! variety has one value for each quality
 //! trait, its rating: how it differs from year to year is not known here. It knows no yield.
 
 use crate::link::DockStep;

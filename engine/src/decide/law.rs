@@ -8,6 +8,9 @@ use serde::{Deserialize, Serialize};
 /// Seasons shown.
 pub const MARKS: usize = 20;
 
+/// Half-width of the normal law's 80 % range, in standard deviations: its 90th percentile.
+pub const NORMAL_80: f64 = 1.281_551_565_544_600_4;
+
 /// What draws of a yield or of money come to.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Law {

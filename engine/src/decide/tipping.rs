@@ -21,9 +21,10 @@ const MOST_STEPS: usize = 60;
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Lever {
-    /// Water of the season, water unit of the network.
+    /// Water of the season, water unit of the network: every draw at that amount, diseases as assumed or as they
+    /// are there on average, a harvest as likely as it is there.
     Water,
-    /// Price of grain, as the settings count it.
+    /// Price of grain, as the settings count it; an insured price that is not typed goes with it.
     Price,
     /// Costs per area.
     Cost,

@@ -1,9 +1,9 @@
 //! Means of a table with gaps: least squares under the additive model.
 //!
-//! Y_ij = μ + α_i + β_j + error, ordinary least squares (Yates 1934, J. Am. Stat. Assoc. 29:51–66). A variety's
-//! adjusted mean is its α_i over the average environment, so that one grown in poor environments alone is not marked
-//! down for them. Environments are eliminated, which leaves one equation a variety; the first variety's α is 0 while
-//! solving. It knows numbers only.
+//! Y_ij = μ + α_i + β_j + error, ordinary least squares (Yates 1934, J. Am. Stat. Assoc. 29:51–66). A
+//! variety's adjusted mean is its α_i over the average environment, so that one grown in poor environments
+//! alone is not marked down for them. Environments are eliminated, which leaves one equation a variety; the
+//! first variety's α is 0 while solving. It knows numbers only.
 
 use super::StabilityError;
 use crate::mixed::small;
@@ -28,12 +28,12 @@ pub struct AdditiveMeans {
     pub environments: Vec<f64>,
 }
 
-/// Adjusted means of a table of so many varieties and environments, from the cells that are there; a cell that comes
-/// twice counts twice.
+/// Adjusted means of a table of so many varieties and environments, from the cells that are there; a cell
+/// that comes twice counts twice.
 ///
 /// # Errors
-/// A cell outside the table or without a finite yield, an environment without a cell, and varieties that are not
-/// connected with the first (one without a cell is not).
+/// A cell outside the table or without a finite yield, an environment without a cell, and varieties that are
+/// not connected with the first (one without a cell is not).
 pub fn additive_means(
     cells: &[Cell],
     varieties: usize,

@@ -9,16 +9,16 @@ use statrs::distribution::{ContinuousCDF, Normal};
 /// A variety's line on the environments' means.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Regression {
-    /// Yield gained for one unit more of the environment's mean: 1 on average, above 1 where a variety answers to
-    /// better environments more than others do.
+    /// Yield gained for one unit more of the environment's mean: 1 on average, above 1 where a variety
+    /// answers to better environments more than others do.
     pub slope: f64,
     /// Mean square of the deviations from the line, yield unit squared.
     pub deviation_ms: f64,
 }
 
-/// Joint regression: with I_j = Ȳ_.j − Ȳ.., slope b_i = Σ_j Y_ij·I_j / Σ_j I_j² (Finlay & Wilkinson 1963, Aust. J.
-/// Agric. Res. 14:742–754) and deviation mean square Σ_j (Y_ij − Ȳ_i. − b_i·I_j)²/(n − 2) (Eberhart & Russell 1966,
-/// Crop Sci. 6:36–40, who then take off the error mean square of a mean).
+/// Joint regression: with I_j = Ȳ_.j − Ȳ.., slope b_i = Σ_j Y_ij·I_j / Σ_j I_j² (Finlay & Wilkinson 1963,
+/// Aust. J. Agric. Res. 14:742–754) and deviation mean square Σ_j (Y_ij − Ȳ_i. − b_i·I_j)²/(n − 2) (Eberhart
+/// & Russell 1966, Crop Sci. 6:36–40, who then take off the error mean square of a mean).
 ///
 /// # Errors
 /// Fewer than three environments, or environments all of one mean.
@@ -43,8 +43,8 @@ pub fn joint_regression(table: &CompleteTable) -> Result<Vec<Regression>, Stabil
     Ok(lines.collect())
 }
 
-/// Ecovalence, a variety's part of the interaction sum of squares, yield unit squared: W_i = Σ_j (Y_ij − Ȳ_i. − Ȳ_.j
-/// + Ȳ..)² (Wricke 1962, Z. Pflanzenzücht. 47:92–96).
+/// Ecovalence, a variety's part of the interaction sum of squares, yield unit squared: W_i = Σ_j (Y_ij − Ȳ_i.
+/// − Ȳ_.j + Ȳ..)² (Wricke 1962, Z. Pflanzenzücht. 47:92–96).
 pub fn ecovalence(table: &CompleteTable) -> Vec<f64> {
     let means = table.environment_means();
     let grand = mean(&means);
@@ -55,8 +55,9 @@ pub fn ecovalence(table: &CompleteTable) -> Vec<f64> {
     table.rows().map(of_row).collect()
 }
 
-/// Stability variance, the unbiased estimate of a variety's interaction variance, yield unit squared; it may fall
-/// below 0: σ²_i = [k(k − 1)·W_i − Σ_i W_i] / ((n − 1)(k − 1)(k − 2)) (Shukla 1972, Heredity 29:237–245).
+/// Stability variance, the unbiased estimate of a variety's interaction variance, yield unit squared; it may
+/// fall below 0: σ²_i = [k(k − 1)·W_i − Σ_i W_i] / ((n − 1)(k − 1)(k − 2)) (Shukla 1972, Heredity
+/// 29:237–245).
 ///
 /// # Errors
 /// Fewer than three varieties.
@@ -69,8 +70,8 @@ pub fn stability_variance(table: &CompleteTable) -> Result<Vec<f64>, StabilityEr
     Ok(parts.iter().map(of_part).collect())
 }
 
-/// Superiority, half the mean square distance from the best of each environment, yield unit squared; the smaller the
-/// better: P_i = Σ_j (Y_ij − max_i Y_ij)²/(2n) (Lin & Binns 1988, Can. J. Plant Sci. 68:193–198).
+/// Superiority, half the mean square distance from the best of each environment, yield unit squared; the
+/// smaller the better: P_i = Σ_j (Y_ij − max_i Y_ij)²/(2n) (Lin & Binns 1988, Can. J. Plant Sci. 68:193–198).
 pub fn superiority(table: &CompleteTable) -> Vec<f64> {
     let best: Vec<f64> =
         (0..table.environments()).map(|j| table.column(j).fold(f64::NEG_INFINITY, f64::max)).collect();
@@ -88,14 +89,14 @@ fn standard_deviation(values: &[f64]) -> f64 {
     (values.iter().map(|y| (y - own).powi(2)).sum::<f64>() / (values.len() - 1) as f64).sqrt()
 }
 
-/// Chance that a variety yields below a level in an environment drawn like those of the table, 0–1, by the normal law:
-/// Φ((level − Ȳ_i.)/S_i) (Eskridge 1990, Crop Sci. 30:369–374). `level` is in the table's unit.
+/// Chance that a variety yields below a level in an environment drawn like those of the table, 0–1, by the
+/// normal law: Φ((level − Ȳ_i.)/S_i) (Eskridge 1990, Crop Sci. 30:369–374). `level` is in the table's unit.
 pub fn chance_below(table: &CompleteTable, level: f64) -> Vec<f64> {
     table.rows().map(|row| normal_below(level - mean(row), standard_deviation(row))).collect()
 }
 
-/// Chance that a variety yields above a check in an environment drawn like those of the table, 0–1, by the normal law
-/// of their difference: Φ(d̄_i/s_d) (Eskridge 1990, as above). The check against itself has ½.
+/// Chance that a variety yields above a check in an environment drawn like those of the table, 0–1, by the
+/// normal law of their difference: Φ(d̄_i/s_d) (Eskridge 1990, as above). The check against itself has ½.
 ///
 /// # Errors
 /// [`StabilityError::Outside`] where `check` is no row of the table.
@@ -122,8 +123,8 @@ fn normal_below(distance: f64, sd: f64) -> f64 {
     }
 }
 
-/// The yield that a variety exceeds in a share `reliability` of environments, by the normal law, table's unit:
-/// Ȳ_i. − z(reliability)·S_i (Annicchiarico 1992, J. Genet. Breed. 46:269–278, on the table of
+/// The yield that a variety exceeds in a share `reliability` of environments, by the normal law, table's
+/// unit: Ȳ_i. − z(reliability)·S_i (Annicchiarico 1992, J. Genet. Breed. 46:269–278, on the table of
 /// [`CompleteTable::in_percent`]).
 ///
 /// # Errors

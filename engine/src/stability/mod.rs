@@ -1,12 +1,15 @@
-//! Stability numbers: how evenly a variety yields over environments, by the formulas the trade has used since 1963.
+//! Stability numbers: how evenly a variety yields over environments, by the formulas the trade has used since
+//! 1963.
 //!
-//! They are read off a table of yields, one row a variety and one column an environment (a site in a season), for
-//! whoever wants to see beside the forecast what the classical analyses say. [`CompleteTable`] is a table without a
-//! gap, as most of them need; [`measures`] holds the numbers; [`additive`] gives the means of a table with gaps. All
-//! treat the table's yields as without error of their own: with few environments the numbers scatter widely.
+//! They are read off a table of yields, one row a variety and one column an environment (a site in a season),
+//! for whoever wants to see beside the forecast what the classical analyses say. [`CompleteTable`] is a table
+//! without a gap, as most of them need; [`measures`] holds the numbers; [`additive`] gives the means of a
+//! table with gaps. All treat the table's yields as without error of their own: with few environments the
+//! numbers scatter widely.
 //!
-//! Symbols: Y_ij the yield of variety i in environment j, k varieties, n environments, Ȳ_i. and Ȳ_.j the means of a
-//! row and a column, Ȳ.. that of the table. It knows numbers only: no model, no forecast, no names.
+//! Symbols: Y_ij the yield of variety i in environment j, k varieties, n environments, Ȳ_i. and Ȳ_.j the
+//! means of a row and a column, Ȳ.. that of the table. It knows numbers only: no model, no forecast, no
+//! names.
 
 pub mod additive;
 pub mod measures;
@@ -41,8 +44,8 @@ pub enum StabilityError {
     },
     /// A row of another length than the first.
     #[error(
-        "variety {variety} has {found} yields where the first has {expected}; a complete table has one a variety and \
-         environment"
+        "variety {variety} has {found} yields where the first has {expected}; a complete table has \
+         one a variety and environment"
     )]
     Ragged {
         /// Row.
@@ -72,8 +75,8 @@ pub enum StabilityError {
     NotAChance(f64),
     /// A row or column that is not in the table.
     #[error(
-        "variety {variety} in environment {environment} is outside a table of {varieties} by {environments}; correct \
-         its place"
+        "variety {variety} in environment {environment} is outside a table of {varieties} by \
+         {environments}; correct its place"
     )]
     Outside {
         /// Row asked for.
@@ -87,8 +90,8 @@ pub enum StabilityError {
     },
     /// Varieties and environments fall into groups that share nothing.
     #[error(
-        "variety {variety} shares no environment, directly or through others, with the first; means of the two groups \
-         cannot be compared"
+        "variety {variety} shares no environment, directly or through others, with the first; means of \
+         the two groups cannot be compared"
     )]
     Disconnected {
         /// The first row outside the first group.

@@ -1,4 +1,5 @@
-//! Laws of the stability numbers and the sentences of their errors; published values are checked from outside.
+//! Laws of the stability numbers and the sentences of their errors; published values are checked from
+//! outside.
 
 #![allow(clippy::unwrap_used)]
 use super::*;
@@ -21,8 +22,8 @@ prop_compose! {
 }
 
 proptest! {
-    /// Laws: slopes average 1; stability variances average the interaction mean square, and so do ecovalences once
-    /// divided by its degrees of freedom; the deviations are what a slope leaves of the ecovalence.
+    /// Laws: slopes average 1; stability variances average the interaction mean square, and so do ecovalences
+    /// once divided by its degrees of freedom; the deviations are what a slope leaves of the ecovalence.
     #[test]
     fn parts_add_up_to_the_analysis_of_variance(rows in tables()) {
         let table = CompleteTable::new(&rows).unwrap();
@@ -41,7 +42,9 @@ proptest! {
 
     /// Laws: a shift of an environment changes only what looks at levels; a change of unit scales.
     #[test]
-    fn a_shift_of_an_environment_and_a_change_of_unit(rows in tables(), shift in -3.0f64..3.0, unit in 0.1f64..50.0) {
+    fn a_shift_of_an_environment_and_a_change_of_unit(
+        rows in tables(), shift in -3.0f64..3.0, unit in 0.1f64..50.0,
+    ) {
         let plain = CompleteTable::new(&rows).unwrap();
         let changed = |f: &dyn Fn(usize, f64) -> f64| {
             let rows: Vec<Vec<f64>> =
@@ -64,20 +67,25 @@ proptest! {
         prop_assert!(percent.iter().all(|m| near(*m, 100.0)));
     }
 
-    /// Law: in a complete table adjusted means are the plain ones, and cells taken from an additive table change none.
+    /// Law: in a complete table adjusted means are the plain ones, and cells taken from an additive table
+    /// change none.
     #[test]
-    fn adjusted_means_are_plain_where_nothing_is_missing(rows in tables(), gaps in prop::collection::vec(0.0f64..1.0, 42)) {
+    fn adjusted_means_are_plain_where_nothing_is_missing(
+        rows in tables(), gaps in prop::collection::vec(0.0f64..1.0, 42),
+    ) {
         let table = CompleteTable::new(&rows).unwrap();
         let (k, n) = (table.varieties(), table.environments());
         let cells = |value: &dyn Fn(usize, usize) -> f64| -> Vec<Cell> {
-            (0..k * n).map(|c| Cell { variety: c / n, environment: c % n, yield_: value(c / n, c % n) }).collect()
+            let cell = |c| Cell { variety: c / n, environment: c % n, yield_: value(c / n, c % n) };
+            (0..k * n).map(cell).collect()
         };
         let whole = additive_means(&cells(&|i, j| rows[i][j]), k, n).unwrap();
         for (adjusted, plain) in whole.varieties.iter().zip(table.variety_means()) {
             prop_assert!(near(*adjusted, plain));
         }
         let additive = cells(&|i, j| rows[i][0] + rows[0][j]);
-        let kept: Vec<Cell> = additive.iter().zip(gaps.iter().cycle()).filter(|(_, g)| **g > 0.3).map(|(c, _)| *c).collect();
+        let stays = additive.iter().zip(gaps.iter().cycle()).filter(|(_, gap)| **gap > 0.3);
+        let kept: Vec<Cell> = stays.map(|(cell, _)| *cell).collect();
         if let (Ok(all), Ok(some)) = (additive_means(&additive, k, n), additive_means(&kept, k, n)) {
             prop_assert!(all.varieties.iter().zip(&some.varieties).all(|(a, b)| near(*a, *b)));
         }

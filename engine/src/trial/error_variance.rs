@@ -12,8 +12,9 @@
 use crate::pack::{ErrorReport, ErrorSource};
 use statrs::distribution::{ContinuousCDF, Normal, StudentsT};
 
-/// Degrees of freedom from which t is taken as the normal law with its first three corrections: good to 1e-10 from
-/// there on, where the search through the incomplete beta function goes astray and, at millions, never ends.
+/// Degrees of freedom from which t is taken as the normal law with its first three corrections: good to 1e-10
+/// from there on, where the search through the incomplete beta function goes astray and, at millions, never
+/// ends.
 const NEARLY_NORMAL: f64 = 1e3;
 
 /// Student's t with `df` degrees of freedom that is passed on both sides together with chance `level`.
@@ -82,7 +83,8 @@ mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
     use super::*;
 
-    /// Source: NIST/SEMATECH e-Handbook of Statistical Methods, table of Student's t, printed to three decimals.
+    /// Source: NIST/SEMATECH e-Handbook of Statistical Methods, table of Student's t, printed to three
+    /// decimals.
     #[test]
     fn t_agrees_with_the_nist_table() {
         let five_percent = [
@@ -123,7 +125,8 @@ mod tests {
         ];
         for report in reports {
             let variance = variance_of_mean(&report, 5, 4.13, None).unwrap();
-            // The LSDs are printed to four figures and rest on a t of three decimals: 2.2e-4 each way, squared.
+            // The LSDs are printed to four figures and rest on a t of three decimals: 2.2e-4 each way,
+            // squared.
             assert!((variance / expected - 1.0).abs() < 5e-4, "{report:?}: {variance}");
         }
     }

@@ -30,7 +30,8 @@ fn whole(reference: &mut Reference<'_>, at: &str, ours: &BTreeMap<String, f64>, 
     ours.iter().for_each(|(below, value)| reference.meet(&format!("{at}{below}"), *value, tolerance));
 }
 
-/// Compares everything that a fit reports with the reference; there is a report for each difference asked for.
+/// Compares everything that a fit reports with the reference; there is a report for each difference asked
+/// for.
 pub fn compare(reference: &mut Reference<'_>, reports: &[(&str, FitReport)]) {
     let report = &reports[0].1;
     // Errors that are stated leave a residual of 0: then the greatest spread of a prediction is the scale.

@@ -126,6 +126,8 @@ fn cattle_take_by_the_day_past_each_varietys_own_date() {
     let grazed = |off| Settings { graze: true, off, ..base.clone() };
     let in_time = demo().grazing(&demo().draws(&base).unwrap(), &grazed(None));
     assert!(in_time.varieties.iter().all(|v| (v.lost - 0.07).abs() < 1e-12 && v.days_past == 0.0));
+    let without = Settings { graze: false, off: Some(6.0), ..base.clone() };
+    assert_eq!(demo().grazing(&demo().draws(&without).unwrap(), &without), in_time);
     let late = demo().grazing(&demo().draws(&base).unwrap(), &grazed(Some(6.0)));
     let mut rated: Vec<_> = late.varieties.iter().filter(|v| v.off_by.is_some()).collect();
     rated.sort_by(|a, b| a.off_by.unwrap().total_cmp(&b.off_by.unwrap()));

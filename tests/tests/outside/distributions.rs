@@ -5,8 +5,8 @@ use leanyear_engine::forecast::random::{DRAWS, Points};
 use leanyear_engine::forecast::score::{cdf, clustered_mean, crps, crps_sample, phi};
 use leanyear_engine::season::no_harvest::{NoHarvest, Outcome};
 use leanyear_engine::stability::{CompleteTable, reliability};
-use leanyear_engine::trial::t_two_sided;
 use leanyear_engine::trial::trigamma::{inverse_trigamma, trigamma};
+use leanyear_engine::trial::{PlotYield, TrialAnalysis, analyse, t_two_sided};
 use leanyear_tests::reference::{Reference, Tolerance, hold};
 use serde_json::Value;
 
@@ -22,6 +22,12 @@ fn normal_quantile(p: f64) -> f64 {
     // Mean 0 and standard deviation 1: the yield exceeded with chance 1 − p is the p-quantile.
     let standard = CompleteTable::new(&[vec![-1.0, 0.0, 1.0], vec![0.0, 1.0, 2.0]]).unwrap();
     reliability(&standard, 1.0 - p).unwrap()[0]
+}
+
+/// Any trial: its F and degrees of freedom are put in its place.
+fn trial() -> [PlotYield<'static>; 4] {
+    [("A", "1", 3.0), ("A", "2", 3.4), ("B", "1", 2.0), ("B", "2", 2.9)]
+        .map(|(variety, rep, yield_)| PlotYield { variety, rep, block: None, yield_ })
 }
 
 fn scores(document: &Value) {
@@ -52,8 +58,8 @@ fn chance_of_no_harvest(document: &Value) {
     let outcomes: Vec<Outcome> =
         outcomes.into_iter().map(|(system, water, failed)| Outcome { system, water, failed }).collect();
     let learnt = NoHarvest::learn(&outcomes, 2);
-    // A search without derivatives ends within about the root of the rounding. The mean of a logistic function
-    // under a normal law has no closed form; the one that stands for it is good to a hundredth.
+    // A search without derivatives ends within about the root of the rounding. The mean of a logistic
+    // function under a normal law has no closed form; the one that stands for it is good to a hundredth.
     for (seasons, tolerance) in [("wet", Tolerance::share(1e-6)), ("dry", Tolerance::within(0.01))] {
         hold_each(&document[seasons], |r| {
             let (system, water) = (r.input("/system")?, r.input("/water")?);
@@ -74,8 +80,9 @@ fn points_behind_the_draws(document: &Value) {
     .unwrap();
 }
 
-/// Source: `scipy` 1.10 or newer, live: `stats.norm`, `stats.t`, `special.polygamma`, `integrate.quad` of the score's definition, double
-/// sums, and `optimize.minimize` of the posterior that the chance of no harvest is the mode of.
+/// Source: `scipy` 1.10 or newer, live: `stats.norm`, `stats.t`, `stats.f`, `special.polygamma`,
+/// `integrate.quad` of the score's definition, double sums, and `optimize.minimize` of the posterior that the
+/// chance of no harvest is the mode of.
 #[test]
 fn probabilities_quantiles_and_scores_agree_with_scipy() {
     let answers = run("distributions.py");
@@ -93,6 +100,13 @@ fn probabilities_quantiles_and_scores_agree_with_scipy() {
     hold_each(&document["t_two_sided"], |r| {
         let (level, df) = (r.input("/level")?, r.input("/df")?);
         r.meet("/t", t_two_sided(level, df)?, Tolerance::share(1e-8));
+        Some(())
+    });
+    let any = analyse(&trial()).unwrap();
+    hold_each(&document["f_upper_tail"], |r| {
+        let (varieties_df, error_df) = (r.input("/varieties_df")?, r.input("/error_df")?);
+        let analysis = TrialAnalysis { f: r.input("/f"), varieties_df, error_df, ..any.clone() };
+        r.meet("/p", analysis.f_p_value()?, Tolerance::share(1e-9));
         Some(())
     });
     hold_each(&document["trigamma"], |r| {

@@ -1,7 +1,8 @@
-//! Whole fits against `lme4`, `nlme` and dense matrices, run live, and against values stored from `lme4` 1.1-31.
+//! Whole fits against `lme4`, `nlme` and dense matrices, run live, and against values stored from `lme4`
+//! 1.1-31.
 //!
-//! What is covered by which script of `tests/reference/` (all compare criterion, variances, predictions, standard
-//! errors of prediction and differences; the data and their sources stand in `datasets.R`):
+//! What is covered by which script of `tests/reference/` (all compare criterion, variances, predictions,
+//! standard errors of prediction and differences; the data and their sources stand in `datasets.R`):
 //!
 //! | | `lme4.R` | `nlme.R` | `dense.R` | `fixed.R` |
 //! |---|---|---|---|---|
@@ -77,7 +78,9 @@ fn known_errors_and_several_systems_agree_with_dense_matrices() {
 
 fn stored(network: &str, variances: [f64; 4], reml: f64) -> (String, Value) {
     let [variety, site, season, residual] = variances;
-    let variance = json!({"variety": variety, "variety:site": site, "variety:season": season, "residual": {"all": residual}});
+    let variance = json!({
+        "variety": variety, "variety:site": site, "variety:season": season, "residual": {"all": residual},
+    });
     (network.to_owned(), json!({ "variance": variance, "reml": reml }))
 }
 

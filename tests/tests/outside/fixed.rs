@@ -1,4 +1,5 @@
-//! The mixed model at variances that are given: criterion, predictions and their errors, free of any optimiser.
+//! The mixed model at variances that are given: criterion, predictions and their errors, free of any
+//! optimiser.
 //!
 //! Against dense matrices in R, live, and against criteria stored from `lme4`'s deviance function.
 

@@ -22,7 +22,8 @@ fn set_g() -> CompleteTable {
     .unwrap()
 }
 
-/// Source: constructed, computed with R and printed to the figures given; the formulas as cited in the engine.
+/// Source: constructed, computed with R and printed to the figures given; the formulas as cited in the
+/// engine, those of the ecovalence and the stability variance from memory.
 #[test]
 fn a_constructed_table_has_its_printed_numbers() {
     let document = json!({
@@ -56,7 +57,8 @@ fn a_constructed_table_has_its_printed_numbers() {
     .unwrap();
 }
 
-/// Source: z of the reliability index as printed with it (Annicchiarico 1992; from memory), to three decimals.
+/// Source: z of the reliability index as printed with it (Annicchiarico 1992; from memory), to three
+/// decimals.
 #[test]
 fn the_reliability_index_takes_off_the_printed_multiple() {
     // Mean 0 and standard deviation 1: the index is −z.
@@ -139,7 +141,8 @@ fn additive(r: &mut Reference<'_>, at: &str) -> Option<()> {
     Some(())
 }
 
-/// Source: R's `lm`, `pnorm` and `qnorm`, live: barley, immer and penicillin whole, three more data sets with gaps.
+/// Source: R's `lm`, `pnorm` and `qnorm`, live: barley, immer and penicillin whole, three more data sets with
+/// gaps.
 #[test]
 fn stability_numbers_agree_with_least_squares_in_r() {
     let answers = run("stability.R");

@@ -1,5 +1,5 @@
-//! The analysis of one trial's plots against R: `lm` for complete blocks, `lme4`, `nlme` and generalised least
-//! squares for incomplete ones.
+//! The analysis of one trial's plots against R: `lm` for complete blocks, `lme4`, `nlme` and generalised
+//! least squares for incomplete ones.
 
 use crate::scripts::{json as answer, run};
 use leanyear_engine::trial::complete_blocks;
@@ -149,8 +149,8 @@ fn incomplete_blocks_agree_with_mixed_models_in_r() {
     published_split_plot(&trials[4]);
 }
 
-/// Source: the alpha design of John & Williams 1995, as the manual of the R package agridat analyses it: variance of
-/// blocks 0.06194, of a plot 0.08523, and variety effects to six decimals.
+/// Source: the alpha design of John & Williams 1995, as the manual of the R package agridat analyses it:
+/// variance of blocks 0.06194, of a plot 0.08523, and variety effects to six decimals.
 fn published_alpha_design(trial: &Value) {
     let ours = analyse(&Plots::of(trial).plots()).unwrap();
     let mean = |code: &str| ours.means.iter().find(|mean| mean.variety == code).unwrap().mean;
@@ -171,9 +171,9 @@ fn published_alpha_design(trial: &Value) {
     .unwrap();
 }
 
-/// Source: split plot of Yates 1935, analysed in Venables & Ripley 2002, *Modern Applied Statistics with S*, 10.2:
-/// mean squares 601.33 of whole plots and 177.08 within them, four plots each. Two rates of one variety, and two
-/// varieties at one rate, differ by standard errors printed by Yates (from memory).
+/// Source: split plot of Yates 1935, analysed in Venables & Ripley 2002, *Modern Applied Statistics with S*,
+/// 10.2: mean squares 601.33 of whole plots and 177.08 within them, four plots each. Two rates of one
+/// variety, and two varieties at one rate, differ by standard errors printed by Yates (from memory).
 fn published_split_plot(trial: &Value) {
     let ours = analyse(&Plots::of(trial).plots()).unwrap();
     let (blocks, error_ms, sed) = (ours.blocks.unwrap(), ours.error_ms.unwrap(), ours.sed.unwrap());
@@ -188,8 +188,8 @@ fn published_split_plot(trial: &Value) {
     .unwrap();
 }
 
-/// Source: handbook example after Gomez & Gomez 1984, pp. 301–303, recomputed: five treatments in four complete blocks,
-/// t/ha. The LSDs are printed from a t of three decimals.
+/// Source: handbook example after Gomez & Gomez 1984, pp. 301–303, recomputed: five treatments in four
+/// complete blocks, t/ha. The LSDs are printed from a t of three decimals.
 #[test]
 fn a_handbook_trial_has_its_printed_analysis() {
     let yields = [
@@ -209,7 +209,8 @@ fn a_handbook_trial_has_its_printed_analysis() {
     let ours = complete_blocks::analyse(&plots).unwrap();
     let document = json!({
         "total": 21.062, "treatments": 18.092, "blocks": 1.018, "error": 1.952, "error df": 12,
-        "error mean square": 0.16267, "F": 27.805, "mean": 4.13, "CV": 9.766, "LSD 5 %": 0.6214, "LSD 1 %": 0.8713,
+        "error mean square": 0.16267, "F": 27.805, "mean": 4.13, "CV": 9.766, "LSD 5 %": 0.6214,
+        "LSD 1 %": 0.8713,
     });
     hold(&document, |r| {
         count(r, "/error df", ours.error_df);

@@ -1,5 +1,6 @@
 //! Work that takes seconds: asked for and answered as text, so that it can be done off the screen.
 
+use crate::office;
 use leanyear_engine::forecast::backtest::{By, TrialRange, backtest};
 use leanyear_engine::forecast::form::Ingredients;
 use leanyear_engine::pack::Pack;
@@ -31,8 +32,11 @@ enum JobError {
     TooFewSeasons,
 }
 
-/// Does a job given as JSON and answers in JSON: the result, or `{"error": "…"}`.
-pub fn do_job(request: &str) -> String {
+/// Does a job given as JSON and answers in JSON: the result, or `{"error": "…"}`. `progress` hears percents.
+pub fn do_job(request: &str, progress: &mut dyn FnMut(u8)) -> String {
+    if office::job::is_work(request) {
+        return office::job::do_work(request, progress);
+    }
     match job_result(request) {
         Ok(result) => result,
         Err(error) => serde_json::json!({ "error": error.to_string() }).to_string(),
@@ -67,7 +71,7 @@ mod tests {
     #[test]
     fn an_unknown_job_is_answered_with_an_error() {
         for request in ["", "{}", "{\"job\":\"mow\"}", "{\"job\":\"track-record\"}"] {
-            let answer: serde_json::Value = serde_json::from_str(&do_job(request)).unwrap();
+            let answer: serde_json::Value = serde_json::from_str(&do_job(request, &mut |_| {})).unwrap();
             assert!(answer["error"].is_string(), "{request}: {answer}");
             assert_eq!(track_record_answer(&answer.to_string()), None);
         }

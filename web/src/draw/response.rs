@@ -28,6 +28,9 @@ pub struct Response<'a> {
 /// The signs of the systems, in the order of [`Response::systems`], as they stand in the key.
 pub const SIGNS: [&str; 3] = ["\u{25cf}", "\u{25a1}", "\u{25b3}"];
 
+/// Places along the line that its label may take, less one.
+const LABEL_STEPS: u8 = 40;
+
 /// Width of a letter of the line's label, user units, about.
 const LETTER: f64 = 7.4;
 
@@ -131,15 +134,16 @@ fn assumed(plot: &Plot, (low, high): (f64, f64), label: &str) -> [Shape; 2] {
 fn line_label(plot: &Plot, trials: &[&TrialRecord], y: f64, words: String) -> Shape {
     let width = LETTER * words.chars().count() as f64;
     let (first, last) = (plot.x.from + 4.0, (plot.x.to - width - 2.0).max(plot.x.from + 4.0));
-    let hidden = |x: f64, base: f64| {
-        let near = |t: &&&TrialRecord| {
+    // A trial under the words counts for more than one that nearly touches them.
+    let hidden = |x: f64, base: f64| -> usize {
+        let within = |t: &TrialRecord, by: f64| {
             let (tx, ty) = (t.water.map_or(f64::NEG_INFINITY, |w| plot.place_x(w)), plot.y.place(t.yield_));
-            (x - 5.0..=x + width + 5.0).contains(&tx) && (base - 15.0..=base + 7.0).contains(&ty)
+            (x - by..=x + width + by).contains(&tx) && (base - 10.0 - by..=base + by).contains(&ty)
         };
-        trials.iter().filter(near).count()
+        trials.iter().map(|t| 3 * usize::from(within(t, 4.0)) + usize::from(within(t, 9.0))).sum()
     };
-    let places = (0..=12).rev().flat_map(|step| {
-        let x = first + (last - first) * f64::from(step) / 12.0;
+    let places = (0..=LABEL_STEPS).rev().flat_map(|step| {
+        let x = first + (last - first) * f64::from(step) / f64::from(LABEL_STEPS);
         [(x, y - 5.0), (x, y + 15.0)]
     });
     let inside = places.filter(|(_, base)| *base < plot.y.from - 2.0 && *base > plot.y.to);

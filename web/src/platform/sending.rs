@@ -43,7 +43,7 @@ impl Browser {
     pub fn job(&self, request: String, done: Callback<String>) {
         let promise = shell().and_then(|shell| call(&shell, "job", &request.clone().into()));
         let here = move |done: Callback<String>| {
-            Timeout::new(30, move || done.emit(crate::derive::do_job(&request))).forget();
+            Timeout::new(30, move || done.emit(crate::derive::do_job(&request, &mut |_| {}))).forget();
         };
         match promise {
             None => here(done),
@@ -79,18 +79,18 @@ impl Browser {
 }
 
 /// What the plain script around the program offers.
-fn shell() -> Option<JsValue> {
+pub(super) fn shell() -> Option<JsValue> {
     Reflect::get(&js_sys::global(), &"leanyear".into()).ok()
 }
 
 /// Calls a method that gives a promise; `None` where it is missing or throws.
-fn call(object: &JsValue, method: &str, argument: &JsValue) -> Option<Promise> {
+pub(super) fn call(object: &JsValue, method: &str, argument: &JsValue) -> Option<Promise> {
     let method: Function = Reflect::get(object, &method.into()).ok()?.dyn_into().ok()?;
     method.call1(object, argument).ok()?.dyn_into().ok()
 }
 
 /// Hears the outcome of a promise once.
-fn settle(promise: Promise, done: impl FnOnce(Result<JsValue, JsValue>) + 'static) {
+pub(super) fn settle(promise: Promise, done: impl FnOnce(Result<JsValue, JsValue>) + 'static) {
     let done = Rc::new(Cell::new(Some(done)));
     let other = done.clone();
     let kept = Closure::once_into_js(move |value: JsValue| {

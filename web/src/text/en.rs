@@ -4,6 +4,7 @@ mod detail;
 mod field_work;
 mod labels;
 mod odds;
+mod office;
 mod plain_table;
 mod sending;
 mod settings;

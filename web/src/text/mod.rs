@@ -8,12 +8,14 @@ mod decision;
 pub mod en;
 pub mod figure;
 mod label;
+pub mod office;
 mod sending;
 #[cfg(test)]
 mod tests;
 
 pub use decision::{FieldWorkWords, WeighingWords};
 pub use label::Label;
+pub use office::OfficeWords;
 pub use sending::{CodeHead, SendWords, TableRow};
 
 use crate::derive::NeedCount;
@@ -126,7 +128,10 @@ pub struct Difference {
 }
 
 /// Every sentence of one language.
-pub trait Words: SettingWords + OddsWords + DetailWords + SendWords + FieldWorkWords + WeighingWords {}
+pub trait Words:
+    SettingWords + OddsWords + DetailWords + SendWords + OfficeWords + FieldWorkWords + WeighingWords
+{
+}
 
 /// The field sentence, its sheets, units.
 pub trait SettingWords {

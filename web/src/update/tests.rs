@@ -167,3 +167,45 @@ fn starting_again_forgets_choices_but_not_the_light() {
     let state = after([Msg::Night(true), Msg::ShareMoney(true), Msg::StartAgain(Box::new(fresh.clone()))]);
     assert_eq!((state.settings, state.night, state.share_money), (fresh, true, false));
 }
+
+#[test]
+fn a_number_among_several_counts_while_the_sheet_stays_open() {
+    let open = |text: &str| {
+        after([Msg::Open(Sheet::Cost, String::new()), Msg::Enter(Entry::Key("cover"), text.into())])
+    };
+    let (good, bad) = (open("65"), open("650"));
+    assert_eq!((good.settings.cover, good.sheet), (Some(65.0), Some(Sheet::Cost)));
+    assert_eq!(bad.settings.cover, None);
+    assert!(bad.entry_problem(&Entry::Key("cover")).is_some());
+    assert_eq!(bad.entry_problem(&Entry::Key("premium")), None);
+    assert_eq!(update(&bad, Msg::CloseSheet).typed, None);
+}
+
+#[test]
+fn docks_are_in_order_once_their_sheet_is_put_away() {
+    let step = |place, text: &str| Msg::Enter(Entry::DockBelow("protein".into(), place), text.into());
+    let left = after([Msg::Open(Sheet::Docks, String::new()), step(0, "12"), step(1, "11"), Msg::CloseSheet]);
+    let limits: Vec<f64> = left.settings.docks["protein"].iter().map(|step| step.below).collect();
+    assert_eq!(limits, [11.0, 12.0]);
+}
+
+#[test]
+fn a_split_begins_at_a_hundred_and_keeps_what_was_typed_in_all() {
+    let half = || Msg::Split(vec![("V01".into(), 0.5), ("V02".into(), 0.5)]);
+    let first = after([Msg::Acres, half()]);
+    assert_eq!(first.settings.acres, [("V01".to_owned(), 50.0), ("V02".to_owned(), 50.0)]);
+    let more = update(&first, Msg::Enter(Entry::AcresInAll, "160".into()));
+    let dragged = update(&more, Msg::Drag("V01".into(), 25.0));
+    assert_eq!(dragged.settings.acres, [("V01".to_owned(), 40.0), ("V02".to_owned(), 120.0)]);
+    assert_eq!(update(&dragged, half()).settings.acres[0].1, 80.0);
+    assert_eq!(update(&dragged, Msg::Unsow("V01".into())).settings.acres, [("V02".to_owned(), 160.0)]);
+}
+
+#[test]
+fn two_are_put_side_by_side_and_others_come_and_go() {
+    let two =
+        after([Msg::Open(Sheet::Beside, String::new()), Msg::Compare(vec!["V01".into(), "V02".into()])]);
+    assert_eq!((two.settings.view, two.sheet), (View::Compare, None));
+    let one = update(&update(&two, Msg::Beside("V03".into(), true)), Msg::Beside("V01".into(), false));
+    assert_eq!(one.settings.with, ["V02", "V03"]);
+}

@@ -2,6 +2,7 @@
 
 use super::Page;
 use crate::entry::Entry;
+use crate::text::Label;
 use crate::update::Msg;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
@@ -48,7 +49,9 @@ fn shown(page: &Page, entry: Entry, before: Html, behind: &str, placeholder: Opt
                 <span class="quiet">{ behind.to_owned() }</span>
             </label>
             { for problem.map(|problem| html! {
-                <p class="problem" role="status">{ page.words.entry_problem(problem, &units) }</p>
+                <p class="problem" role="status">
+                    { page.words.entry_problem(problem, &units) }{" "}{ page.label(Label::Stale) }
+                </p>
             }) }
         </>
     }

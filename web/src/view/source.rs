@@ -1,8 +1,10 @@
 //! Where the numbers come from, what is missing, what they are not, and how often they were right.
 
-use super::{Act, Page};
+use super::{Act, Page, line_button};
 use crate::state::Track;
 use crate::text::Label;
+use crate::text::office::Desk;
+use crate::update::Msg;
 use leanyear_engine::decide::ClimateSource;
 use leanyear_engine::forecast::backtest::track_record;
 use yew::prelude::*;
@@ -22,6 +24,9 @@ pub fn source(page: &Page) -> Html {
                 { for page.words.cautions().into_iter().map(|caution| html! { <li>{caution}</li> }) }
             </ul>
             { track(page) }
+            <p class="ways-on">
+                { line_button(page.tap(Msg::Prepare), html! { {page.words.desk(Desk::Open)} }) }
+            </p>
         </footer>
     }
 }

@@ -1,6 +1,7 @@
 //! What would change the answer, from the draws of the field.
 
 use super::super::change::{Change, MoreWater, Newcomer, WhatWouldChange};
+use super::super::law::NORMAL_80;
 use super::super::table::{OddsTable, StandingState};
 use super::super::tipping::{Curves, Lever, crossing};
 use super::levers::{Field, Place};
@@ -12,8 +13,6 @@ use crate::season::climate::Climate;
 
 /// Varieties after the leader that may come to the front.
 const CHALLENGERS: usize = 8;
-/// Half-width of the normal law's 80 % range, standard deviations.
-const NORMAL_80: f64 = 1.281_551_565_544_600_4;
 
 impl Advisor {
     /// What would change the answer that a table gives. The table must be that of the draws and settings.

@@ -1,6 +1,6 @@
 //! One variety in detail: its response to water, its long-run difference, its losses, every trial it stood in.
 
-use super::super::law::quantile;
+use super::super::law::{NORMAL_80, quantile};
 use super::super::table::{ResponsePoint, TrialRecord, VarietyDetail, VarietyLoss};
 use super::{Advisor, AdvisorError};
 use crate::forecast::draws::Draws;
@@ -10,9 +10,6 @@ use std::collections::BTreeMap;
 
 /// Points of a variety's response to water.
 const RESPONSE_POINTS: usize = 25;
-
-/// Half-width of the normal law's 80 % range, in standard deviations: its 90th percentile.
-const NORMAL_80: f64 = 1.281_551_565_544_600_4;
 
 impl Advisor {
     /// One variety in detail: its response to water, its long-run difference, every trial it stood in.

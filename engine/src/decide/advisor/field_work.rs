@@ -63,7 +63,8 @@ impl Advisor {
     /// says what cattle off in time would cost.
     pub fn grazing(&self, draws: &Draws, settings: &Settings) -> Grazing {
         let network = &self.pack.network;
-        let grazed = Settings { graze: true, ..settings.clone() };
+        let off = settings.off.filter(|_| settings.graze);
+        let grazed = Settings { graze: true, off, ..settings.clone() };
         let account = self.account(draws, &grazed);
         let spared = spared(settings, network.info.bushel_lb.unwrap_or(WHEAT_BUSHEL_LB));
         let recovery = recovery_trait(network);
@@ -72,12 +73,12 @@ impl Advisor {
         let codes = self.model.prepared.varieties.iter().enumerate();
         let varieties = codes.map(|(block, code)| {
             let off_by = account.hollow_stem[block];
-            let days_past = settings.off.map_or(0.0, |off| (off - off_by.unwrap_or(average)).max(0.0));
+            let days_past = off.map_or(0.0, |off| (off - off_by.unwrap_or(average)).max(0.0));
             let rated = recovery.and_then(|t| network.ratings_of(&t.trait_).get(code.as_str()).copied());
             VarietyGrazing {
                 variety: code.clone(),
                 off_by,
-                days_past: if settings.graze { days_past } else { 0.0 },
+                days_past,
                 recovery: rated,
                 recovers_poorly: recovery.zip(rated).and_then(|(about, value)| poor(about, value)),
                 ..grazed_variety(&grazed, &account, block, draws.yields(block), spared)

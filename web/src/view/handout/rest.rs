@@ -1,4 +1,4 @@
-//! The rest of what can be sown, on the printed page: a table of three columns read downwards. Who still grows
+//! The rest of what can be sown, on the printed page: a table in three columns, read downwards. Who still grows
 //! one that is no longer tested names it in the sentence and has it on top.
 
 use super::super::Page;
@@ -33,32 +33,30 @@ pub(super) fn rest(page: &Page, rest: &[&VarietyOdds], most: usize) -> Html {
     let (rest, gone): (Vec<_>, Vec<_>) =
         rest.iter().copied().partition(|odds| odds.standing.state != StandingState::NoLongerTested);
     let shown = &rest[..rest.len().min(COLUMNS * most)];
-    let lines = shown.len().div_ceil(COLUMNS);
+    let lines = shown.len().div_ceil(COLUMNS).max(1);
+    let caption = page.words.paper_rest(page.short(), &page.units());
     html! {
-        <>
-            <table class="paper-rest">
-                <caption>{ page.words.paper_rest(page.short(), &page.units()) }</caption>
-                <tbody>
-                    { for (0..lines).map(|line| html! {
-                        <tr>{ for (0..COLUMNS).filter_map(|column| shown.get(column * lines + line)).map(|odds| cells(page, odds)) }</tr>
-                    }) }
-                </tbody>
-            </table>
-            { for page.words.paper_left_off(rest.len() - shown.len(), gone.len()).map(|words| html! { <p class="paper-more">{words}</p> }) }
-        </>
+        <section class="paper-rest">
+            <p class="paper-caption" id="paper-rest">{caption}</p>
+            <div>
+                { for shown.chunks(lines).map(|column| html! {
+                    <table aria-labelledby="paper-rest"><tbody>{ for column.iter().map(|odds| line(page, odds)) }</tbody></table>
+                }) }
+            </div>
+            { for page.words.paper_left_off(rest.len() - shown.len(), gone.len()).map(|words| html! { <p>{words}</p> }) }
+        </section>
     }
 }
 
-fn cells(page: &Page, odds: &VarietyOdds) -> Html {
-    let state = page.words.paper_state(odds);
+fn line(page: &Page, odds: &VarietyOdds) -> Html {
     html! {
-        <>
+        <tr>
             <th scope="row">
                 { page.network.variety_name(&odds.variety) }
-                { for state.map(|state| html! { <em>{", "}{state}</em> }) }
+                { for page.words.paper_state(odds).map(|state| html! { <em>{", "}{state}</em> }) }
             </th>
             <td>{ page.words.paper_years(odds.marks_short) }</td>
             <td>{ page.units().yield_number(odds.expected) }</td>
-        </>
+        </tr>
     }
 }

@@ -130,7 +130,7 @@ fn money_sheets_ask_for_all_that_belongs_to_it() {
             "everything: land, machines",
             "cash only",
             "Yield insurance",
-            "insured % of what I usually make Type 100 or less.",
+            "insured % of what I usually make Type 100 or less. Still showing the last number that could be used.",
             "premium $ an acre",
         ],
     );

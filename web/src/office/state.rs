@@ -1,0 +1,220 @@
+//! A network being prepared, at one moment: its files as texts, what was answered and ruled, what was found.
+//!
+//! The files' texts are the truth: an excluded trial is a cell of `trials.csv`, her word a row of
+//! `shortlist.csv`, so that what is saved is what is shown. Nothing here knows a browser.
+
+use super::arrival::Found;
+use super::job::{
+    ChangesAnswer, FitAnswer, InfluenceAnswer, ReadAnswer, ReportAnswer, Step, TrackAnswer, Work,
+};
+use leanyear_engine::office::shortlist::Rules;
+use leanyear_engine::pack::{Answers, Letters};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+/// How far a job has come.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub enum Stage<T> {
+    /// Not asked for.
+    #[default]
+    Idle,
+    /// Running, so many percent done.
+    Running(u8),
+    /// There.
+    Done(Rc<T>),
+    /// It failed, for this reason.
+    Failed(String),
+    /// It was stopped.
+    Cancelled,
+}
+
+impl<T> Stage<T> {
+    /// The answer, if it is there.
+    pub fn done(&self) -> Option<&T> {
+        match self {
+            Stage::Done(answer) => Some(answer),
+            _ => None,
+        }
+    }
+
+    /// Whether it is running.
+    pub fn is_running(&self) -> bool {
+        matches!(self, Stage::Running(_))
+    }
+}
+
+/// What became of a dropped file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Arrival {
+    /// Its own name.
+    pub name: String,
+    /// What it is.
+    pub found: Found,
+}
+
+/// A row that is being put right.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fix {
+    /// File.
+    pub file: String,
+    /// Row.
+    pub row: usize,
+    /// The column that a problem named, if one did.
+    pub column: Option<String>,
+    /// Names of the columns.
+    pub header: Vec<String>,
+    /// Cells as typed.
+    pub cells: Vec<String>,
+}
+
+/// Last year's network.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct LastYear {
+    /// Name of the file it came in.
+    pub name: String,
+    /// The pack, as JSON.
+    pub json: String,
+}
+
+/// Whether what was typed is kept on this device.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Kept {
+    /// Not known yet.
+    #[default]
+    Unknown,
+    /// It is.
+    Kept,
+    /// The browser refused.
+    Refused,
+}
+
+/// What can be saved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Product {
+    /// The page as one file.
+    Page,
+    /// The hosted copy as a zip.
+    Site,
+    /// The pack as JSON.
+    Pack,
+    /// The network's files as a zip.
+    Folder,
+}
+
+impl Product {
+    /// The job that gives what it is made of.
+    pub fn step(self) -> Step {
+        match self {
+            Product::Folder => Step::Folder,
+            Product::Page | Product::Site | Product::Pack => Step::Page,
+        }
+    }
+}
+
+/// How the last saving went.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub enum Saving {
+    /// Nothing was saved.
+    #[default]
+    None,
+    /// Being put together.
+    Running(Product),
+    /// Handed to the browser.
+    Saved(Product),
+    /// It failed.
+    Failed(String),
+}
+
+/// What is kept between visits.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Draft {
+    /// Files by name.
+    pub files: BTreeMap<String, String>,
+    /// Answers.
+    pub answers: Answers,
+    /// Rules by system.
+    pub rules: BTreeMap<String, Rules>,
+    /// Last year's network.
+    pub last: Option<LastYear>,
+}
+
+/// A network being prepared.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Office {
+    /// What is kept between visits.
+    pub draft: Rc<Draft>,
+    /// How letters of files were written that are not UTF-8.
+    pub letters: BTreeMap<String, Letters>,
+    /// What was dropped last.
+    pub arrivals: Vec<Arrival>,
+    /// The row being put right.
+    pub fix: Option<Fix>,
+    /// Counts changes of the files.
+    pub revision: u64,
+    /// What reading found.
+    pub read: Stage<ReadAnswer>,
+    /// What the fit found.
+    pub fit: Stage<FitAnswer>,
+    /// The files that the fit is of.
+    pub fit_revision: u64,
+    /// The fit before it, to see what moved.
+    pub before: Option<Rc<FitAnswer>>,
+    /// Which trial the head of the list hangs on.
+    pub influence: Stage<InfluenceAnswer>,
+    /// The track record.
+    pub track: Stage<TrackAnswer>,
+    /// Last year's changes.
+    pub changes: Stage<ChangesAnswer>,
+    /// The printed reports.
+    pub report: Stage<ReportAnswer>,
+    /// Saving.
+    pub saving: Saving,
+    /// Whether it is kept on this device.
+    pub kept: Kept,
+    /// The system whose list is shown.
+    pub system: Option<String>,
+    /// The variety whose word is being written.
+    pub word: Option<String>,
+    /// The job that should run, with a ticket that tells its answers from older ones.
+    pub job: Option<(Step, u64)>,
+    /// The last ticket given out.
+    pub ticket: u64,
+}
+
+impl Office {
+    /// Whether there is anything to work on.
+    pub fn is_empty(&self) -> bool {
+        self.draft.files.is_empty()
+    }
+
+    /// Whether the files have changed since they were fitted.
+    pub fn stale(&self) -> bool {
+        self.fit_revision != self.revision
+    }
+
+    /// The fit in force, if it is of these files.
+    pub fn fresh_fit(&self) -> Option<&FitAnswer> {
+        self.fit.done().filter(|_| !self.stale())
+    }
+
+    /// The request of a job.
+    pub fn work(&self, step: Step) -> Work {
+        let needs_last = step == Step::Changes;
+        Work {
+            office: step,
+            files: self.draft.files.clone(),
+            answers: self.draft.answers.clone(),
+            fitted: self.fit.done().map(|fit| fit.fitted.clone()),
+            rules: self.draft.rules.clone(),
+            last: self.draft.last.as_ref().filter(|_| needs_last).map(|last| last.json.clone()),
+        }
+    }
+
+    /// The system whose list is shown: the one chosen, else the first.
+    pub fn shown_system(&self) -> Option<&str> {
+        let fit = self.fit.done()?;
+        let chosen = self.system.as_deref().filter(|system| fit.lists.contains_key(*system));
+        chosen.or_else(|| fit.lists.keys().next().map(String::as_str))
+    }
+}

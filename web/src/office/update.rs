@@ -1,0 +1,402 @@
+//! Every change of a network being prepared, as a pure function from one state and a message to the next.
+//!
+//! What has to run follows from the new state's `job`; no browser is touched and nothing is computed.
+
+use super::arrival::Found;
+use super::form::{self, Kind};
+use super::job::{ListsAnswer, Step};
+use super::state::{Arrival, Draft, Fix, Kept, LastYear, Office, Product, Saving, Stage};
+use leanyear_engine::office::shortlist::{Rules, Stance};
+use leanyear_engine::pack::columns::{NETWORK_JSON, SHORTLIST, TRIALS};
+use leanyear_engine::pack::{Exclusion, NumberMarks, Pack, ShortlistEntry, edit, write};
+use serde::de::DeserializeOwned;
+use std::rc::Rc;
+use yew::Reducible;
+
+/// Something that happened.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Msg {
+    /// Work of an earlier visit, and whether this device keeps any.
+    Remembered(Option<Box<Draft>>),
+    /// Whether the last keeping worked.
+    Kept(bool),
+    /// Files were dropped or chosen.
+    Arrived(Vec<Arrival>),
+    /// A text that no column names was given its place.
+    Place(String, &'static str),
+    /// A file is taken out.
+    Remove(String),
+    /// Start from a network that is there.
+    Open(Box<leanyear_engine::pack::Network>),
+    /// Everything is put away.
+    Clear,
+    /// What point and comma mean in a file.
+    Answer(String, NumberMarks),
+    /// A key of `network.json` was typed.
+    Key(&'static str, Kind, String),
+    /// A problem's row is to be put right: file, row, column.
+    Fix(String, usize, Option<String>),
+    /// A cell of it is typed.
+    Cell(usize, String),
+    /// The row is put back.
+    FixDone,
+    /// The row goes.
+    FixRemove,
+    /// The row is left as it was.
+    FixLeave,
+    /// A trial is kept out for a reason, or taken in again.
+    Exclude(String, Option<Exclusion>),
+    /// A job is asked for.
+    Run(Step),
+    /// Jobs are to stop.
+    Cancel,
+    /// A job has come so far; the ticket tells whether it is still wanted.
+    Progress(u64, u8),
+    /// A job answered, as JSON; nothing where it did not.
+    Answered(u64, Step, Option<String>),
+    /// The system whose list is shown.
+    System(String),
+    /// Other rules for a system.
+    Rules(String, Box<Rules>),
+    /// The variety whose word is written.
+    Word(Option<String>),
+    /// Her word on a variety; without a stance it is taken back.
+    SetWord(Box<ShortlistEntry>),
+    /// Something is to be saved.
+    Save(Product),
+    /// Saving went so.
+    Saved(Saving),
+}
+
+impl Reducible for Office {
+    type Action = Msg;
+
+    fn reduce(self: Rc<Self>, action: Msg) -> Rc<Self> {
+        Rc::new(update(&self, action))
+    }
+}
+
+/// The state after a message.
+pub fn update(office: &Office, msg: Msg) -> Office {
+    let mut next = office.clone();
+    match msg {
+        Msg::Remembered(draft) => {
+            if let Some(draft) = draft.filter(|_| office.is_empty()) {
+                next.draft = Rc::from(draft);
+                changed(&mut next);
+            }
+        }
+        Msg::Kept(kept) => next.kept = if kept { Kept::Kept } else { Kept::Refused },
+        Msg::Arrived(arrivals) => arrived(&mut next, arrivals),
+        Msg::Place(name, file) => place(&mut next, &name, file),
+        Msg::Remove(file) => {
+            draft(&mut next).files.remove(&file);
+            next.letters.remove(&file);
+            changed(&mut next);
+        }
+        Msg::Open(network) => open(&mut next, &network),
+        Msg::Clear => {
+            let (kept, ticket, revision) = (office.kept, office.ticket, office.revision + 1);
+            next = Office { kept, ticket, revision, ..Office::default() };
+        }
+        Msg::Answer(file, marks) => {
+            draft(&mut next).answers.insert(file, marks);
+            changed(&mut next);
+        }
+        Msg::Key(key, kind, typed) => {
+            let text = next.draft.files.get(NETWORK_JSON).cloned().unwrap_or_default();
+            if form::value(&text, key) != typed {
+                set_file(&mut next, NETWORK_JSON, form::with_value(&text, key, kind, &typed));
+            }
+        }
+        Msg::Fix(file, row, column) => next.fix = fix(office, file, row, column),
+        Msg::Cell(place, text) => {
+            if let Some(cell) = next.fix.as_mut().and_then(|fix| fix.cells.get_mut(place)) {
+                *cell = text;
+            }
+        }
+        Msg::FixDone => fixed(&mut next, |fix, text| edit::replace_row(&fix.file, text, fix.row, &fix.cells)),
+        Msg::FixRemove => fixed(&mut next, |fix, text| edit::remove_row(&fix.file, text, fix.row)),
+        Msg::FixLeave => next.fix = None,
+        Msg::Exclude(trial, reason) => exclude(&mut next, &trial, reason),
+        Msg::Run(step) => run(&mut next, step),
+        Msg::Cancel => cancel(&mut next),
+        Msg::Progress(ticket, percent) => progress(&mut next, ticket, percent),
+        Msg::Answered(ticket, step, answer) => answered(&mut next, ticket, step, answer),
+        Msg::System(system) => (next.system, next.word) = (Some(system), None),
+        Msg::Rules(system, rules) => {
+            draft(&mut next).rules.insert(system, *rules);
+            (next.report, next.changes, next.saving) = (Stage::Idle, Stage::Idle, Saving::None);
+            run(&mut next, Step::Lists);
+        }
+        Msg::Word(variety) => next.word = variety,
+        Msg::SetWord(entry) => set_word(&mut next, *entry),
+        Msg::Save(product) => {
+            next.saving = Saving::Running(product);
+            run(&mut next, product.step());
+        }
+        Msg::Saved(saving) => next.saving = saving,
+    }
+    next
+}
+
+fn draft(office: &mut Office) -> &mut Draft {
+    Rc::make_mut(&mut office.draft)
+}
+
+/// The files are other than before: they are read again, and fitted again if they were.
+fn changed(office: &mut Office) {
+    office.revision += 1;
+    office.fix = None;
+    for idle in
+        [&mut office.influence as &mut dyn Forget, &mut office.track, &mut office.changes, &mut office.report]
+    {
+        idle.forget();
+    }
+    office.saving = Saving::None;
+    if office.is_empty() {
+        office.read = Stage::Idle;
+        office.job = None;
+    } else {
+        run(office, Step::Read);
+    }
+}
+
+trait Forget {
+    fn forget(&mut self);
+}
+
+impl<T> Forget for Stage<T> {
+    fn forget(&mut self) {
+        *self = Stage::Idle;
+    }
+}
+
+fn set_file(office: &mut Office, file: &str, text: String) {
+    draft(office).files.insert(file.to_owned(), text);
+    changed(office);
+}
+
+fn arrived(office: &mut Office, arrivals: Vec<Arrival>) {
+    let mut any = false;
+    for arrival in &arrivals {
+        match &arrival.found {
+            Found::File { file, text, letters, .. } => {
+                draft(office).files.insert((*file).to_owned(), text.clone());
+                office.letters.insert((*file).to_owned(), *letters);
+                draft(office).answers.remove(*file);
+                any = true;
+            }
+            Found::Pack(json) => {
+                let last = LastYear { name: arrival.name.clone(), json: json.clone() };
+                draft(office).last = Some(last);
+                office.changes = Stage::Idle;
+            }
+            Found::Unknown(_) | Found::Refused(_) | Found::BadPack(_) => {}
+        }
+    }
+    office.arrivals = arrivals;
+    if any {
+        changed(office);
+    } else if office.fresh_fit().is_some() && office.draft.last.is_some() {
+        run(office, Step::Changes);
+    }
+}
+
+fn place(office: &mut Office, name: &str, file: &'static str) {
+    let found = office.arrivals.iter_mut().find(|arrival| arrival.name == name);
+    let Some(arrival) = found else { return };
+    if let Found::Unknown(text) = &arrival.found {
+        let text = text.clone();
+        let letters = leanyear_engine::pack::Letters::Utf8;
+        arrival.found = Found::File { file, text: text.clone(), letters, by_columns: false };
+        set_file(office, file, text);
+    }
+}
+
+/// The files of a network that is there take the place of what was being prepared.
+fn open(office: &mut Office, network: &leanyear_engine::pack::Network) {
+    let Ok(files) = write::files(network) else { return };
+    let files = files.into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
+    let last = office.draft.last.clone();
+    office.draft = Rc::new(Draft { files, last, ..Draft::default() });
+    office.letters.clear();
+    office.arrivals.clear();
+    (office.fit, office.before, office.system) = (Stage::Idle, None, None);
+    changed(office);
+}
+
+/// Last year's network, to start this year's from.
+pub fn last_network(office: &Office) -> Option<leanyear_engine::pack::Network> {
+    Pack::from_json(&office.draft.last.as_ref()?.json).ok().map(|pack| pack.network)
+}
+
+fn fix(office: &Office, file: String, row: usize, column: Option<String>) -> Option<Fix> {
+    let found = edit::row(&file, office.draft.files.get(&file)?, row)?;
+    Some(Fix { file, row, column, header: found.header, cells: found.cells })
+}
+
+fn fixed(office: &mut Office, change: impl Fn(&Fix, &str) -> Option<String>) {
+    let Some(fix) = office.fix.take() else { return };
+    let text = office.draft.files.get(&fix.file).and_then(|text| change(&fix, text));
+    if let Some(text) = text {
+        set_file(office, &fix.file, text);
+    }
+}
+
+fn exclude(office: &mut Office, trial: &str, reason: Option<Exclusion>) {
+    let word = match reason {
+        None => "",
+        Some(Exclusion::Drought) => "drought",
+        Some(Exclusion::Hail) => "hail",
+        Some(Exclusion::Stand) => "stand",
+        Some(Exclusion::Other) => "other",
+    };
+    let text = office.draft.files.get(TRIALS);
+    let text = text.and_then(|text| edit::set_cell(TRIALS, text, "trial", trial, "excluded", word));
+    if let Some(text) = text {
+        set_file(office, TRIALS, text);
+    }
+}
+
+/// Her word is no part of the data: the list is put together anew, nothing is fitted.
+fn set_word(office: &mut Office, entry: ShortlistEntry) {
+    office.word = None;
+    let Some(mut read) = office.read.done().cloned() else { return };
+    let Some(mut network) = read.network.clone() else { return };
+    network.shortlist.retain(|other| other.system != entry.system || other.variety != entry.variety);
+    if Stance::of(&entry.stance).is_some() {
+        network.shortlist.push(entry);
+    }
+    let text = write::file(SHORTLIST, &network).unwrap_or_default();
+    if network.shortlist.is_empty() {
+        draft(office).files.remove(SHORTLIST);
+    } else {
+        draft(office).files.insert(SHORTLIST.to_owned(), text);
+    }
+    read.network = Some(network);
+    office.read = Stage::Done(Rc::new(read));
+    office.report = Stage::Idle;
+    office.saving = Saving::None;
+    run(office, Step::Lists);
+}
+
+fn run(office: &mut Office, step: Step) {
+    // One job at a time: a new one takes the place of what is running.
+    cancel(office);
+    office.ticket += 1;
+    office.job = Some((step, office.ticket));
+    match step {
+        Step::Read => office.read = Stage::Running(0),
+        Step::Fit => {
+            office.before = office.fit.done().cloned().map(Rc::new).or(office.before.take());
+            office.fit = Stage::Running(0);
+        }
+        Step::Influence => office.influence = Stage::Running(0),
+        Step::Track => office.track = Stage::Running(0),
+        Step::Changes => office.changes = Stage::Running(0),
+        Step::Report => office.report = Stage::Running(0),
+        Step::Lists | Step::Page | Step::Folder => {}
+    }
+}
+
+fn cancel(office: &mut Office) {
+    fn stop<T>(stage: &mut Stage<T>) {
+        if stage.is_running() {
+            *stage = Stage::Cancelled;
+        }
+    }
+    stop(&mut office.read);
+    stop(&mut office.influence);
+    stop(&mut office.track);
+    stop(&mut office.changes);
+    stop(&mut office.report);
+    if office.fit.is_running() {
+        // What was fitted before still stands, marked as older than the files.
+        office.fit = office.before.take().map_or(Stage::Cancelled, Stage::Done);
+    }
+    office.job = None;
+}
+
+fn progress(office: &mut Office, ticket: u64, percent: u8) {
+    let Some((step, _)) = office.job.filter(|(_, now)| *now == ticket) else { return };
+    fn move_on<T>(stage: &mut Stage<T>, percent: u8) {
+        if stage.is_running() {
+            *stage = Stage::Running(percent);
+        }
+    }
+    match step {
+        Step::Read => move_on(&mut office.read, percent),
+        Step::Fit => move_on(&mut office.fit, percent),
+        Step::Influence => move_on(&mut office.influence, percent),
+        Step::Track => move_on(&mut office.track, percent),
+        Step::Changes => move_on(&mut office.changes, percent),
+        Step::Report => move_on(&mut office.report, percent),
+        Step::Lists | Step::Page | Step::Folder => {}
+    }
+}
+
+/// What a job says when it has no answer.
+#[derive(serde::Deserialize)]
+struct Fault {
+    error: String,
+}
+
+fn taken<T: DeserializeOwned>(answer: &Option<String>) -> Stage<T> {
+    let Some(text) = answer else { return Stage::Failed(String::new()) };
+    match serde_json::from_str::<T>(text) {
+        Ok(value) => Stage::Done(Rc::new(value)),
+        Err(_) => {
+            Stage::Failed(serde_json::from_str::<Fault>(text).map(|fault| fault.error).unwrap_or_default())
+        }
+    }
+}
+
+fn answered(office: &mut Office, ticket: u64, step: Step, answer: Option<String>) {
+    if office.job != Some((step, ticket)) {
+        return;
+    }
+    office.job = None;
+    match step {
+        Step::Read => {
+            office.read = taken(&answer);
+            let clean = office.read.done().is_some_and(|read| read.network.is_some());
+            if clean && office.fit.done().is_some() {
+                run(office, Step::Fit);
+            }
+        }
+        Step::Fit => {
+            office.fit = taken(&answer);
+            office.fit_revision = office.revision;
+            if office.fit.done().is_some() {
+                run(office, if office.draft.last.is_some() { Step::Changes } else { Step::Influence });
+            }
+        }
+        Step::Lists => {
+            let lists: Stage<ListsAnswer> = taken(&answer);
+            if let (Stage::Done(lists), Some(fit)) = (lists, office.fit.done()) {
+                let mut fit = fit.clone();
+                fit.lists = (*lists).clone();
+                office.fit = Stage::Done(Rc::new(fit));
+            }
+        }
+        Step::Changes => {
+            office.changes = taken(&answer);
+            if office.influence == Stage::Idle {
+                run(office, Step::Influence);
+            }
+        }
+        Step::Influence => office.influence = taken(&answer),
+        Step::Track => office.track = taken(&answer),
+        Step::Report => office.report = taken(&answer),
+        Step::Page | Step::Folder => {
+            if answer.is_none() {
+                office.saving = Saving::Failed(String::new());
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+#[path = "update_tests.rs"]
+mod tests;

@@ -1,0 +1,132 @@
+//! What each message does to a network being prepared.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use super::super::arrival::{Dropped, sort};
+use super::super::job::{do_work, is_work};
+use super::*;
+
+fn arrival(name: &str, text: &str) -> Arrival {
+    let dropped = Dropped { name: name.into(), bytes: Some(text.as_bytes().to_vec()), size: text.len() };
+    Arrival { name: name.into(), found: sort(&dropped) }
+}
+
+/// A state with the small network of these tests, its jobs done as a worker does them.
+fn prepared() -> Office {
+    let mut trials = "trial;site;season;water\n".to_owned();
+    let mut means = "trial;variety;yield\n".to_owned();
+    for season in 2018..2024 {
+        for site in ["N", "S"] {
+            trials += &format!("{site}{season};{site};{season};{}\n", 200 + (season * 37) % 90);
+            for variety in 1..7 {
+                let noise = (variety * 29 + season * 13 + i32::from(site == "N")) % 7;
+                means += &format!("{site}{season};V{variety};{},{}\n", 2 + variety % 3, 10 + noise * 11);
+            }
+        }
+    }
+    let office = update(
+        &Office::default(),
+        Msg::Arrived(vec![arrival("trials.csv", &trials), arrival("July means.csv", &means)]),
+    );
+    let office = update(&office, Msg::Key("name", Kind::Text, "Invented".into()));
+    let office = update(&office, Msg::Key("yield_unit", Kind::Text, "t/ha".into()));
+    settled(office)
+}
+
+fn settled(mut office: Office) -> Office {
+    let mut last = 0;
+    while let Some((step, ticket)) = office.job.filter(|(_, ticket)| *ticket != last) {
+        last = ticket;
+        let request = serde_json::to_string(&office.work(step)).unwrap();
+        assert!(is_work(&request));
+        let answer = do_work(&request, &mut |_| {});
+        office = update(&office, Msg::Answered(ticket, step, Some(answer)));
+    }
+    office
+}
+
+#[test]
+fn files_by_any_name_are_read_and_fitted() {
+    let office = prepared();
+    let read = office.read.done().unwrap();
+    assert!(read.errors.is_empty(), "{:?}", read.errors);
+    assert_eq!(read.look.as_ref().unwrap().trials.len(), 12);
+    let office = settled(update(&office, Msg::Run(Step::Fit)));
+    let fit = office.fresh_fit().unwrap_or_else(|| panic!("{:?}", office.fit));
+    assert_eq!(fit.sizes, (6, 12, 72));
+    assert_eq!(office.shown_system(), Some("all"));
+    assert!(office.influence.done().is_some_and(|found| found.len() == 1));
+}
+
+#[test]
+fn a_trial_kept_out_is_fitted_without_and_comes_back() {
+    let fitted = settled(update(&prepared(), Msg::Run(Step::Fit)));
+    let out = update(&fitted, Msg::Exclude("N2020".into(), Some(Exclusion::Hail)));
+    assert!(
+        out.stale() && out.draft.files["trials.csv"].contains("N2020;N;2020;270;hail"),
+        "{}",
+        out.draft.files["trials.csv"]
+    );
+    let out = settled(out);
+    assert_eq!(out.fresh_fit().unwrap().sizes.1, 11);
+    assert_eq!(out.before.as_ref().unwrap().sizes.1, 12);
+    let back = settled(update(&out, Msg::Exclude("N2020".into(), None)));
+    assert_eq!(back.fresh_fit().unwrap().fitted, fitted.fresh_fit().unwrap().fitted);
+}
+
+#[test]
+fn a_problem_is_put_right_in_its_row() {
+    let office = update(&prepared(), Msg::Fix("means.csv".into(), 2, Some("yield".into())));
+    let fix = office.fix.clone().unwrap();
+    assert_eq!((fix.header.len(), fix.cells[1].as_str()), (3, "V1"));
+    let broken = settled(update(&update(&office, Msg::Cell(2, "three".into())), Msg::FixDone));
+    let read = broken.read.done().unwrap();
+    assert_eq!((read.errors.len(), read.errors[0].row, read.look.is_none()), (1, Some(2), true));
+    let again = update(&broken, Msg::Fix("means.csv".into(), 2, None));
+    let gone = settled(update(&again, Msg::FixRemove));
+    assert!(gone.read.done().unwrap().errors.is_empty());
+}
+
+#[test]
+fn her_word_is_written_and_taken_back_without_a_new_fit() {
+    let fitted = settled(update(&prepared(), Msg::Run(Step::Fit)));
+    let entry = ShortlistEntry {
+        system: "all".into(),
+        variety: "V2".into(),
+        stance: "out".into(),
+        note: "=lodges, </script>".into(),
+        by: String::new(),
+        date: "2025-07-01".into(),
+    };
+    let worded = settled(update(&fitted, Msg::SetWord(Box::new(entry.clone()))));
+    let line = |office: &Office| {
+        let lines = &office.fresh_fit().unwrap().lists["all"].lines;
+        lines.iter().find(|line| line.variety == "V2").cloned().unwrap()
+    };
+    assert_eq!(line(&worded).word, Some(entry.clone()));
+    assert_eq!(line(&worded).odds, line(&fitted).odds);
+    let back =
+        settled(update(&worded, Msg::SetWord(Box::new(ShortlistEntry { stance: String::new(), ..entry }))));
+    assert_eq!(line(&back).word, None);
+    assert_eq!(back.draft.files, fitted.draft.files);
+}
+
+#[test]
+fn an_answer_that_comes_too_late_is_not_used() {
+    let running = update(&prepared(), Msg::Run(Step::Fit));
+    let (step, ticket) = running.job.unwrap();
+    let cancelled = update(&running, Msg::Cancel);
+    assert_eq!(cancelled.fit, Stage::Cancelled);
+    let late = update(&cancelled, Msg::Answered(ticket, step, Some("{}".into())));
+    assert_eq!(late, cancelled);
+    assert_eq!(update(&cancelled, Msg::Progress(ticket, 50)), cancelled);
+}
+
+#[test]
+fn all_of_it_can_be_put_away_and_found_again() {
+    let office = prepared();
+    let kept = serde_json::to_string(&*office.draft).unwrap();
+    let cleared = update(&office, Msg::Clear);
+    assert!(cleared.is_empty() && cleared.read == Stage::Idle);
+    let again = settled(update(&Office::default(), Msg::Remembered(serde_json::from_str(&kept).ok())));
+    assert_eq!((&again.draft, &again.read), (&office.draft, &office.read));
+}

@@ -1,0 +1,58 @@
+//! `network.json` as a form.
+
+use super::{Bench, choice, typed};
+use crate::office::form::{KEYS, Kind, value};
+use crate::office::update::Msg;
+use leanyear_engine::pack::columns::NETWORK_JSON;
+use web_sys::HtmlInputElement;
+use yew::prelude::*;
+
+/// The second step.
+pub(super) fn form(bench: &Bench) -> Html {
+    let text = bench.office.draft.files.get(NETWORK_JSON).map(String::as_str).unwrap_or_default();
+    let (asked, others) = KEYS.split_at(10);
+    let field = |(key, kind): &(&'static str, Kind)| field(bench, text, key, *kind);
+    html! {
+        <>
+            <p>{ bench.say(crate::text::office::Desk::NameIntro) }</p>
+            <div class="form">{ for asked.iter().map(field) }</div>
+            <div class="form">{ for others.iter().map(field) }</div>
+        </>
+    }
+}
+
+fn field(bench: &Bench, text: &str, key: &'static str, kind: Kind) -> Html {
+    let (label, hint) = bench.words.key_about(key);
+    let now = value(text, key);
+    let send = bench.send.clone();
+    let set = Callback::from(move |typed: String| send.emit(Msg::Key(key, kind, typed)));
+    let id = format!("key-{}", key.replace('.', "-"));
+    let input = match kind {
+        Kind::Word(words) => {
+            let mut options = vec![(String::new(), String::new())];
+            options.extend(words.iter().map(|word| ((*word).to_owned(), (*word).to_owned())));
+            choice(label.to_owned(), options, &now, set)
+        }
+        Kind::Flag => {
+            let onchange = Callback::from(move |event: Event| {
+                if let Some(input) = event.target_dyn_into::<HtmlInputElement>() {
+                    set.emit(input.checked().to_string());
+                }
+            });
+            html! { <input type="checkbox" id={id.clone()} checked={now == "true"} {onchange} /> }
+        }
+        Kind::Number => {
+            html! { <input type="text" inputmode="decimal" id={id.clone()} value={now} onchange={typed(set)} /> }
+        }
+        Kind::Text | Kind::List => {
+            html! { <input type="text" id={id.clone()} value={now} onchange={typed(set)} /> }
+        }
+    };
+    html! {
+        <p class="field">
+            <label for={id}>{ label }</label>
+            { input }
+            <span class="quiet">{ hint }</span>
+        </p>
+    }
+}

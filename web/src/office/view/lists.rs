@@ -1,0 +1,124 @@
+//! The shortlists: where every variety stands and why, her word, what changed since last year.
+
+use super::{Bench, gave_nothing, rules, word};
+use crate::office::job::{Lists, Step};
+use crate::office::state::Stage;
+use crate::office::update::Msg;
+use crate::text::figure::Units;
+use crate::text::office::{Desk, Term};
+use leanyear_engine::office::shortlist::Line;
+use yew::prelude::*;
+
+/// The sixth step.
+pub(super) fn lists(bench: &Bench) -> Html {
+    let (Some(fit), Some(units)) = (bench.office.fit.done(), bench.units()) else { return html! {} };
+    let Some((system, lists)) = bench.office.shown_system().and_then(|s| fit.lists.get_key_value(s)) else {
+        return html! {};
+    };
+    let tab = |other: &String| {
+        html! {
+            <button class="word" aria-pressed={(other == system).to_string()} onclick={bench.tap(Msg::System(other.clone()))}>
+                { bench.words.system(other) }
+            </button>
+        }
+    };
+    html! {
+        <>
+            <p>{ bench.say(Desk::ListIntro) }</p>
+            { for (fit.lists.len() > 1).then(|| html! { <p class="systems">{ for fit.lists.keys().map(tab) }</p> }) }
+            <p>{ bench.words.rules(&lists.rules) }</p>
+            { rules::rules(bench, system, lists) }
+            { table(bench, system, lists, &units) }
+            { changes(bench, system, &units) }
+            { report(bench) }
+        </>
+    }
+}
+
+fn table(bench: &Bench, system: &str, lists: &Lists, units: &Units) -> Html {
+    let heads = [Desk::Variety, Desk::Stands, Desk::Place, Desk::Average, Desk::Years, Desk::Why];
+    let caption = bench.words.system(system);
+    html! {
+        <div class="wide-table" tabindex="0" role="region" aria-label={caption.clone()}>
+            <table class="figures shortlist">
+                <caption>{ caption }</caption>
+                <thead><tr>{ for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }</tr></thead>
+                { for lists.lines.iter().map(|line| row(bench, system, line, units)) }
+            </table>
+        </div>
+    }
+}
+
+fn row(bench: &Bench, system: &str, line: &Line, units: &Units) -> Html {
+    let names = bench.names();
+    let name = names.variety(&line.variety);
+    let reasons: Vec<String> = line.reasons.iter().map(|reason| bench.words.reason(reason, &names)).collect();
+    let word_ = line.word.as_ref();
+    let differs = word_.and_then(|_| bench.words.word_differs(line.stance, line.by_rules));
+    let signed =
+        word_.map(|entry| bench.words.signed(&entry.by, &entry.date)).filter(|text| !text.is_empty());
+    let open = bench.office.word.as_deref() == Some(&line.variety);
+    html! {
+        <tbody key={line.variety.clone()} class={classes!(format!("stance-{}", line.stance.word()))}>
+            <tr>
+                <th scope="row">{ name.clone() }</th>
+                <td>{ bench.words.stands(line.stance) }</td>
+                <td>{ line.rank }</td>
+                <td>{ units.yield_fine(line.odds.expected) }</td>
+                <td>{ line.odds.marks_short }</td>
+                <td>
+                    { reasons.join("; ") }
+                    { for differs.map(|words| html! { <><br />{ words }</> }) }
+                    { for word_.filter(|entry| !entry.note.is_empty()).map(|entry| html! { <><br /><em>{ &entry.note }</em></> }) }
+                    { for signed.map(|signed| html! { <>{ " " }<span class="quiet">{ signed }</span></> }) }
+                    <br />
+                    <button class="word" aria-label={format!("{}: {name}", bench.say(Desk::YourWord))}
+                        onclick={bench.tap(Msg::Word(Some(line.variety.clone())))}>{ bench.say(Desk::YourWord) }</button>
+                </td>
+            </tr>
+            { for open.then(|| html! { <tr><td colspan="6">{ word::word(bench, system, line) }</td></tr> }) }
+        </tbody>
+    }
+}
+
+fn changes(bench: &Bench, system: &str, units: &Units) -> Html {
+    let office = bench.office;
+    let body = match (&office.draft.last, &office.changes) {
+        (None, _) => html! { <p class="hint">{ bench.say(Desk::ChangesIntro) }</p> },
+        (Some(_), Stage::Running(percent)) => bench.running(Desk::ChangesRunning, *percent),
+        (Some(last), stage) => {
+            let found = stage.done().and_then(|all| all.get(system));
+            let lines: Vec<String> = found
+                .into_iter()
+                .flatten()
+                .filter_map(|change| bench.words.since_last_year(change, &bench.names(), units))
+                .collect();
+            html! {
+                <>
+                    <p>{ bench.words.last_year(&last.name) }</p>
+                    { for (found.is_some() && lines.is_empty()).then(|| html! { <p>{ bench.say(Desk::ChangesNone) }</p> }) }
+                    <ul class="plain">{ for lines.into_iter().map(|line| html! { <li>{ line }</li> }) }</ul>
+                    { for found.is_none().then(|| html! { <p class="ways-on">{ bench.button(Desk::ChangesHeading, bench.tap(Msg::Run(Step::Changes))) }</p> }) }
+                </>
+            }
+        }
+    };
+    html! { <><h4>{ bench.say(Desk::ChangesHeading) }</h4>{ body }</> }
+}
+
+fn report(bench: &Bench) -> Html {
+    let body = match &bench.office.report {
+        Stage::Running(percent) => bench.running(Desk::ReportRunning, *percent),
+        Stage::Done(_) => {
+            html! { <p class="ways-on">{ bench.button(Desk::ReportPrint, bench.ask(crate::office::Act::Print)) }</p> }
+        }
+        stage => html! {
+            <>
+                { for gave_nothing(stage).then(|| html! { <p role="status">{ bench.say(Desk::Stopped) }</p> }) }
+                <p class="ways-on">{ bench.button(Desk::ReportButton, bench.tap(Msg::Run(Step::Report))) }</p>
+            </>
+        },
+    };
+    let terms = [Term::Blup, Term::Lsd].map(|term| bench.term(term));
+    html! { <><h4>{ bench.say(Desk::ReportHeading) }</h4>{ for terms }{ body }</> }
+}

@@ -1,0 +1,104 @@
+//! The trials on one screen, and which of them count.
+
+use super::{Bench, choice};
+use crate::office::update::Msg;
+use crate::text::figure::Units;
+use crate::text::office::{Desk, Term};
+use leanyear_engine::office::look::{Look, TrialLook};
+use leanyear_engine::pack::Exclusion;
+use yew::prelude::*;
+
+/// The fourth step.
+pub(super) fn look(bench: &Bench) -> Html {
+    let (Some(read), Some(units)) = (bench.office.read.done(), bench.units()) else { return html! {} };
+    let Some(look) = &read.look else { return html! {} };
+    let several = bench.several();
+    let names = bench.names();
+    let mut systems: Vec<&str> = look.trials.iter().map(|trial| trial.system.as_str()).collect();
+    systems.dedup();
+    html! {
+        <>
+            <p>{ bench.say(Desk::LookIntro) }</p>
+            { for look.dry.iter().filter_map(|dry| bench.words.dry(dry, several)).map(|line| html! { <p>{ line }</p> }) }
+            { for bench.words.groups(&look.groups, &names).into_iter().map(|line| html! { <p>{ line }</p> }) }
+            { for systems.into_iter().map(|system| table(bench, look, system, several, &units)) }
+            <details>
+                <summary>{ bench.say(Desk::Words) }</summary>
+                { for [Term::Cv, Term::ErrorMeanSquare, Term::Sed, Term::Water, Term::Group].map(|term| bench.term(term)) }
+            </details>
+        </>
+    }
+}
+
+fn table(bench: &Bench, look: &Look, system: &str, several: bool, units: &Units) -> Html {
+    let rows = look.trials.iter().filter(|trial| trial.system == system);
+    let caption = if several { bench.words.system(system) } else { bench.say(Desk::LookHeading).to_owned() };
+    let grouped = look.groups.len() > 1;
+    let heads = [
+        Desk::Trial,
+        Desk::Entries,
+        Desk::Mean,
+        Desk::Cv,
+        Desk::ErrorMs,
+        Desk::Sed,
+        Desk::Water,
+        Desk::Disease,
+    ];
+    html! {
+        <div class="wide-table" tabindex="0" role="region" aria-label={caption.clone()}>
+            <table class="figures look">
+                <caption>{ caption }</caption>
+                <thead><tr>
+                    { for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }
+                    { for grouped.then(|| html! { <th scope="col">{ bench.say(Desk::Group) }</th> }) }
+                    <th scope="col">{ bench.say(Desk::Counts) }</th>
+                </tr></thead>
+                <tbody>{ for rows.map(|trial| row(bench, trial, grouped, units)) }</tbody>
+            </table>
+        </div>
+    }
+}
+
+fn row(bench: &Bench, trial: &TrialLook, grouped: bool, units: &Units) -> Html {
+    let number = |value: Option<f64>, digits: usize| value.map_or(String::new(), |v| units.fixed(v, digits));
+    let names = bench.names();
+    let pressure = trial.pressure.iter().filter(|(_, pressure)| *pressure > 0);
+    let pressure: Vec<String> = pressure
+        .map(|(code, pressure)| format!("{} {}", names.trait_(code), bench.words.pressure_word(*pressure)))
+        .collect();
+    let from = trial.error_from.map(|source| bench.words.error_from(source));
+    let water = trial.water.map_or(String::new(), |water| units.water_number(water));
+    html! {
+        <tr key={trial.trial.clone()} class={classes!(trial.excluded.map(|_| "left-out"))}>
+            <th scope="row">{ &trial.trial }<br /><span class="quiet">{ format!("{} {}", names.site(&trial.site), trial.season) }</span></th>
+            <td>{ trial.entries }</td>
+            <td>{ trial.mean.map_or(String::new(), |mean| units.yield_fine(mean)) }</td>
+            <td>{ number(trial.cv, 1) }</td>
+            <td>{ number(trial.error_ms, if trial.error_ms.is_some_and(|ms| ms < 10.0) { 2 } else { 0 }) }{ for from.map(|from| html! { <><br /><span class="quiet">{ from }</span></> }) }</td>
+            <td>{ trial.sed.map_or(String::new(), |sed| units.yield_fine(sed)) }</td>
+            <td>{ if trial.dry { html! { <em>{ water }</em> } } else { html! { { water } } } }</td>
+            <td>{ pressure.join(", ") }</td>
+            { for grouped.then(|| html! { <td>{ trial.group.map_or(String::new(), |group| (group + 1).to_string()) }</td> }) }
+            <td>{ counts(bench, trial) }</td>
+        </tr>
+    }
+}
+
+const REASONS: [(&str, Desk, Option<Exclusion>); 5] = [
+    ("", Desk::CountsYes, None),
+    ("drought", Desk::ExcludeDrought, Some(Exclusion::Drought)),
+    ("hail", Desk::ExcludeHail, Some(Exclusion::Hail)),
+    ("stand", Desk::ExcludeStand, Some(Exclusion::Stand)),
+    ("other", Desk::ExcludeOther, Some(Exclusion::Other)),
+];
+
+fn counts(bench: &Bench, trial: &TrialLook) -> Html {
+    let options = REASONS.map(|(value, label, _)| (value.to_owned(), bench.say(label).to_owned())).to_vec();
+    let now = REASONS.iter().find(|(.., reason)| *reason == trial.excluded).map_or("", |(value, ..)| value);
+    let (send, code) = (bench.send.clone(), trial.trial.clone());
+    let set = Callback::from(move |chosen: String| {
+        let reason = REASONS.iter().find(|(value, ..)| *value == chosen).and_then(|(.., reason)| *reason);
+        send.emit(Msg::Exclude(code.clone(), reason));
+    });
+    choice(format!("{}: {}", trial.trial, bench.say(Desk::Counts)), options, now, set)
+}

@@ -1,0 +1,182 @@
+//! What the office shows, as pure functions of its state.
+//!
+//! Seven steps down one column: files, the network, what to put right, the trials, the fit, the shortlists,
+//! saving. A step that cannot be taken yet says what it waits for. Views hold no words and compute no number.
+
+mod files;
+mod fit;
+mod form;
+mod lists;
+mod look;
+mod problems;
+mod report;
+mod rules;
+mod save;
+#[cfg(test)]
+mod tests;
+mod word;
+
+use super::Act;
+use super::state::{Office, Stage};
+use super::update::Msg;
+use crate::text::figure::Units;
+use crate::text::office::{Desk, Names, Term};
+use crate::text::{Catalogue, Label};
+use leanyear_engine::pack::Network;
+use web_sys::{HtmlInputElement, HtmlSelectElement};
+use yew::prelude::*;
+
+/// Everything a view of the office may look at.
+#[derive(Clone, Copy)]
+pub struct Bench<'a> {
+    /// The state.
+    pub office: &'a Office,
+    /// The language.
+    pub words: Catalogue,
+    /// Where messages go.
+    pub send: &'a Callback<Msg>,
+    /// Where requests to the browser go.
+    pub act: &'a Callback<Act>,
+    /// The way back to the list.
+    pub back: &'a Callback<()>,
+}
+
+impl<'a> Bench<'a> {
+    /// A fixed word.
+    pub fn say(&self, label: Desk) -> &'static str {
+        self.words.desk(label)
+    }
+
+    /// A handler that sends a message.
+    pub fn tap<E: 'static>(&self, msg: Msg) -> Callback<E> {
+        let send = self.send.clone();
+        Callback::from(move |_| send.emit(msg.clone()))
+    }
+
+    /// A handler that asks the browser for something.
+    pub fn ask<E: 'static>(&self, act: Act) -> Callback<E> {
+        let send = self.act.clone();
+        Callback::from(move |_| send.emit(act.clone()))
+    }
+
+    /// The network as last read, without its long tables.
+    pub fn network(&self) -> Option<&'a Network> {
+        self.office.read.done().and_then(|read| read.network.as_ref())
+    }
+
+    /// Names for codes.
+    pub fn names(&self) -> Names<'a> {
+        Names { network: self.network() }
+    }
+
+    /// Units of the network.
+    pub fn units(&self) -> Option<Units<'a>> {
+        let info = &self.network()?.info;
+        Some(Units::of(info, info.yield_unit, None, self.words))
+    }
+
+    /// Whether there is more than one production system.
+    pub fn several(&self) -> bool {
+        self.network().is_some_and(|network| network.systems().len() > 1)
+    }
+
+    /// A line of text that can be pressed.
+    pub fn button(&self, label: Desk, onclick: Callback<MouseEvent>) -> Html {
+        crate::view::line_button(onclick, html! { { self.say(label) } })
+    }
+
+    /// How far a job is, with a way to stop it.
+    pub fn running(&self, label: Desk, percent: u8) -> Html {
+        html! {
+            <div class="running">
+                <p role="status">{ self.say(label) }</p>
+                <progress max="100" value={percent.to_string()} aria-label={self.say(label)}>{ self.words.percent(percent) }</progress>
+                { self.button(Desk::Stop, self.tap(Msg::Cancel)) }
+            </div>
+        }
+    }
+
+    /// A technical word's sentence.
+    pub fn term(&self, term: Term) -> Html {
+        html! { <p class="hint">{ self.words.term(term) }</p> }
+    }
+}
+
+/// A section with a heading that can be gone to.
+fn section(id: &'static str, heading: &str, body: Html) -> Html {
+    html! {
+        <section class="desk-step" aria-labelledby={id}>
+            <h3 {id} tabindex="-1">{ heading }</h3>
+            { body }
+        </section>
+    }
+}
+
+/// A choice among few, as the browser offers it.
+fn choice(label: String, options: Vec<(String, String)>, chosen: &str, send: Callback<String>) -> Html {
+    let onchange = Callback::from(move |event: Event| {
+        if let Some(select) = event.target_dyn_into::<HtmlSelectElement>() {
+            send.emit(select.value());
+        }
+    });
+    html! {
+        <select aria-label={label} {onchange}>
+            { for options.into_iter().map(|(value, words)| html! {
+                <option value={value.clone()} selected={value == chosen}>{ words }</option>
+            }) }
+        </select>
+    }
+}
+
+/// A handler that hands over the text of a field when it is left.
+fn typed(send: Callback<String>) -> Callback<Event> {
+    Callback::from(move |event: Event| {
+        if let Some(input) = event.target_dyn_into::<HtmlInputElement>() {
+            send.emit(input.value());
+        }
+    })
+}
+
+/// The whole office.
+pub fn bench(bench: &Bench) -> Html {
+    let office = bench.office;
+    let info = bench.network().map(|network| &network.info);
+    let back = bench.back.reform(|_: MouseEvent| ());
+    html! {
+        <div class="sheet-of-paper office" lang={bench.words.lang()}>
+            { for info.filter(|info| info.invented).map(|_| html! { <p class="invented">{ bench.words.label(Label::Invented) }</p> }) }
+            <main class="column">
+                <div class="screen-only">
+                    { crate::view::line_button(back, html! { <>{"\u{2190} "}{ bench.say(Desk::Back) }</> }) }
+                    <h2 class="title" tabindex="-1" id="view-top">{ bench.say(Desk::Title) }</h2>
+                    <p>{ bench.say(Desk::Intro) }</p>
+                    <p class="hint">{ bench.say(Desk::Guide) }</p>
+                    { section("desk-files", bench.say(Desk::FilesHeading), files::files(bench)) }
+                    { for (!office.is_empty()).then(|| steps(bench)) }
+                </div>
+                { report::papers(bench) }
+            </main>
+        </div>
+    }
+}
+
+fn steps(bench: &Bench) -> Html {
+    let office = bench.office;
+    let clean = bench.network().is_some();
+    let fitted = office.fit.done().is_some();
+    html! {
+        <>
+            { section("desk-name", bench.say(Desk::NameHeading), form::form(bench)) }
+            { section("desk-problems", bench.say(Desk::ProblemsHeading), problems::problems(bench)) }
+            { for clean.then(|| section("desk-look", bench.say(Desk::LookHeading), look::look(bench))) }
+            { for clean.then(|| section("desk-fit", bench.say(Desk::FitHeading), fit::fit(bench))) }
+            { for (clean && fitted).then(|| section("desk-lists", bench.say(Desk::ListHeading), lists::lists(bench))) }
+            { for clean.then(|| section("desk-save", bench.say(Desk::SaveHeading), save::save(bench))) }
+        </>
+    }
+}
+
+/// Whether a stage has been asked for and given nothing.
+fn gave_nothing<T>(stage: &Stage<T>) -> bool {
+    matches!(stage, Stage::Failed(_) | Stage::Cancelled)
+}

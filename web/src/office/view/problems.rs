@@ -1,0 +1,171 @@
+//! What to put right: questions, problems by file and row, the row that is being put right, and what is worth
+//! knowing.
+
+use super::{Bench, typed};
+use crate::office::Act;
+use crate::office::job::ReadAnswer;
+use crate::office::state::{Fix, Stage};
+use crate::office::update::Msg;
+use crate::text::office::Desk;
+use leanyear_engine::pack::columns::{NETWORK_JSON, file_names};
+use leanyear_engine::pack::{Letters, NumberMarks, Problem, Question};
+use yew::prelude::*;
+
+/// Most problems of one file that are shown at once.
+const SHOWN: usize = 25;
+
+/// The third step.
+pub(super) fn problems(bench: &Bench) -> Html {
+    match &bench.office.read {
+        Stage::Running(percent) => bench.running(Desk::Reading, *percent),
+        Stage::Idle => html! {},
+        Stage::Failed(_) | Stage::Cancelled => html! { <p role="alert">{ bench.say(Desk::ReadFailed) }</p> },
+        Stage::Done(read) => found(bench, read),
+    }
+}
+
+fn found(bench: &Bench, read: &ReadAnswer) -> Html {
+    let errors: usize = read.error_counts.values().sum();
+    let count = match errors {
+        0 => bench.say(Desk::NoProblems).to_owned(),
+        n => bench.words.problem_count(n),
+    };
+    // In the order of the files; a file of another name comes last.
+    let mut files: Vec<&str> = file_names().filter(|file| read.error_counts.contains_key(*file)).collect();
+    files.extend(
+        read.error_counts.keys().map(String::as_str).filter(|file| !file_names().any(|known| known == *file)),
+    );
+    html! {
+        <>
+            <p role="status"><b>{ count }</b></p>
+            { for read.questions.iter().map(|question| ask(bench, question)) }
+            { for files.into_iter().map(|file| of_file(bench, read, file)) }
+            { notes(bench, read) }
+            { warnings(bench, read) }
+        </>
+    }
+}
+
+fn ask(bench: &Bench, question: &Question) -> Html {
+    let Some(example) = question.examples.first() else { return html! {} };
+    let option = |marks: NumberMarks| {
+        let pressed = (question.assumed == marks).to_string();
+        html! {
+            <li>
+                <button aria-pressed={pressed} onclick={bench.tap(Msg::Answer(question.file.clone(), marks))}>
+                    { bench.words.reading(marks, example) }
+                </button>
+            </li>
+        }
+    };
+    html! {
+        <div class="question">
+            <p><b>{ bench.words.question(question) }</b></p>
+            <ul class="choices">{ option(NumberMarks::Point) }{ option(NumberMarks::Comma) }</ul>
+        </div>
+    }
+}
+
+fn of_file(bench: &Bench, read: &ReadAnswer, file: &str) -> Html {
+    let all = read.error_counts.get(file).copied().unwrap_or_default();
+    let own: Vec<&Problem> = read.errors.iter().filter(|error| error.file == file).take(SHOWN).collect();
+    let more = all - own.len().min(all);
+    html! {
+        <div class="file-problems">
+            <h4>{ file }</h4>
+            <ul class="plain problems">
+                { for own.into_iter().map(|problem| line(bench, problem)) }
+            </ul>
+            { for (more > 0).then(|| html! { <p class="quiet">{ bench.words.more_problems(more) }</p> }) }
+        </div>
+    }
+}
+
+fn line(bench: &Bench, problem: &Problem) -> Html {
+    let fixing = bench.office.fix.as_ref().is_some_and(|fix| {
+        fix.file == problem.file && Some(fix.row) == problem.row && fix.column == problem.column
+    });
+    let way = match (problem.row, problem.file == NETWORK_JSON) {
+        (_, true) => Some(bench.button(Desk::Jump, bench.ask(Act::Show("desk-name")))),
+        (Some(row), false) => {
+            let msg = Msg::Fix(problem.file.clone(), row, problem.column.clone());
+            Some(bench.button(Desk::Jump, bench.tap(msg)))
+        }
+        // A column that is missing is given its name in the header.
+        (None, false) if problem.column.is_some() => {
+            let msg = Msg::Fix(problem.file.clone(), 1, problem.column.clone());
+            Some(bench.button(Desk::Jump, bench.tap(msg)))
+        }
+        (None, false) => None,
+    };
+    html! {
+        <li>
+            <p><span class="where">{ bench.words.problem_place(problem) }</span>{ ": " }{ bench.words.problem(&problem.kind) }</p>
+            { if fixing { bench.office.fix.as_ref().map(|fix| fix_row(bench, fix)).unwrap_or_default() } else { way.unwrap_or_default() } }
+        </li>
+    }
+}
+
+/// The small table in which one row is put right.
+fn fix_row(bench: &Bench, fix: &Fix) -> Html {
+    let cell = |(place, text): (usize, &String)| {
+        let name = fix.header.get(place).cloned().unwrap_or_default();
+        let send = bench.send.clone();
+        let set = Callback::from(move |typed: String| send.emit(Msg::Cell(place, typed)));
+        let meant = fix.column.as_deref() == Some(&name);
+        let id = format!("cell-{place}");
+        html! {
+            <p class={classes!("field", meant.then_some("meant"))}>
+                <label for={id.clone()}>{ if name.is_empty() { (place + 1).to_string() } else { name } }</label>
+                <input {id} type="text" value={text.clone()} aria-invalid={meant.to_string()} onchange={typed(set)} />
+            </p>
+        }
+    };
+    html! {
+        <div class="fix" role="group" aria-label={bench.words.fix_row(&fix.file, fix.row)}>
+            <h5>{ bench.words.fix_row(&fix.file, fix.row) }</h5>
+            <p class="hint">{ bench.say(Desk::FixHeading) }</p>
+            <div class="form">{ for fix.cells.iter().enumerate().map(cell) }</div>
+            <p class="ways-on">
+                { bench.button(Desk::FixDone, bench.tap(Msg::FixDone)) }
+                { for (fix.row > 1).then(|| bench.button(Desk::FixRemove, bench.tap(Msg::FixRemove))) }
+                { bench.button(Desk::FixLeave, bench.tap(Msg::FixLeave)) }
+            </p>
+        </div>
+    }
+}
+
+fn notes(bench: &Bench, read: &ReadAnswer) -> Html {
+    let letters = |file: &str| bench.office.letters.get(file).copied().unwrap_or(Letters::Utf8);
+    let lines: Vec<String> =
+        read.notes.iter().filter_map(|note| bench.words.file_note(note, letters(&note.file))).collect();
+    if lines.is_empty() {
+        return html! {};
+    }
+    html! {
+        <>
+            <h4>{ bench.say(Desk::NotesHeading) }</h4>
+            <ul class="plain">{ for lines.into_iter().map(|line| html! { <li>{ line }</li> }) }</ul>
+        </>
+    }
+}
+
+fn warnings(bench: &Bench, read: &ReadAnswer) -> Html {
+    if read.warnings.is_empty() {
+        return html! {};
+    }
+    let line = |problem: &Problem| {
+        let place =
+            problem.row.map(|_| bench.words.problem_place(problem)).or_else(|| problem.column.clone());
+        let place = place.map_or(problem.file.clone(), |place| format!("{}, {place}", problem.file));
+        html! { <li><span class="where">{ place }</span>{ ": " }{ bench.words.problem(&problem.kind) }</li> }
+    };
+    let more = read.warning_count - read.warnings.len().min(SHOWN);
+    html! {
+        <details>
+            <summary>{ format!("{} ({})", bench.say(Desk::WarningsHeading), read.warning_count) }</summary>
+            <ul class="plain">{ for read.warnings.iter().take(SHOWN).map(line) }</ul>
+            { for (more > 0).then(|| html! { <p class="quiet">{ bench.words.more_problems(more) }</p> }) }
+        </details>
+    }
+}

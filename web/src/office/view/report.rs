@@ -1,0 +1,93 @@
+//! Her printed report: one for each system, on screen under the office and alone on paper.
+
+use super::Bench;
+use crate::text::Label;
+use crate::text::figure::Units;
+use crate::text::office::Desk;
+use leanyear_engine::office::report::{Report, ReportLine};
+use leanyear_engine::pack::Network;
+use yew::prelude::*;
+
+/// Every report that was put together.
+pub(super) fn papers(bench: &Bench) -> Html {
+    let (Some(reports), Some(network), Some(units)) =
+        (bench.office.report.done(), bench.network(), bench.units())
+    else {
+        return html! {};
+    };
+    html! { <div class="reports">{ for reports.values().map(|report| paper(bench, report, network, &units)) }</div> }
+}
+
+fn paper(bench: &Bench, report: &Report, network: &Network, units: &Units) -> Html {
+    let info = &network.info;
+    let names = bench.names();
+    let system = bench.several().then_some(report.system.as_str());
+    let title = bench.words.report_title(info, system);
+    html! {
+        <article class="paper report">
+            <header><h3>{ title }</h3></header>
+            { for info.invented.then(|| html! { <p class="paper-invented">{ bench.words.label(Label::Invented) }</p> }) }
+            <p>{ bench.words.report_line(report, info) }</p>
+            { table(bench, report, units) }
+            { for bench.words.report_lsd(report, units).map(|line| html! { <p>{ line }</p> }) }
+            <h4>{ bench.say(Desk::MethodHeading) }</h4>
+            <p>{ bench.words.report_method(report, &names) }</p>
+            { for (!report.left_out.is_empty()).then(|| html! {
+                <>
+                    <h4>{ bench.say(Desk::LeftOutTrials) }</h4>
+                    <p>{ left_out(bench, report) }</p>
+                </>
+            }) }
+            <footer>
+                { for bench.words.cautions().into_iter().map(|caution| html! { <span>{ caution }{ " " }</span> }) }
+                { for (!info.funded_by.is_empty()).then(|| html! { <span>{ &info.funded_by }</span> }) }
+            </footer>
+        </article>
+    }
+}
+
+fn left_out(bench: &Bench, report: &Report) -> String {
+    let names = bench.names();
+    let trial = |out: &leanyear_engine::office::report::LeftOut| {
+        format!("{} {} ({})", names.site(&out.site), out.season, bench.words.exclusion(out.reason))
+    };
+    report.left_out.iter().map(trial).collect::<Vec<_>>().join(", ") + "."
+}
+
+fn table(bench: &Bench, report: &Report, units: &Units) -> Html {
+    let names = bench.names();
+    let unit = bench.words.yield_unit(units.yield_unit);
+    html! {
+        <table class="report-table">
+            <thead><tr>
+                <th scope="col">{ bench.say(Desk::Variety) }</th>
+                <th scope="col">{ bench.say(Desk::Adjusted) }<br />{ unit }</th>
+                <th scope="col">{ bench.say(Desk::Years) }</th>
+                <th scope="col">{ bench.say(Desk::SeasonsTrials) }</th>
+                { for report.traits.iter().map(|code| html! { <th scope="col">{ names.trait_(code) }</th> }) }
+                <th scope="col">{ bench.say(Desk::Stands) }</th>
+            </tr></thead>
+            <tbody>{ for report.lines.iter().map(|row| line(bench, report, row, units)) }</tbody>
+        </table>
+    }
+}
+
+fn line(bench: &Bench, report: &Report, row: &ReportLine, units: &Units) -> Html {
+    let line = &row.line;
+    let standing = &line.odds.standing;
+    let note = line.word.as_ref().map(|entry| entry.note.clone()).filter(|note| !note.is_empty());
+    let columns = report.traits.len() + 5;
+    html! {
+        <>
+            <tr>
+                <th scope="row">{ bench.names().variety(&line.variety) }</th>
+                <td>{ units.yield_fine(row.adjusted) }</td>
+                <td>{ line.odds.marks_short }</td>
+                <td>{ bench.words.seasons_trials(standing.seasons, standing.trials) }</td>
+                { for row.ratings.iter().map(|rating| html! { <td>{ rating.map_or(String::new(), |value| units.plain(value)) }</td> }) }
+                <td>{ bench.words.stands(line.stance) }</td>
+            </tr>
+            { for note.map(|note| html! { <tr class="report-note"><td colspan={columns.to_string()}>{ note }</td></tr> }) }
+        </>
+    }
+}
