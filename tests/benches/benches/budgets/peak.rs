@@ -1,11 +1,11 @@
 //! One fit in a process of its own, so that its peak memory is that of the fit and of reading its files.
 
+use super::clock::seconds;
 use super::{Failure, TERMS};
 use leanyear_engine::mixed::report::fit;
 use leanyear_engine::mixed::terms::Terms;
 use leanyear_tests::network;
 use std::path::Path;
-use std::time::Instant;
 
 /// The word that makes this program do nothing but that.
 pub const MODE: &str = "one-fit";
@@ -13,9 +13,10 @@ pub const MODE: &str = "one-fit";
 /// Fits the network in `folder` and prints {"seconds", "passes", "peak_mib"}.
 pub fn measure(folder: &Path) -> Result<(), Failure> {
     let network = network(folder)?;
-    let start = Instant::now();
-    let report = fit(&network, Some(Terms::parse(TERMS)?), None)?;
-    let seconds = start.elapsed().as_secs_f64();
+    let terms = Terms::parse(TERMS)?;
+    let mut answer = None;
+    let seconds = seconds(|| answer = Some(fit(&network, Some(terms), None)));
+    let report = answer.ok_or("nothing was fitted")??;
     let (passes, peak_mib) = (report.iterations, peak_mib().unwrap_or(f64::NAN));
     println!("{}", serde_json::json!({ "seconds": seconds, "passes": passes, "peak_mib": peak_mib }));
     Ok(())
