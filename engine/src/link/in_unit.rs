@@ -7,8 +7,11 @@ use super::settings::Settings;
 use crate::decide::units::{KG_PER_LB, area_factor, factor, kg_per_ha, priced_amount};
 use crate::pack::YieldUnit;
 
-/// Digits that are kept: enough for any amount, few enough that there and back again changes nothing.
-const DIGITS: i32 = 12;
+/// Digits that are kept.
+const DIGITS: usize = 12;
+/// Digits that people type; an amount this near to so few was one of theirs before it went to another unit.
+const TYPED_DIGITS: usize = 9;
+const NEAR: f64 = 1e-11;
 
 impl Settings {
     /// The same field and money in `unit`: yields by weight and area, prices by weight of grain (a bushel of
@@ -59,9 +62,11 @@ impl Settings {
     }
 }
 
-/// To [`DIGITS`] significant digits.
+/// To [`DIGITS`] significant digits, or to what was typed.
 fn rounded(value: f64) -> f64 {
-    format!("{value:.*e}", DIGITS as usize - 1).parse().unwrap_or(value)
+    let to = |digits: usize| format!("{value:.*e}", digits - 1).parse().unwrap_or(value);
+    let typed: f64 = to(TYPED_DIGITS);
+    if (typed - value).abs() <= NEAR * value.abs() { typed } else { to(DIGITS) }
 }
 
 #[cfg(test)]
