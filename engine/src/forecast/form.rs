@@ -19,6 +19,8 @@ const RATIOS: [(Parameter, f64); 3] =
     [(Parameter::Site, 0.7), (Parameter::Season, 0.8), (Parameter::System, 0.7)];
 /// The same for variety × trial, where error variances are known and it is the residual.
 const RATIO_TRIAL: f64 = 0.8;
+/// Where they are not, the residual holds the error of a mean too: 5.1 for a plot, over three to four plots.
+const RATIO_TRIAL_AND_ERROR: f64 = 2.3;
 /// Share of the spread within trials that is expected to be varieties, and how vaguely (sd of the logarithm).
 const VARIETY_SHARE: f64 = 0.25;
 const VARIETY_SD: f64 = 2.0;
@@ -223,7 +225,10 @@ pub fn variance_priors(prepared: &Prepared, ingredients: Ingredients) -> Vec<Var
         expected: Expected::Share(ratio),
         sd: 1.0,
     };
-    let known = (0..prepared.systems.len()).filter(|&s| prepared.errors_known[s]);
+    let residual = |s: usize| {
+        let ratio = if prepared.errors_known[s] { RATIO_TRIAL } else { RATIO_TRIAL_AND_ERROR };
+        (Parameter::Residual(s), ratio)
+    };
     let mut priors: Vec<VariancePrior> = RATIOS
         .into_iter()
         .filter(|(parameter, _)| match parameter {
@@ -231,7 +236,7 @@ pub fn variance_priors(prepared: &Prepared, ingredients: Ingredients) -> Vec<Var
             Parameter::Season => terms.season,
             _ => terms.system,
         })
-        .chain(known.map(|s| (Parameter::Residual(s), RATIO_TRIAL)))
+        .chain((0..prepared.systems.len()).map(residual))
         .map(share)
         .collect();
     let means = prepared.trial_means();

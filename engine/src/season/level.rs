@@ -28,6 +28,8 @@ const SATURATIONS: [f64; 3] = [0.75, 1.5, 3.0];
 const EXPECTED_SITE: f64 = 0.02;
 const EXPECTED_SEASON: f64 = 0.02;
 const EXPECTED_TRIAL: f64 = 0.04;
+/// How many times those of seasons and trials are expected where no water is known that could explain them.
+const WITHOUT_WATER: f64 = 2.0;
 const VAGUE: f64 = 1.0;
 /// How far a system's variance of a trial is expected from that of all systems (sd of the logarithm).
 const SYSTEM_SD: f64 = 0.7;
@@ -115,11 +117,12 @@ enum Residuals {
     BySystem,
 }
 
-/// Priors of the variances: `trial` is expected of each residual.
-fn priors(form: &LevelParameters, trial: &[f64], sd: f64) -> Vec<VariancePrior> {
+/// Priors of the variances: `trial` is expected of each residual, `times` as much of seasons as where water is
+/// known.
+fn priors(form: &LevelParameters, times: f64, trial: &[f64], sd: f64) -> Vec<VariancePrior> {
     let prior = |parameter, value, sd| VariancePrior { parameter, expected: Expected::Value(value), sd };
     let site = form.site.then(|| prior(Parameter::Site, EXPECTED_SITE, VAGUE));
-    let season = form.season.then(|| prior(Parameter::Season, EXPECTED_SEASON, VAGUE));
+    let season = form.season.then(|| prior(Parameter::Season, times * EXPECTED_SEASON, VAGUE));
     let residuals = trial.iter().enumerate().map(|(s, &value)| prior(Parameter::Residual(s), value, sd));
     site.into_iter().chain(season).chain(residuals).collect()
 }
@@ -143,17 +146,18 @@ impl LevelModel {
             trial_variance: vec![0.0; slopes.len()],
             law: VarianceLaw::default(),
         };
-        if form.site && form.season && sites.max(seasons) * 2 > levels.len() + 1 {
-            // Each trial nearly its own season: the two groupings cannot be told apart.
-            form.season = false;
-        }
         form.saturation = choose_saturation(levels, slopes, &form);
+        let times = if slopes.contains(&true) { 1.0 } else { WITHOUT_WATER };
         let (design, _) = layout(levels, slopes, &form, Residuals::Shared);
-        let together =
-            search(&design, Likelihood::Restricted, &priors(&form, &[EXPECTED_TRIAL], VAGUE), None)?;
+        let together = search(
+            &design,
+            Likelihood::Restricted,
+            &priors(&form, times, &[times * EXPECTED_TRIAL], VAGUE),
+            None,
+        )?;
         let expected = vec![together.variances.residual[0]; slopes.len()];
         let (design, _) = layout(levels, slopes, &form, Residuals::BySystem);
-        let priors = priors(&form, &expected, SYSTEM_SD);
+        let priors = priors(&form, times, &expected, SYSTEM_SD);
         let start = Variances { residual: expected, ..together.variances };
         let optimum = search(&design, Likelihood::Restricted, &priors, Some(&start))?;
         form.site_variance = optimum.variances.site;
