@@ -399,4 +399,4 @@ fn answered(office: &mut Office, ticket: u64, step: Step, answer: Option<String>
 
 #[cfg(test)]
 #[path = "update_tests.rs"]
-mod tests;
+pub(super) mod tests;

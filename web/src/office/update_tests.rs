@@ -11,7 +11,7 @@ fn arrival(name: &str, text: &str) -> Arrival {
 }
 
 /// A state with the small network of these tests, its jobs done as a worker does them.
-fn prepared() -> Office {
+pub fn prepared() -> Office {
     let mut trials = "trial;site;season;water\n".to_owned();
     let mut means = "trial;variety;yield\n".to_owned();
     for season in 2018..2024 {
@@ -32,7 +32,7 @@ fn prepared() -> Office {
     settled(office)
 }
 
-fn settled(mut office: Office) -> Office {
+pub fn settled(mut office: Office) -> Office {
     let mut last = 0;
     while let Some((step, ticket)) = office.job.filter(|(_, ticket)| *ticket != last) {
         last = ticket;

@@ -22,7 +22,7 @@ pub mod share;
 pub mod sheet;
 pub mod source;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 pub mod trials;
 
 use crate::derive::Answer;

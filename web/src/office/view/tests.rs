@@ -1,2 +1,111 @@
-//! The office rendered to text on the server, empty and full.
+//! The office rendered to text on the server, empty, full and hostile, and read as an agronomist reads it.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use super::*;
+use crate::office::job::Step;
+use crate::office::update::tests::{prepared, settled};
+use crate::office::update::update;
+use crate::text::catalogue;
+use crate::view::tests::{text_of, wait};
+use leanyear_engine::pack::ShortlistEntry;
+use yew::ServerRenderer;
+
+type Make = fn() -> Office;
+
+#[derive(Properties)]
+struct CaseProps {
+    make: Make,
+}
+
+impl PartialEq for CaseProps {
+    fn eq(&self, other: &Self) -> bool {
+        std::ptr::fn_addr_eq(self.make, other.make)
+    }
+}
+
+#[component]
+fn Case(props: &CaseProps) -> Html {
+    let office = (props.make)();
+    let (send, act, back) = (Callback::noop(), Callback::noop(), Callback::noop());
+    let words = catalogue("en");
+    bench(&Bench { office: &office, words, send: &send, act: &act, back: &back, today: "2025-07-28" })
+}
+
+fn html_of(make: Make) -> String {
+    wait(ServerRenderer::<Case>::with_props(move || CaseProps { make }).hydratable(false).render())
+}
+
+fn full() -> Office {
+    let fitted = settled(update(&prepared(), Msg::Run(Step::Fit)));
+    let reported = settled(update(&fitted, Msg::Run(Step::Report)));
+    update(&reported, Msg::Word(Some("V1".into())))
+}
+
+fn worded() -> Office {
+    let entry = ShortlistEntry {
+        system: "all".into(),
+        variety: "V2".into(),
+        stance: "out".into(),
+        note: "<script>alert(1)</script>".into(),
+        by: "desk".into(),
+        date: "2025-07-28".into(),
+    };
+    settled(update(&full(), Msg::SetWord(Box::new(entry))))
+}
+
+fn broken() -> Office {
+    let open = update(&prepared(), Msg::Fix("means.csv".into(), 2, None));
+    let broken = settled(update(&update(&open, Msg::Cell(2, "three".into())), Msg::FixDone));
+    update(&broken, Msg::Fix("means.csv".into(), 2, Some("yield".into())))
+}
+
+#[test]
+fn every_step_stands_in_its_place() {
+    let text = text_of(&html_of(full));
+    let steps = [
+        "1. Files",
+        "2. The network",
+        "3. What to put right",
+        "4. Look at the trials",
+        "5. Fit",
+        "6. Shortlists",
+        "7. Save",
+    ];
+    let places: Vec<usize> =
+        steps.iter().map(|step| text.find(step).unwrap_or_else(|| panic!("no {step} in {text}"))).collect();
+    assert!(places.is_sorted());
+    for words in [
+        "semicolons between cells, decimal commas",
+        "hang together",
+        "hang most on trial",
+        "Adjusted means are best linear",
+        "LSD (5 %)",
+    ] {
+        assert!(text.contains(words), "no “{words}” in:\n{text}");
+    }
+    assert!(!text.contains("NaN") && !text.contains("inf "), "{text}");
+}
+
+#[test]
+fn what_is_hostile_is_text_and_nothing_is_styled_in_place() {
+    for make in [Office::default as Make, full, worded, broken] {
+        let html = html_of(make);
+        assert!(!html.contains("<script"), "{html}");
+        assert!(!html.contains("style="), "{html}");
+        for svg in html.split("<svg").skip(1) {
+            let svg = &svg[..svg.find("</svg>").unwrap()];
+            let described = svg.contains("role=\"img\"") && svg.contains("<title>") && svg.contains("<desc>");
+            assert!(svg.contains("aria-hidden=\"true\"") || described, "{svg}");
+        }
+    }
+    assert!(html_of(worded).contains("&lt;script&gt;alert(1)&lt;/script&gt;"));
+}
+
+#[test]
+fn a_broken_cell_is_named_with_its_row_and_stands_in_its_field() {
+    let html = html_of(broken);
+    let text = text_of(&html);
+    assert!(text.contains("row 2, yield: “three” is not a number."), "{text}");
+    assert!(html.contains("value=\"three\"") && html.contains("aria-invalid=\"true\""), "{html}");
+    assert!(!text.contains("5. Fit"), "nothing is fitted from files with an error: {text}");
+}

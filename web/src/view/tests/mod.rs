@@ -30,7 +30,7 @@ impl Wake for Unpark {
     }
 }
 
-fn wait<T>(future: impl Future<Output = T>) -> T {
+pub(crate) fn wait<T>(future: impl Future<Output = T>) -> T {
     let waker = Waker::from(Arc::new(Unpark(std::thread::current())));
     let mut future = pin!(future);
     loop {
@@ -78,7 +78,7 @@ fn html_of(change: Change) -> String {
 }
 
 /// The text of a page without its tags, white space folded; titles of pictures count as text.
-fn text_of(html: &str) -> String {
+pub(crate) fn text_of(html: &str) -> String {
     let mut text = String::new();
     let mut inside = false;
     for c in html.chars() {
