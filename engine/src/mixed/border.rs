@@ -1,15 +1,13 @@
 //! The one dense matrix of a fit: S = X′V⁻¹X over the border, its Cholesky factor and its inverse.
 //!
 //! Kept as a p × p slice in which entry (i, j), i ≤ j, stands at `i * p + j`: for a variety whose trials
-//! are in ascending order, both scattering into S and gathering from S⁻¹ then walk forwards. The
-//! factorisation itself is `faer`'s; nothing here knows what the columns mean.
+//! are in ascending order, both scattering into S and gathering from S⁻¹ then walk forwards. Nothing here
+//! knows what the columns mean.
 
-use faer::dyn_stack::{MemBuffer, MemStack};
-use faer::linalg::cholesky::llt::{factor, inverse};
-use faer::linalg::triangular_solve::{solve_lower_triangular_in_place, solve_upper_triangular_in_place};
-use faer::{MatMut, MatRef, Par};
+use super::dense;
+use super::small;
 
-/// A symmetric positive definite p × p matrix, factored as L·L′.
+/// A symmetric positive definite p × p matrix, factored as U′·U.
 #[derive(Debug, Clone)]
 pub struct BorderFactor {
     p: usize,
@@ -22,16 +20,7 @@ impl BorderFactor {
     /// # Errors
     /// The index of the first pivot that is not positive: that column depends on those before it.
     pub fn new(mut s: Vec<f64>, p: usize) -> Result<BorderFactor, usize> {
-        let params = Default::default();
-        let mut memory = MemBuffer::new(factor::cholesky_in_place_scratch::<f64>(p, Par::Seq, params));
-        factor::cholesky_in_place(
-            MatMut::from_column_major_slice_mut(&mut s, p, p),
-            factor::LltRegularization::default(),
-            Par::Seq,
-            MemStack::new(&mut memory),
-            params,
-        )
-        .map_err(|factor::LltError::NonPositivePivot { index }| index)?;
+        dense::factor(&mut s, p)?;
         Ok(BorderFactor { p, factor: s })
     }
 
@@ -40,18 +29,9 @@ impl BorderFactor {
         2.0 * (0..self.p).map(|i| self.factor[i * self.p + i].ln()).sum::<f64>()
     }
 
-    /// S⁻¹, entry (i, j) with i ≤ j at `i * p + j`; the rest is zero.
+    /// S⁻¹, entry (i, j) with i ≤ j at `i * p + j`; the rest is of no use.
     pub fn inverse(&self) -> Vec<f64> {
-        let p = self.p;
-        let mut out = vec![0.0; p * p];
-        let mut memory = MemBuffer::new(inverse::inverse_scratch::<f64>(p, Par::Seq));
-        inverse::inverse(
-            MatMut::from_column_major_slice_mut(&mut out, p, p),
-            self.view(),
-            Par::Seq,
-            MemStack::new(&mut memory),
-        );
-        out
+        dense::inverse(&self.factor, self.p)
     }
 
     /// S⁻¹ with both triangles.
@@ -66,29 +46,26 @@ impl BorderFactor {
         full
     }
 
-    /// L⁻¹B in place, for `columns` right-hand sides stored one after another, p values each.
+    /// U′⁻¹B in place, for right-hand sides stored one after another, p values each.
     pub fn half_solve(&self, columns: &mut [f64]) {
-        let k = columns.len() / self.p.max(1);
-        solve_lower_triangular_in_place(
-            self.view(),
-            MatMut::from_column_major_slice_mut(columns, self.p, k),
-            Par::Seq,
-        );
+        for column in columns.chunks_exact_mut(self.p.max(1)) {
+            for (k, row) in self.factor.chunks_exact(self.p).enumerate() {
+                let (done, rest) = column.split_at_mut(k + 1);
+                done[k] /= row[k];
+                small::axpy(-done[k], &row[k + 1..], rest);
+            }
+        }
     }
 
     /// S⁻¹B in place, for right-hand sides stored one after another.
     pub fn solve(&self, columns: &mut [f64]) {
         self.half_solve(columns);
-        let k = columns.len() / self.p.max(1);
-        solve_upper_triangular_in_place(
-            self.view().transpose(),
-            MatMut::from_column_major_slice_mut(columns, self.p, k),
-            Par::Seq,
-        );
-    }
-
-    fn view(&self) -> MatRef<'_, f64> {
-        MatRef::from_column_major_slice(&self.factor, self.p, self.p)
+        for column in columns.chunks_exact_mut(self.p.max(1)) {
+            for (k, row) in self.factor.chunks_exact(self.p).enumerate().rev() {
+                let (now, done) = column.split_at_mut(k + 1);
+                now[k] = (now[k] - small::dot(&row[k + 1..], done)) / row[k];
+            }
+        }
     }
 }
 
@@ -99,7 +76,8 @@ mod tests {
 
     #[test]
     fn solving_undoes_multiplying_and_the_inverse_agrees() {
-        let p = 37;
+        // More than one panel, and no whole number of squares.
+        let p = 77;
         let at = |i: usize, j: usize| {
             let distance = i.abs_diff(j) as f64;
             (-distance / 3.0).exp() + f64::from(u8::from(i == j)) * 0.5

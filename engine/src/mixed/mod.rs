@@ -17,6 +17,7 @@
 
 pub mod arrow;
 mod border;
+mod dense;
 pub mod derivatives;
 pub mod design;
 pub mod effects;
