@@ -57,7 +57,7 @@ const QUESTIONS = {
   },
   "is the water better spent here?": async ({ page, tap }) => {
     await tap("what would change this?");
-    await shows(page, /Is the water better spent here\?.*One more inch of water on dryland ground adds .* One more inch of water on limited irrigation ground adds/);
+    await shows(page, /Is the water better spent here\?.*One more inch of water on dryland ground adds .*\sOne more inch of water on limited irrigation ground adds/);
   },
   "which two or three spread my risk?": async ({ page, tap }) => {
     await tap("split my acres");
