@@ -8,6 +8,24 @@ const PAPER = [0xfb, 0xfa, 0xf6];
 const INK = [0x1d, 0x1b, 0x16];
 const ACCENT = [0xa3, 0x48, 0x0f];
 
+// Sixteen colours, four bits a pixel: the three, and steps from paper to each of the others at their edges.
+const mix = (a, b, share) => a.map((value, i) => Math.round(value + share * (b[i] - value)));
+const PALETTE = [
+  PAPER, INK, ACCENT,
+  ...[1, 2, 3, 4, 5, 6, 7].map((step) => mix(PAPER, INK, step / 8)),
+  ...[1, 2, 3, 4, 5].map((step) => mix(PAPER, ACCENT, step / 6)),
+  mix(INK, ACCENT, 0.5),
+];
+const distance = (a, b) => a.reduce((sum, value, i) => sum + (value - b[i]) ** 2, 0);
+
+function nearest(colour) {
+  let best = 0;
+  for (let i = 1; i < PALETTE.length; i += 1) {
+    if (distance(colour, PALETTE[i]) < distance(colour, PALETTE[best])) best = i;
+  }
+  return best;
+}
+
 // On a square of 64 units.
 const DOTS = [[32, 9], [24.5, 18], [39.5, 18], [24.5, 28], [39.5, 28], [24.5, 38], [39.5, 38]];
 const SHAPES = [
@@ -36,7 +54,9 @@ function pixels(size, inset) {
         const colour = colourAt(...[x, y].map((v) => 32 + (64 * (v - 0.5)) / inset));
         for (let channel = 0; channel < 3; channel += 1) sum[channel] += colour[channel];
       }
-      rows.push(...sum.map((total) => Math.round(total / (SAMPLES * SAMPLES))));
+      const index = nearest(sum.map((total) => total / (SAMPLES * SAMPLES)));
+      if (column % 2 === 0) rows.push(index << 4);
+      else rows[rows.length - 1] |= index;
     }
   }
   return Buffer.from(rows);
@@ -64,10 +84,11 @@ function png(size, inset) {
   const header = Buffer.alloc(13);
   header.writeUInt32BE(size, 0);
   header.writeUInt32BE(size, 4);
-  header.set([8, 2, 0, 0, 0], 8);
+  header.set([4, 3, 0, 0, 0], 8);
   return Buffer.concat([
     Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]),
     chunk("IHDR", header),
+    chunk("PLTE", Buffer.from(PALETTE.flat())),
     chunk("IDAT", deflateSync(pixels(size, inset), { level: 9 })),
     chunk("IEND", Buffer.alloc(0)),
   ]);
