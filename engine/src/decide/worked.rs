@@ -185,7 +185,7 @@ pub fn worked(
     let margin = (money.price - money.unit_cost - own.dock) * per_unit;
     lines.push(WorkedLine::BreakEvenYield { costs: paid, margin, quantity: crossing });
     if quantity > 0.0 {
-        let costs = paid + quantity * money.unit_cost * per_unit - indemnity;
+        let costs = paid + quantity * (money.unit_cost + own.dock) * per_unit - indemnity;
         lines.push(WorkedLine::BreakEvenPrice { costs, quantity, price: costs / quantity });
     }
     lines

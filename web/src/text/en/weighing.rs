@@ -30,8 +30,12 @@ impl English {
         let wins = of_twenty(duel.a_wins + 0.5 * duel.ties);
         let per = |value: f64| self.amount(value, money, units);
         match wins {
-            0 => format!("{b} is ahead of {a} in more than 19 of 20 {what}, by {} on average.", per(duel.b_by)),
-            20 => format!("{a} is ahead of {b} in more than 19 of 20 {what}, by {} on average.", per(duel.a_by)),
+            0 => {
+                format!("{b} is ahead of {a} in more than 19 of 20 {what}, by {} on average.", per(duel.b_by))
+            }
+            20 => {
+                format!("{a} is ahead of {b} in more than 19 of 20 {what}, by {} on average.", per(duel.a_by))
+            }
             n => format!(
                 "{a} is ahead in {n} of 20 {what}, by {} on average; {b} in {}, by {}.",
                 per(duel.a_by),

@@ -27,9 +27,10 @@ fn of_trait(page: &Page, t: &Trait) -> Html {
     let steps = page.state.settings.docks.get(&t.trait_).map_or(0, Vec::len);
     html! {
         <fieldset class="strikes" key={t.trait_.clone()}>
-            <legend>{ capital(&page.words.docks_heading(&trait_label(page, &t.trait_), &t.unit)) }</legend>
+            // With keys all three, so that the fields stay themselves, and in focus, when the ratings come up.
+            <legend key="name">{ capital(&page.words.docks_heading(&trait_label(page, &t.trait_), &t.unit)) }</legend>
             // One more than there are: a limit typed there begins a new step.
-            <div class="steps">
+            <div key="steps" class="steps">
                 { for (0..(steps + 1).min(MOST_STEPS)).map(|place| step(page, t, place, place == steps)) }
             </div>
             { for (steps > 0).then(|| ratings(page, t)) }
@@ -59,7 +60,7 @@ fn ratings(page: &Page, t: &Trait) -> Html {
         found.map_or(page.label(Label::DocksUnknown).to_owned(), |r| page.units().plain(r.value))
     };
     html! {
-        <table class="figures">
+        <table key="ratings" class="figures">
             <tbody>
                 { for parts.mine.into_iter().chain(parts.group).map(|row| html! {
                     <tr><th scope="row">{ page.network.variety_name(&row.variety) }</th><td>{ rated(row) }</td></tr>
