@@ -68,13 +68,13 @@ impl RawTable {
         let (blank_rows, guarded) = (split.blank_rows, split.guarded);
         let note = FileNote::new(table.file, separator, bytes);
         let note = FileNote { names_separator, blank_rows, blank_columns, guarded, ..note };
-        result.settle_marks(note, findings);
+        result.settle_marks(note, findings, problems);
         result.name_faults(problems);
         Some(result)
     }
 
     /// Finds what point and comma mean in the file's numbers, states it, and asks where they do not say.
-    fn settle_marks(&mut self, note: FileNote, findings: &mut Findings<'_>) {
+    fn settle_marks(&mut self, note: FileNote, findings: &mut Findings<'_>, problems: &mut Problems) {
         let mut census = MarksCensus::default();
         let numbers = self.table.columns.iter().filter(|column| column.number);
         for column in numbers.filter(|column| self.has(column.name)) {
@@ -87,7 +87,21 @@ impl RawTable {
         self.marks = answer.unwrap_or(assumed);
         findings.notes.push(FileNote { marks: self.marks, ..note });
         if let Some(mark) = asked {
-            findings.questions.push(census.question(self.table.file, self.marks, answer.is_some(), mark));
+            let question = census.question(self.table.file, self.marks, answer.is_some(), mark);
+            if let (Some(first), None) = (question.examples.first(), answer) {
+                let (value, other) = match self.marks {
+                    NumberMarks::Point => (first.point, first.comma),
+                    NumberMarks::Comma => (first.comma, first.point),
+                };
+                let kind = ProblemKind::TwoReadings {
+                    cells: question.cells,
+                    text: first.text.clone(),
+                    value,
+                    other,
+                };
+                problems.warn(Place::cell(self.table.file, first.row, &first.column), kind);
+            }
+            findings.questions.push(question);
         }
     }
 

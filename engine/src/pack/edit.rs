@@ -73,6 +73,11 @@ pub fn row(file: &str, text: &str, row: usize) -> Option<RowText> {
     Some(RowText { header, cells })
 }
 
+/// The row of the header: the first that holds a value and does not only name the separator.
+pub fn header_row(file: &str, text: &str) -> Option<usize> {
+    take(file, text).map(|taken| taken.header)
+}
+
 /// The file's text with one row replaced; `None` where the file has no such row.
 pub fn replace_row(file: &str, text: &str, row: usize, cells: &[String]) -> Option<String> {
     let taken = take(file, text)?;

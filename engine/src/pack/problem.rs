@@ -142,6 +142,21 @@ pub enum ProblemKind {
         /// What the cell holds.
         text: String,
     },
+    /// Numbers that can be read in two ways (warning).
+    #[error(
+        "{cells} cells can be read in two ways; `{text}` is read as {value} and not as {other}: write it without the mark \
+         between thousands, or with a decimal point"
+    )]
+    TwoReadings {
+        /// How many.
+        cells: usize,
+        /// The first of them.
+        text: String,
+        /// What it is read as.
+        value: f64,
+        /// What else it could be.
+        other: f64,
+    },
     /// Infinite or not a number at all.
     #[error("`{text}` is not a finite number; correct it, or leave it blank if unknown")]
     NotFinite {

@@ -344,6 +344,10 @@ fn what_changes_a_number_is_asked_about_and_the_answer_counts() {
     );
     assert_eq!((question.cells, question.examples[0].row, question.examples[0].point), (2, 2, 1234.0));
     assert_eq!(yields(&asked), Some(1.234), "{:#?}", lines(&asked.errors));
+    warning(
+        &files,
+        "means.csv row 2, column `yield`: 2 cells can be read in two ways; `1,234` is read as 1.234",
+    );
     let answered = read_with(&files, &Answers::from([("means.csv".to_owned(), NumberMarks::Point)]));
     assert_eq!(yields(&answered), Some(1234.0));
     assert!(answered.questions[0].answered);

@@ -61,6 +61,10 @@ pub fn sort(dropped: &Dropped) -> Found {
         return Found::File { file, text, letters, by_columns: false };
     }
     if name.ends_with(".json") {
+        let value: serde_json::Value = serde_json::from_str(&text).unwrap_or_default();
+        if value.get("yield_unit").is_some() {
+            return Found::File { file: columns::NETWORK_JSON, text, letters, by_columns: true };
+        }
         return pack(text);
     }
     match edit::recognised(&text) {

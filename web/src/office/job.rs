@@ -172,8 +172,9 @@ pub fn do_work(request: &str, progress: &mut dyn FnMut(u8)) -> String {
 }
 
 fn answer(request: &str, progress: &mut dyn FnMut(u8)) -> Result<String, JobError> {
-    let work: Work = serde_json::from_str(request)?;
-    let files = work.files.iter().map(|(name, text)| (name.clone(), text.clone().into_bytes())).collect();
+    let mut work: Work = serde_json::from_str(request)?;
+    let texts = std::mem::take(&mut work.files);
+    let files = texts.into_iter().map(|(name, text)| (name, text.into_bytes())).collect();
     let reading = read_with(&files, &work.answers);
     drop(files);
     progress(10);

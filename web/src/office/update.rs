@@ -68,6 +68,9 @@ pub enum Msg {
     Saved(Saving),
 }
 
+/// Stands for the header in [`Msg::Fix`], whichever row it is in.
+pub const HEADER: usize = 0;
+
 impl Reducible for Office {
     type Action = Msg;
 
@@ -232,7 +235,10 @@ pub fn last_network(office: &Office) -> Option<leanyear_engine::pack::Network> {
 }
 
 fn fix(office: &Office, file: String, row: usize, column: Option<String>) -> Option<Fix> {
-    let found = edit::row(&file, office.draft.files.get(&file)?, row)?;
+    let text = office.draft.files.get(&file)?;
+    // A problem of a column as a whole is put right in the header.
+    let row = if row == HEADER { edit::header_row(&file, text)? } else { row };
+    let found = edit::row(&file, text, row)?;
     Some(Fix { file, row, column, header: found.header, cells: found.cells })
 }
 

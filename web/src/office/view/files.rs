@@ -125,7 +125,7 @@ fn explained(bench: &Bench) -> Html {
             <summary>{ bench.say(Desk::Explain) }</summary>
             { for TABLES.iter().map(|table| html! {
                 <>
-                    <h4>{ table.file }</h4>
+                    <h3>{ table.file }</h3>
                     <p class="hint">{ bench.words.file_about(table.file) }</p>
                     <dl class="columns-list">
                         { for table.columns.iter().map(|column| html! {

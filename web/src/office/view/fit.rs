@@ -57,16 +57,16 @@ fn found(bench: &Bench, fit: &FitAnswer, units: &Units) -> Html {
     html! {
         <>
             { moved(bench, fit) }
-            <h4>{ bench.say(Desk::SharesHeading) }</h4>
+            <h3>{ bench.say(Desk::SharesHeading) }</h3>
             { bench.term(Term::Variance) }
             { for fit.shares.iter().map(|shares| picture(bench, shares, several, units)) }
-            <h4>{ bench.say(Desk::OutlyingHeading) }</h4>
+            <h3>{ bench.say(Desk::OutlyingHeading) }</h3>
             { bench.term(Term::Outlying) }
             { if fit.outlying.is_empty() { html! { <p>{ bench.say(Desk::NoOutlying) }</p> } } else { list(outlying) } }
-            <h4>{ bench.say(Desk::InfluenceHeading) }</h4>
+            <h3>{ bench.say(Desk::InfluenceHeading) }</h3>
             { bench.term(Term::Influence) }
             { influence(bench, units) }
-            <h4>{ bench.say(Desk::LeftOutHeading) }</h4>
+            <h3>{ bench.say(Desk::LeftOutHeading) }</h3>
             { list(left_out.into_iter()) }
             <details>
                 <summary>{ bench.say(Desk::ResidualsHeading) }</summary>
@@ -118,7 +118,7 @@ fn picture(bench: &Bench, shares: &Shares, several: bool, units: &Units) -> Html
 fn spreads(bench: &Bench, heading: Desk, spreads: &[Spread], name: impl Fn(&str) -> String) -> Html {
     html! {
         <>
-            <h5>{ bench.say(heading) }</h5>
+            <h4>{ bench.say(heading) }</h4>
             { list(spreads.iter().map(|spread| bench.words.spread(&name(&spread.code), spread))) }
         </>
     }
@@ -166,7 +166,7 @@ fn moved(bench: &Bench, fit: &FitAnswer) -> Html {
     }
     html! {
         <div class="moved" role="status">
-            <h4>{ bench.say(Desk::MovedHeading) }</h4>
+            <h3>{ bench.say(Desk::MovedHeading) }</h3>
             { if lines.is_empty() { html! { <p>{ bench.say(Desk::NothingMoved) }</p> } } else { list(lines.into_iter()) } }
         </div>
     }
@@ -195,5 +195,5 @@ fn track(bench: &Bench) -> Html {
             </>
         },
     };
-    html! { <><h4>{ bench.say(Desk::TrackHeading) }</h4>{ body }</> }
+    html! { <><h3>{ bench.say(Desk::TrackHeading) }</h3>{ body }</> }
 }

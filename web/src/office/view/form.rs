@@ -1,6 +1,6 @@
 //! `network.json` as a form.
 
-use super::{Bench, choice, typed};
+use super::{Bench, choice_of, typed};
 use crate::office::form::{KEYS, Kind, value};
 use crate::office::update::Msg;
 use leanyear_engine::pack::columns::NETWORK_JSON;
@@ -31,7 +31,7 @@ fn field(bench: &Bench, text: &str, key: &'static str, kind: Kind) -> Html {
         Kind::Word(words) => {
             let mut options = vec![(String::new(), String::new())];
             options.extend(words.iter().map(|word| ((*word).to_owned(), (*word).to_owned())));
-            choice(label.to_owned(), options, &now, set)
+            choice_of(Some(id.clone()), None, options, &now, set)
         }
         Kind::Flag => {
             let onchange = Callback::from(move |event: Event| {

@@ -121,7 +121,7 @@ fn changes(bench: &Bench, system: &str, units: &Units) -> Html {
             }
         }
     };
-    html! { <><h4>{ bench.say(Desk::ChangesHeading) }</h4>{ body }</> }
+    html! { <><h3>{ bench.say(Desk::ChangesHeading) }</h3>{ body }</> }
 }
 
 fn report(bench: &Bench) -> Html {
@@ -138,5 +138,5 @@ fn report(bench: &Bench) -> Html {
         },
     };
     let terms = [Term::Blup, Term::Lsd].map(|term| bench.term(term));
-    html! { <><h4>{ bench.say(Desk::ReportHeading) }</h4>{ for terms }{ body }</> }
+    html! { <><h3>{ bench.say(Desk::ReportHeading) }</h3>{ for terms }{ body }</> }
 }

@@ -108,7 +108,7 @@ impl<'a> Bench<'a> {
 fn section(id: &'static str, heading: &str, body: Html) -> Html {
     html! {
         <section class="desk-step" aria-labelledby={id}>
-            <h3 {id} tabindex="-1">{ heading }</h3>
+            <h2 {id} tabindex="-1">{ heading }</h2>
             { body }
         </section>
     }
@@ -116,13 +116,24 @@ fn section(id: &'static str, heading: &str, body: Html) -> Html {
 
 /// A choice among few, as the browser offers it.
 fn choice(label: String, options: Vec<(String, String)>, chosen: &str, send: Callback<String>) -> Html {
+    choice_of(None, Some(label), options, chosen, send)
+}
+
+/// The same under a label of its own that names its id.
+fn choice_of(
+    id: Option<String>,
+    label: Option<String>,
+    options: Vec<(String, String)>,
+    chosen: &str,
+    send: Callback<String>,
+) -> Html {
     let onchange = Callback::from(move |event: Event| {
         if let Some(select) = event.target_dyn_into::<HtmlSelectElement>() {
             send.emit(select.value());
         }
     });
     html! {
-        <select aria-label={label} {onchange}>
+        <select {id} aria-label={label} {onchange}>
             { for options.into_iter().map(|(value, words)| html! {
                 <option value={value.clone()} selected={value == chosen}>{ words }</option>
             }) }
@@ -148,9 +159,9 @@ pub fn bench(bench: &Bench) -> Html {
         <div class="sheet-of-paper office" lang={bench.words.lang()}>
             { for info.filter(|info| info.invented).map(|_| html! { <p class="invented">{ bench.words.label(Label::Invented) }</p> }) }
             <main class="column">
-                <div class="screen-only">
+                <div class="desk">
                     { crate::view::line_button(back, html! { <>{"\u{2190} "}{ bench.say(Desk::Back) }</> }) }
-                    <h2 class="title" tabindex="-1" id="view-top">{ bench.say(Desk::Title) }</h2>
+                    <h1 class="title" tabindex="-1" id="view-top">{ bench.say(Desk::Title) }</h1>
                     <p>{ bench.say(Desk::Intro) }</p>
                     <details class="guide">
                         <summary>{ bench.say(Desk::GuideHeading) }</summary>

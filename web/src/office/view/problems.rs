@@ -5,7 +5,7 @@ use super::{Bench, typed};
 use crate::office::Act;
 use crate::office::job::ReadAnswer;
 use crate::office::state::{Fix, Stage};
-use crate::office::update::Msg;
+use crate::office::update::{HEADER, Msg};
 use crate::text::office::Desk;
 use leanyear_engine::pack::columns::{NETWORK_JSON, file_names};
 use leanyear_engine::pack::{Letters, NumberMarks, Problem, Question};
@@ -72,7 +72,7 @@ fn of_file(bench: &Bench, read: &ReadAnswer, file: &str) -> Html {
     let more = all - own.len().min(all);
     html! {
         <div class="file-problems">
-            <h4>{ file }</h4>
+            <h3>{ file }</h3>
             <ul class="plain problems">
                 { for own.into_iter().map(|problem| line(bench, problem)) }
             </ul>
@@ -82,9 +82,12 @@ fn of_file(bench: &Bench, read: &ReadAnswer, file: &str) -> Html {
 }
 
 fn line(bench: &Bench, problem: &Problem) -> Html {
-    let fixing = bench.office.fix.as_ref().is_some_and(|fix| {
-        fix.file == problem.file && Some(fix.row) == problem.row && fix.column == problem.column
-    });
+    // A problem of a column as a whole has no row of its own: it is put right in the header.
+    let is_this = |fix: &&Fix| {
+        let row = problem.row.is_none_or(|row| row == fix.row);
+        row && fix.file == problem.file && fix.column == problem.column
+    };
+    let fixing = bench.office.fix.as_ref().filter(is_this);
     let way = match (problem.row, problem.file == NETWORK_JSON) {
         (_, true) => Some(bench.button(Desk::Jump, bench.ask(Act::Show("desk-name")))),
         (Some(row), false) => {
@@ -93,7 +96,7 @@ fn line(bench: &Bench, problem: &Problem) -> Html {
         }
         // A column that is missing is given its name in the header.
         (None, false) if problem.column.is_some() => {
-            let msg = Msg::Fix(problem.file.clone(), 1, problem.column.clone());
+            let msg = Msg::Fix(problem.file.clone(), HEADER, problem.column.clone());
             Some(bench.button(Desk::Jump, bench.tap(msg)))
         }
         (None, false) => None,
@@ -101,7 +104,7 @@ fn line(bench: &Bench, problem: &Problem) -> Html {
     html! {
         <li>
             <p><span class="where">{ bench.words.problem_place(problem) }</span>{ ": " }{ bench.words.problem(&problem.kind) }</p>
-            { if fixing { bench.office.fix.as_ref().map(|fix| fix_row(bench, fix)).unwrap_or_default() } else { way.unwrap_or_default() } }
+            { fixing.map(|fix| fix_row(bench, fix)).or(way).unwrap_or_default() }
         </li>
     }
 }
@@ -123,7 +126,7 @@ fn fix_row(bench: &Bench, fix: &Fix) -> Html {
     };
     html! {
         <div class="fix" role="group" aria-label={bench.words.fix_row(&fix.file, fix.row)}>
-            <h5>{ bench.words.fix_row(&fix.file, fix.row) }</h5>
+            <h4>{ bench.words.fix_row(&fix.file, fix.row) }</h4>
             <p class="hint">{ bench.say(Desk::FixHeading) }</p>
             <div class="form">{ for fix.cells.iter().enumerate().map(cell) }</div>
             <p class="ways-on">
@@ -144,7 +147,7 @@ fn notes(bench: &Bench, read: &ReadAnswer) -> Html {
     }
     html! {
         <>
-            <h4>{ bench.say(Desk::NotesHeading) }</h4>
+            <h3>{ bench.say(Desk::NotesHeading) }</h3>
             <ul class="plain">{ for lines.into_iter().map(|line| html! { <li>{ line }</li> }) }</ul>
         </>
     }

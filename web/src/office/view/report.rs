@@ -25,16 +25,16 @@ fn paper(bench: &Bench, report: &Report, network: &Network, units: &Units) -> Ht
     let title = bench.words.report_title(info, system);
     html! {
         <article class="paper report">
-            <header><h3>{ title }</h3></header>
+            <header><h2>{ title }</h2></header>
             { for info.invented.then(|| html! { <p class="paper-invented">{ bench.words.label(Label::Invented) }</p> }) }
             <p>{ bench.words.report_line(report, info) }</p>
             { table(bench, report, units) }
             { for bench.words.report_lsd(report, units).map(|line| html! { <p>{ line }</p> }) }
-            <h4>{ bench.say(Desk::MethodHeading) }</h4>
+            <h3>{ bench.say(Desk::MethodHeading) }</h3>
             <p>{ bench.words.report_method(report, &names) }</p>
             { for (!report.left_out.is_empty()).then(|| html! {
                 <>
-                    <h4>{ bench.say(Desk::LeftOutTrials) }</h4>
+                    <h3>{ bench.say(Desk::LeftOutTrials) }</h3>
                     <p>{ left_out(bench, report) }</p>
                 </>
             }) }

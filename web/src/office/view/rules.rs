@@ -115,7 +115,7 @@ fn ceilings(bench: &Bench, system: &str, rules: &Rules) -> Html {
     };
     html! {
         <>
-            <h5>{ bench.say(Desk::RuleCeiling) }</h5>
+            <h4>{ bench.say(Desk::RuleCeiling) }</h4>
             { for scaled.map(field) }
         </>
     }

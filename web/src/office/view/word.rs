@@ -47,7 +47,7 @@ pub(super) fn word(bench: &Bench, system: &str, line: &Line) -> Html {
     };
     html! {
         <form class="form word-form" {onsubmit} aria-label={format!("{} {name}", bench.say(Desk::WordHeading))}>
-            <h5>{ bench.say(Desk::WordHeading) }{ " " }{ name }</h5>
+            <h4>{ bench.say(Desk::WordHeading) }{ " " }{ name }</h4>
             <p class="field">
                 <label for="word-stance">{ bench.say(Desk::Stands) }</label>
                 <select id="word-stance" name="stance">

@@ -131,6 +131,9 @@ pub(super) fn kind(kind: &ProblemKind) -> String {
         P::NotANumber { text } => {
             format!("\u{201c}{text}\u{201d} is not a number. Write digits, or leave it blank if unknown.")
         }
+        P::TwoReadings { text, value, other, .. } => {
+            format!("{text} is read as {value} and not as {other}. Say above which is meant.")
+        }
         P::NotFinite { text } => {
             format!("\u{201c}{text}\u{201d} is not a number that can be used. Correct it, or leave it blank.")
         }
