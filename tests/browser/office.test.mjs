@@ -105,20 +105,13 @@ test("spreadsheets become a page that is the command line's to the byte, opens f
       await press(page, "put it back");
       await shows(page, /Nothing to put right\./);
       await page.select('select[aria-label^="S02-2019-dry"]', "hail");
-      await page.waitForFunction(() => document.querySelector("tr.left-out th")?.textContent.includes("S02-2019-dry"),
+      await page.waitForFunction(() => [...document.querySelectorAll("tr.left-out th")].some((cell) => cell.textContent.includes("S02-2019-dry")),
         { timeout: harness.PATIENCE_MS });
       await shows(page, /Nothing to put right\./);
       await fit(page);
       await shows(page, /hang most on trial/, FIT_MS);
       await harness.screenshot(page, "office-fitted");
 
-      await press(page, "dryland");
-      await page.click('button[aria-label^="your word: Bellusame"]');
-      await page.waitForSelector("form.word-form");
-      await page.select("#word-stance", "out");
-      await page.locator("#word-note").fill("=1+1 </script><b>lodges</b>");
-      await press(page, "write it down");
-      await shows(page, /The rules alone would have it on the list\..*=1\+1 <\/script><b>lodges<\/b>/);
       await press(page, "put the report together");
       const report = await shows(page, /LSD \(5 %\).*Adjusted means are best linear unbiased predictions/, FIT_MS);
       assert.match(report, /Trials left out/);
