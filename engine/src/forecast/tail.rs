@@ -8,7 +8,7 @@
 use crate::mixed::arrow::Solution;
 use crate::mixed::design::Design;
 use crate::mixed::residuals::standardised;
-use crate::trial::trigamma::{inverse_trigamma, trigamma};
+use crate::trial::trigamma::{excess_spread, inverse_trigamma, trigamma};
 
 /// Degrees of freedom expected before the trials speak.
 const PRIOR_FREEDOM: f64 = 10.0;
@@ -38,17 +38,12 @@ fn freedom_of(squares: &[(f64, usize)]) -> f64 {
         .filter(|(sum, count)| *count >= MIN_MEANS && *sum > 0.0)
         .map(|&(sum, count)| ((sum / count as f64).ln(), trigamma((count as f64 - 1.0) / 2.0)))
         .collect();
+    let prior = PRIOR_TRIALS * trigamma(PRIOR_FREEDOM / 2.0);
     let count = logs.len() as f64;
-    let excess = if logs.len() < 2 {
-        0.0
-    } else {
-        let mean = logs.iter().map(|l| l.0).sum::<f64>() / count;
-        let spread = logs.iter().map(|l| (l.0 - mean).powi(2)).sum::<f64>() * count / (count - 1.0);
-        spread - logs.iter().map(|l| l.1).sum::<f64>()
+    let shared = match excess_spread(&logs) {
+        Some(excess) => (count * excess + prior) / (count + PRIOR_TRIALS),
+        None => prior / PRIOR_TRIALS,
     };
-    let prior = trigamma(PRIOR_FREEDOM / 2.0);
-    let shared =
-        (excess + PRIOR_TRIALS * prior) / (count * f64::from(u8::from(logs.len() > 1)) + PRIOR_TRIALS);
     if shared <= trigamma(MOST_FREEDOM / 2.0) {
         return MOST_FREEDOM;
     }

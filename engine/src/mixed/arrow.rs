@@ -154,13 +154,7 @@ pub fn solve(design: &Design, v: &Variances, likelihood: Likelihood) -> Result<S
             .collect();
         let weighted = apply_inverse(design, block, &solved.conditional, &inverse_residual, &residuals);
         quadratic += small::dot(&residuals, &weighted);
-        solved.score = vec![0.0; block.effects.len()];
-        for (i, &value) in weighted.iter().enumerate() {
-            let row = block.start + i;
-            for (&c, &z) in design.row_columns(row).iter().zip(design.row_values(row)) {
-                solved.score[c] += z * value;
-            }
-        }
+        solved.score = design.transposed(block, &weighted);
         weighted_residuals.extend(weighted);
     }
     let freedom = match likelihood {

@@ -117,23 +117,9 @@ fn add_residuals(
     by_row: Option<&[f64]>,
     sums: &mut [f64],
 ) {
-    let q = block.effects.len();
-    let conditional = traces.conditional();
-    let twice = by_row.map(|_| traces.twice_shrunk());
-    for i in 0..block.rows {
-        let row = block.start + i;
-        let weight = solution.inverse_residual[row];
-        let (columns, values) = (design.row_columns(row), design.row_values(row));
-        let mut taken = 0.0;
-        for (&c, &z) in columns.iter().zip(values) {
-            for (&d, &w) in columns.iter().zip(values) {
-                let more = twice.as_ref().map_or(0.0, |twice| twice[c * q + d]);
-                taken += z * w * (conditional[c * q + d] + more);
-            }
-        }
-        taken += by_row.map_or(0.0, |by_row| by_row[i]);
-        let r = &design.rows[row];
-        sums[r.system] += (weight - weight * weight * taken) / r.weight;
+    let diagonal = traces.projection_diagonal(design, block, &solution.inverse_residual, by_row);
+    for (r, value) in design.rows[block.start..block.start + block.rows].iter().zip(diagonal) {
+        sums[r.system] += value / r.weight;
     }
 }
 
@@ -172,7 +158,7 @@ fn add_information(
     border_vectors: &mut [f64],
 ) {
     let (block, solved) = (&design.blocks[index], &solution.blocks[index]);
-    let (q, p, k) = (block.effects.len(), design.border(), list.len());
+    let (p, k) = (design.border(), list.len());
     let weights = &solution.inverse_residual;
     let mut before: Vec<Working> = Vec::with_capacity(k);
     for (i, &parameter) in list.iter().enumerate() {
@@ -186,14 +172,7 @@ fn add_information(
             let applied = apply_inverse(design, block, &solved.conditional, weights, &rows);
             (Working::Rows(rows), applied)
         } else {
-            let g: Vec<f64> = (0..q)
-                .map(|c| match (parameter, block.effects[c]) {
-                    (Parameter::Covariance, Effect::Intercept) => solved.score[1],
-                    (Parameter::Covariance, Effect::Slope) => solved.score[0],
-                    (_, effect) if parameter.belongs(effect) => solved.score[c],
-                    _ => 0.0,
-                })
-                .collect();
+            let g = parameter.derivative_of_g(&block.effects, &solved.score);
             // V⁻¹Zg = R⁻¹Z·(g − M·A·g).
             let crossed = small::multiply_vector(&solved.cross, &g);
             let shrunk = small::multiply_vector(&solved.conditional, &crossed);

@@ -212,6 +212,18 @@ impl Design {
         &self.values[row * self.width..(row + 1) * self.width]
     }
 
+    /// Z′v of a block, for v with a value for each of its rows.
+    pub fn transposed(&self, block: &Block, v: &[f64]) -> Vec<f64> {
+        let mut sums = vec![0.0; block.effects.len()];
+        for (i, &value) in v.iter().enumerate() {
+            let row = block.start + i;
+            for (&c, &z) in self.row_columns(row).iter().zip(self.row_values(row)) {
+                sums[c] += z * value;
+            }
+        }
+        sums
+    }
+
     /// Dense border values of a sorted row.
     pub fn row_extras(&self, row: usize) -> &[f64] {
         &self.extra_values[row * self.extras..(row + 1) * self.extras]

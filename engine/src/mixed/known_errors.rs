@@ -9,7 +9,10 @@ use super::design::Row;
 use super::network::Purpose;
 use crate::pack::Network;
 use crate::trial::error_variance::{degrees_of_freedom, variance_of_mean};
-use crate::trial::trigamma::{inverse_trigamma, trigamma};
+use crate::trial::trigamma::{excess_spread, inverse_trigamma, trigamma};
+
+/// Fewest trials with an error of their own that say how alike they are.
+const MIN_REPORTS: usize = 3;
 
 /// Fills the known error variance of each row; returns each system's pooled variance of a plot.
 pub fn known_variances(
@@ -77,14 +80,10 @@ fn prior_freedom(plot_variance: &[Option<(f64, f64)>], system_of: &[usize], pool
         .filter(|((variance, _), pooled)| *variance > 0.0 && *pooled > 0.0)
         .map(|((variance, freedom), pooled)| ((variance / pooled).ln(), trigamma(freedom / 2.0)))
         .collect();
-    if logs.len() < 3 {
-        return f64::INFINITY;
+    match excess_spread(&logs).filter(|excess| logs.len() >= MIN_REPORTS && *excess > 0.0) {
+        Some(excess) => 2.0 * inverse_trigamma(excess),
+        None => f64::INFINITY,
     }
-    let count = logs.len() as f64;
-    let mean = logs.iter().map(|l| l.0).sum::<f64>() / count;
-    let spread = logs.iter().map(|l| (l.0 - mean).powi(2)).sum::<f64>() / (count - 1.0);
-    let excess = spread - logs.iter().map(|l| l.1).sum::<f64>() / count;
-    if excess <= 0.0 { f64::INFINITY } else { 2.0 * inverse_trigamma(excess) }
 }
 
 /// Where a system states no error variance but every mean its plots, the residual is that of a mean of the

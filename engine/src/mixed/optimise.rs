@@ -114,8 +114,8 @@ pub enum Expected {
 }
 
 impl VariancePrior {
-    /// What its distance grows by, in standard deviations, with the logarithm of each variance it knows.
-    pub fn slopes(&self, list: &[Parameter]) -> Vec<(usize, f64)> {
+    /// What its distance grows by, in standard deviations, with the logarithm of each variance it compares.
+    pub(super) fn slopes(&self, list: &[Parameter]) -> Vec<(usize, f64)> {
         let at = |p: Parameter| list.iter().position(|&x| x == p);
         let compared = match self.expected {
             Expected::Share(_) => at(Parameter::Variety).map(|i| (i, -1.0 / self.sd)),
@@ -124,23 +124,21 @@ impl VariancePrior {
         at(self.parameter).map(|i| (i, 1.0 / self.sd)).into_iter().chain(compared).collect()
     }
 
-    /// Place of the variance, of the one it is compared with, and its distance in standard deviations.
-    pub(super) fn distance(&self, list: &[Parameter], free: &[f64]) -> Option<(usize, Option<usize>, f64)> {
+    /// Its distance in standard deviations.
+    pub(super) fn distance(&self, list: &[Parameter], free: &[f64]) -> Option<f64> {
         let at = |p: Parameter| list.iter().position(|&x| x == p);
-        let own = at(self.parameter)?;
-        match self.expected {
-            Expected::Share(share) => {
-                let variety = at(Parameter::Variety)?;
-                Some((own, Some(variety), (free[own] / free[variety] / share).ln() / self.sd))
-            }
-            Expected::Value(value) => Some((own, None, (free[own] / value).ln() / self.sd)),
-        }
+        let own = free[at(self.parameter)?];
+        let times = match self.expected {
+            Expected::Share(share) => own / free[at(Parameter::Variety)?] / share,
+            Expected::Value(value) => own / value,
+        };
+        Some(times.ln() / self.sd)
     }
 }
 
 /// −2 log density of the priors, less its constant.
 fn penalty(priors: &[VariancePrior], list: &[Parameter], free: &[f64]) -> f64 {
-    priors.iter().filter_map(|p| p.distance(list, free)).map(|(_, _, x)| x * x).sum()
+    priors.iter().filter_map(|p| p.distance(list, free)).map(|x| x * x).sum()
 }
 
 /// Finds the variances that minimise the criterion, from moments.

@@ -1,36 +1,25 @@
 //! Residuals of a fit in units of their own standard deviation: (Py)_i/√P_ii, N(0, 1) where the model holds.
 //!
-//! P_ii = w_i − w_i²·z_i′Mz_i less the border's part, w = 1/R_ii, from the gathers of the gradient. It knows no
-//! network and judges nothing.
+//! P_ii comes from the gathers of the gradient. It knows no network and judges nothing.
 
 use super::arrow::Solution;
 use super::design::Design;
 use super::gather::BorderShare;
-use super::small;
+use super::traces::Traces;
 
 /// Standardised residuals, by sorted row.
 pub fn standardised(design: &Design, solution: &Solution) -> Vec<f64> {
     let inverse = solution.factor.full_inverse();
     let mut residuals = Vec::with_capacity(design.rows.len());
     for (block, solved) in design.blocks.iter().zip(&solution.blocks) {
-        let q = block.effects.len();
-        let m = &solved.conditional;
-        let share = BorderShare::new(design, block, &solution.inverse_residual, &inverse, Some(m));
-        let twice = small::multiply(&small::multiply(m, &share.squared, q), m, q);
-        for i in 0..block.rows {
-            let row = block.start + i;
-            let weight = solution.inverse_residual[row];
-            let (columns, values) = (design.row_columns(row), design.row_values(row));
-            let mut taken = share.by_row[i];
-            for (&c, &z) in columns.iter().zip(values) {
-                for (&d, &w) in columns.iter().zip(values) {
-                    taken += z * w * (m[c * q + d] + twice[c * q + d]);
-                }
-            }
-            let diagonal = weight - weight * weight * taken;
+        let weights = &solution.inverse_residual;
+        let share = BorderShare::new(design, block, weights, &inverse, Some(&solved.conditional));
+        let traces = Traces::new(solved, Some(&share.squared));
+        let diagonal = traces.projection_diagonal(design, block, weights, Some(&share.by_row));
+        for (row, value) in (block.start..).zip(diagonal) {
             // A mean that its trial tells exactly has no residual to speak of.
-            let known = diagonal > 1e-9 * weight;
-            residuals.push(if known { solution.weighted_residuals[row] / diagonal.sqrt() } else { 0.0 });
+            let known = value > 1e-9 * weights[row];
+            residuals.push(if known { solution.weighted_residuals[row] / value.sqrt() } else { 0.0 });
         }
     }
     residuals

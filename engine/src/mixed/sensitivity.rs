@@ -8,7 +8,7 @@
 //! no network.
 
 use super::arrow::{BlockSolution, Solution, add_border, apply_inverse, fixed_part};
-use super::design::{Block, Design, Effect};
+use super::design::{Block, Design};
 use super::effects::Functional;
 use super::small;
 use super::variances::{Parameter, Variances, parameters};
@@ -88,15 +88,8 @@ fn one(
                 .map(|(i, value)| value - fixed_part(design, block.start + i, &border))
                 .collect();
             let applied = apply_inverse(design, block, &solved.conditional, inverse_residual, &residuals);
-            let mut score = vec![0.0; block.effects.len()];
-            for (i, value) in applied.iter().enumerate() {
-                let row = block.start + i;
-                for (&c, &z) in design.row_columns(row).iter().zip(design.row_values(row)) {
-                    score[c] += z * value;
-                }
-            }
-            let moved = variances.times(&block.effects, &score);
-            let direct = derivative_of_g(&block.effects, parameter, &solved.score);
+            let moved = variances.times(&block.effects, &design.transposed(block, &applied));
+            let direct = parameter.derivative_of_g(&block.effects, &solved.score);
             direct.iter().zip(moved).map(|(d, m)| d - m).collect()
         })
         .collect();
@@ -112,7 +105,7 @@ fn working_vector(
     solution: &Solution,
     parameter: Parameter,
 ) -> Vec<f64> {
-    let effects = derivative_of_g(&block.effects, parameter, &solved.score);
+    let effects = parameter.derivative_of_g(&block.effects, &solved.score);
     (block.start..block.start + block.rows)
         .map(|row| {
             if let Parameter::Residual(system) = parameter {
@@ -120,20 +113,6 @@ fn working_vector(
                 return if r.system == system { solution.weighted_residuals[row] / r.weight } else { 0.0 };
             }
             design.row_columns(row).iter().zip(design.row_values(row)).map(|(&c, &z)| z * effects[c]).sum()
-        })
-        .collect()
-}
-
-/// (∂G/∂φ)·x for one block.
-fn derivative_of_g(effects: &[Effect], parameter: Parameter, x: &[f64]) -> Vec<f64> {
-    effects
-        .iter()
-        .enumerate()
-        .map(|(c, &effect)| match (parameter, effect) {
-            (Parameter::Covariance, Effect::Intercept) => x[1],
-            (Parameter::Covariance, Effect::Slope) => x[0],
-            (_, effect) if parameter.belongs(effect) => x[c],
-            _ => 0.0,
         })
         .collect()
 }

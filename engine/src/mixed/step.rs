@@ -56,12 +56,9 @@ impl Learnt {
 }
 
 /// Which parameters move on the log scale: those with a prior, and what they are compared with.
-fn logs(priors: &[VariancePrior], list: &[Parameter], free: &[f64]) -> Vec<bool> {
+fn logs(priors: &[VariancePrior], list: &[Parameter]) -> Vec<bool> {
     let mut logs = vec![false; list.len()];
-    for (own, other, _) in priors.iter().filter_map(|p| p.distance(list, free)) {
-        logs[own] = true;
-        other.iter().for_each(|&i| logs[i] = true);
-    }
+    priors.iter().flat_map(|p| p.slopes(list)).for_each(|(i, _)| logs[i] = true);
     logs
 }
 
@@ -105,7 +102,7 @@ impl Local {
         let jacobian = Variances::jacobian(list, free, point.leading);
         let transposed = small::transpose(&jacobian, k);
         let gradient = small::multiply_vector(&transposed, &derivatives.gradient);
-        let with_prior = logs(priors, list, free);
+        let with_prior = logs(priors, list);
         let scaled = nearer_expected(derivatives, list, &with_prior);
         let mut information = small::multiply(&transposed, &small::multiply(&scaled, &jacobian, k), k);
         // One variance is a·m² + d. Where d is held at its bound the gradient of that variance stays
@@ -128,7 +125,7 @@ impl Local {
     fn take_logs(&mut self, priors: &[VariancePrior], list: &[Parameter], free: &[f64]) {
         let k = list.len();
         let distances: Vec<_> =
-            priors.iter().filter_map(|p| p.distance(list, free).map(|d| (d, p.sd))).collect();
+            priors.iter().filter_map(|p| Some((p.distance(list, free)?, p.slopes(list)))).collect();
         for i in (0..k).filter(|&i| self.logs[i]) {
             self.gradient[i] *= free[i];
             for j in 0..k {
@@ -138,9 +135,7 @@ impl Local {
             // Second derivative of the change of scale, as far as it keeps the matrix positive.
             self.information[i * k + i] += self.gradient[i].max(0.0);
         }
-        for ((own, other, x), sd) in distances {
-            let slopes: Vec<(usize, f64)> =
-                [(own, 1.0 / sd)].into_iter().chain(other.map(|i| (i, -1.0 / sd))).collect();
+        for (x, slopes) in distances {
             for &(i, a) in &slopes {
                 self.gradient[i] += 2.0 * x * a;
                 for &(j, b) in &slopes {

@@ -3,9 +3,10 @@
 //! Z′PZ = Z′V⁻¹Z − Z′V⁻¹·Q·V⁻¹Z with Q = XS⁻¹X′, and V⁻¹Z = R⁻¹Z·N′ with N = I − A·M, so that it is
 //! N·A − N·W·N′ for W = Z′R⁻¹QR⁻¹Z. A row of N is a sparse part less a combination of the r columns of ΛY;
 //! where the effect has a variance, it is a row of Λ⁻ᵀC⁻¹Λ′, which loses no digit however small an
-//! error variance is. It knows neither rows nor parameters.
+//! error variance is. The diagonal of P comes from the same W. It knows no parameters.
 
 use super::arrow::BlockSolution;
+use super::design::{Block, Design};
 use super::eliminate::Eliminated;
 use super::small;
 
@@ -53,19 +54,43 @@ impl<'a> Traces<'a> {
         Traces { solved, share, crossed }
     }
 
-    /// M, q × q.
-    pub fn conditional(&self) -> &[f64] {
-        &self.solved.conditional
-    }
-
     /// M·W·M, q × q.
-    pub fn twice_shrunk(&self) -> Vec<f64> {
+    fn twice_shrunk(&self) -> Vec<f64> {
         let m = &self.solved.conditional;
         let q = self.solved.score.len();
         self.share.as_ref().map_or_else(
             || vec![0.0; q * q],
             |share| small::multiply(&small::multiply(m, share.squared, q), m, q),
         )
+    }
+
+    /// Diagonal of P over the block's rows: w_i − w_i²·(z_i′(M + M·W·M)z_i + `by_row`_i), w = 1/R_ii and `by_row`
+    /// as [`super::gather::BorderShare`] has it; absent where the likelihood is not restricted.
+    pub fn projection_diagonal(
+        &self,
+        design: &Design,
+        block: &Block,
+        inverse_residual: &[f64],
+        by_row: Option<&[f64]>,
+    ) -> Vec<f64> {
+        let q = block.effects.len();
+        let conditional = &self.solved.conditional;
+        let twice = by_row.map(|_| self.twice_shrunk());
+        let of_row = |i: usize| {
+            let row = block.start + i;
+            let (columns, values) = (design.row_columns(row), design.row_values(row));
+            let mut taken = 0.0;
+            for (&c, &z) in columns.iter().zip(values) {
+                for (&d, &w) in columns.iter().zip(values) {
+                    let more = twice.as_ref().map_or(0.0, |twice| twice[c * q + d]);
+                    taken += z * w * (conditional[c * q + d] + more);
+                }
+            }
+            taken += by_row.map_or(0.0, |by_row| by_row[i]);
+            let weight = inverse_residual[row];
+            weight - weight * weight * taken
+        };
+        (0..block.rows).map(of_row).collect()
     }
 
     /// Entry (c, d) of Z′PZ; c = d, or both among the columns that are correlated.

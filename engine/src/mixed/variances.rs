@@ -102,6 +102,20 @@ impl Parameter {
         self != Parameter::Covariance
     }
 
+    /// (∂G/∂φ)·x for the effects of one block.
+    pub fn derivative_of_g(self, effects: &[Effect], x: &[f64]) -> Vec<f64> {
+        effects
+            .iter()
+            .enumerate()
+            .map(|(c, &effect)| match (self, effect) {
+                (Parameter::Covariance, Effect::Intercept) => x[1],
+                (Parameter::Covariance, Effect::Slope) => x[0],
+                (_, effect) if self.belongs(effect) => x[c],
+                _ => 0.0,
+            })
+            .collect()
+    }
+
     /// Whether it is the variance of an effect.
     pub fn belongs(self, effect: Effect) -> bool {
         matches!(

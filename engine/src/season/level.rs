@@ -78,6 +78,7 @@ pub struct LevelModel {
     design: Design,
     solution: Solution,
     variances: Variances,
+    sensitivity: Sensitivity,
     slope_columns: Vec<Option<usize>>,
 }
 
@@ -181,7 +182,8 @@ impl LevelModel {
         let (design, slope_columns) = layout(levels, slopes, &parameters, Residuals::BySystem);
         let variances = parameters.variances();
         let solution = arrow::solve(&design, &variances, Likelihood::Restricted)?;
-        Ok(LevelModel { parameters, design, solution, variances, slope_columns })
+        let sensitivity = Sensitivity::new(&design, &solution, &variances);
+        Ok(LevelModel { parameters, design, solution, variances, sensitivity, slope_columns })
     }
 
     /// The response f(w) at standardised water.
@@ -215,10 +217,9 @@ impl LevelModel {
 
     /// Adds what not knowing the variances adds to the error covariance of functionals.
     fn add_unknown_variances(&self, functionals: &[Functional], covariance: &mut [f64]) {
-        let sensitivity = Sensitivity::new(&self.design, &self.solution, &self.variances);
         let list = parameters(self.design.terms, self.design.systems);
         let natural = self.parameters.law.natural(&list, &self.variances);
-        sensitivity.add(functionals, &natural, covariance);
+        self.sensitivity.add(functionals, &natural, covariance);
     }
 }
 

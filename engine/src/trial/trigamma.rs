@@ -43,6 +43,16 @@ pub fn inverse_trigamma(value: f64) -> f64 {
     x
 }
 
+/// What the spread of logarithms of mean squares exceeds chance by: their variance less the mean of ψ′(f/2), f the
+/// degrees of freedom of each (Smyth 2004, eq. 6). `logs` are pairs of a logarithm and that ψ′; `None` for
+/// fewer than two.
+pub fn excess_spread(logs: &[(f64, f64)]) -> Option<f64> {
+    let count = logs.len() as f64;
+    let mean = logs.iter().map(|l| l.0).sum::<f64>() / count;
+    let spread = logs.iter().map(|l| (l.0 - mean).powi(2)).sum::<f64>() / (count - 1.0);
+    (logs.len() >= 2).then(|| spread - logs.iter().map(|l| l.1).sum::<f64>() / count)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
