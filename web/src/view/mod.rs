@@ -100,14 +100,12 @@ impl<'a> Page<'a> {
 
     /// A handler that sends a message.
     pub fn tap<E: 'static>(&self, msg: Msg) -> Callback<E> {
-        let send = self.send.clone();
-        Callback::from(move |_| send.emit(msg.clone()))
+        sending(self.send, msg)
     }
 
     /// A handler that asks the browser for something.
     pub fn ask<E: 'static>(&self, act: Act) -> Callback<E> {
-        let send = self.act.clone();
-        Callback::from(move |_| send.emit(act.clone()))
+        sending(self.act, act)
     }
 
     /// What counts as short.
@@ -136,6 +134,12 @@ impl<'a> Page<'a> {
     pub fn odds(&self, code: &str) -> Option<&'a VarietyOdds> {
         self.answer.table.varieties.iter().find(|row| row.variety == code)
     }
+}
+
+/// A handler that passes the same message on at each event.
+pub(crate) fn sending<M: Clone + 'static, E: 'static>(to: &Callback<M>, message: M) -> Callback<E> {
+    let to = to.clone();
+    Callback::from(move |_| to.emit(message.clone()))
 }
 
 /// The whole page below the sheet. A view stands alone, or beside the list where there is room for both.

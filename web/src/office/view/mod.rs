@@ -22,6 +22,7 @@ use super::update::Msg;
 use crate::text::figure::Units;
 use crate::text::office::{Desk, Names, Term};
 use crate::text::{Catalogue, Label};
+use crate::view::sending;
 use leanyear_engine::pack::Network;
 use web_sys::{HtmlInputElement, HtmlSelectElement};
 use yew::prelude::*;
@@ -51,14 +52,12 @@ impl<'a> Bench<'a> {
 
     /// A handler that sends a message.
     pub fn tap<E: 'static>(&self, msg: Msg) -> Callback<E> {
-        let send = self.send.clone();
-        Callback::from(move |_| send.emit(msg.clone()))
+        sending(self.send, msg)
     }
 
     /// A handler that asks the browser for something.
     pub fn ask<E: 'static>(&self, act: Act) -> Callback<E> {
-        let send = self.act.clone();
-        Callback::from(move |_| send.emit(act.clone()))
+        sending(self.act, act)
     }
 
     /// The network as last read, without its long tables.
