@@ -262,3 +262,7 @@ fn sort_by_file(problems: &mut Problems) {
 #[cfg(test)]
 #[path = "read_tests.rs"]
 mod tests;
+
+#[cfg(test)]
+#[path = "spreadsheet_tests.rs"]
+mod spreadsheet_tests;

@@ -7,6 +7,7 @@ mod odds;
 mod office;
 mod plain_table;
 mod sending;
+mod sentence;
 mod settings;
 mod weighing;
 
