@@ -16,20 +16,21 @@ const run = promisify(execFile);
 
 /** What a camera would read off the code of this number on the page, as the screen shows it. */
 async function readCode(page, number) {
-  const picture = await page.evaluate(async (which) => {
-    const code = document.querySelectorAll("svg.code")[which];
-    const { width, height } = code.getBoundingClientRect();
-    const text = new XMLSerializer().serializeToString(code);
+  const code = (await page.$$("svg.code"))[number];
+  const shown = await code.screenshot({ encoding: "base64" });
+  const picture = await page.evaluate(async (element, png) => {
+    const { width, height } = element.getBoundingClientRect();
     const image = new Image();
-    image.src = URL.createObjectURL(new Blob([text], { type: "image/svg+xml" }));
+    image.src = `data:image/png;base64,${png}`;
     await image.decode();
     const canvas = document.createElement("canvas");
-    [canvas.width, canvas.height] = [width, height];
+    [canvas.width, canvas.height] = [image.width, image.height];
     const context = canvas.getContext("2d");
-    context.drawImage(image, 0, 0, width, height);
-    return { width, height, pixels: [...context.getImageData(0, 0, width, height).data], modules: code.viewBox.baseVal.width };
-  }, number);
-  const found = jsQR(new Uint8ClampedArray(picture.pixels), picture.width, picture.height);
+    context.drawImage(image, 0, 0);
+    const { data } = context.getImageData(0, 0, image.width, image.height);
+    return { width, height, seen: [image.width, image.height], pixels: [...data], modules: element.viewBox.baseVal.width };
+  }, code, shown);
+  const found = jsQR(new Uint8ClampedArray(picture.pixels), ...picture.seen);
   return { ...picture, pixels: null, text: found?.data ?? null, version: found?.version };
 }
 

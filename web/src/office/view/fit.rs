@@ -90,7 +90,7 @@ fn picture(bench: &Bench, shares: &Shares, several: bool, units: &Units) -> Html
     let parts = shares.parts.iter().enumerate().map(|(place, part)| {
         let (x, width) = (left, part.share * WIDTH);
         left += width;
-        let class = format!("share share-{place}");
+        let class = format!("variance variance-{place}");
         html! { <rect {class} x={at(x)} y="0" width={at(width)} height="28" /> }
     });
     let parts: Vec<Html> = parts.collect();
@@ -105,7 +105,7 @@ fn picture(bench: &Bench, shares: &Shares, several: bool, units: &Units) -> Html
             <ul class="share-key">
                 { for key.map(|(place, part)| html! {
                     <li>
-                        <svg class="sized sign" width="12" height="12" viewBox="0 0 12 12" aria-hidden="true"><rect class={format!("share share-{place}")} width="12" height="12" /></svg>
+                        <svg class="sized sign" width="12" height="12" viewBox="0 0 12 12" aria-hidden="true"><rect class={format!("variance variance-{place}")} width="12" height="12" /></svg>
                         { bench.words.share_part(part, shares.error_known) }
                     </li>
                 }) }
