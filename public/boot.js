@@ -22,6 +22,9 @@
   let registration = null;
 
   globalThis.leanyear = { job, cancel, update, site, save, savePicture };
+  // Until the page itself stands there, the document speaks the language of its table.
+  const table = document.querySelector("#app > [lang]");
+  if (table) document.documentElement.lang = table.lang;
 
   window.addEventListener("error", (event) => {
     if (isOurs(event.error)) fail(event.error);
@@ -246,7 +249,8 @@
   }
 
   function words() {
-    return JSON.parse(document.getElementById("site").textContent).words.shell;
+    const all = JSON.parse(document.getElementById("site").textContent).words;
+    return (all[document.documentElement.lang] || all.en).shell;
   }
 
   // ---- the hosted copy ----

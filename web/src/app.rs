@@ -4,7 +4,7 @@ use crate::derive::{Answer, Ask, Knowledge, Wanted, track_record_answer, track_r
 use crate::office::{OfficePage, Words};
 use crate::platform::{Browser, Entry};
 use crate::state::{Sent, Sheet, State};
-use crate::text::{Catalogue, Label, catalogue};
+use crate::text::{Catalogue, Label, Language};
 use crate::update::Msg;
 use crate::view::{Act, Page, Surroundings, page, sheet};
 use leanyear_engine::link::View;
@@ -15,6 +15,8 @@ use yew::prelude::*;
 
 /// The name that the unit of water is kept under on this device.
 const WATER_UNIT: &str = "water-unit";
+/// The name that the language chosen is kept under on this device.
+const LANGUAGE: &str = "language";
 /// Largest version of a link's code that a camera reads off a small screen.
 const CODE_VERSION_SCREEN: u8 = 12;
 /// The same on paper, where the code is small.
@@ -47,7 +49,9 @@ pub fn opening(knowledge: &Knowledge, browser: &Browser) -> State {
         .kept_word(WATER_UNIT)
         .and_then(|word| WATER_UNITS.into_iter().find(|(symbol, _)| *symbol == word).map(|(_, unit)| unit));
     let (night, wide) = (browser.remembered_night(), browser.wide());
-    State { night, wide, water_unit, notices, ..State::opening(settings) }
+    let own = &knowledge.network().info.lang;
+    let language = Language::for_reader(browser.kept_word(LANGUAGE).as_deref(), &browser.languages(), own);
+    State { night, language, wide, water_unit, notices, ..State::opening(settings) }
 }
 
 /// The page.
@@ -65,12 +69,15 @@ pub fn App(props: &AppProps) -> Html {
         use_memo((), |()| Surroundings { address: browser.address(), can_send: browser.can_send() });
     let home = Some(&knowledge.network().info.home_url).filter(|home| !home.is_empty());
     let base = surroundings.address.as_ref().or(home).map(|base| Rc::from(base.as_str()));
-    let words = catalogue(&knowledge.network().info.lang);
+    let region = use_memo((), |()| browser.region());
+    let words = use_memo(state.language, |language| {
+        language.catalogue((*region).unwrap_or(language.usual_region()))
+    });
+    let words = *words;
 
     use_effect_with((), {
         let (knowledge, browser, send) = (knowledge.clone(), browser.clone(), send.clone());
         move |()| {
-            browser.lang(words.lang());
             let on_wide = send.reform(Msg::Wide);
             let on_address = send.reform(move |fragment: String| {
                 let (settings, notices) = knowledge.open(&fragment);
@@ -179,6 +186,10 @@ fn use_followed(
         let browser = browser.clone();
         move |night| browser.night(*night)
     });
+    use_effect_with(state.language, {
+        let browser = browser.clone();
+        move |language| browser.lang(language.tag())
+    });
     use_effect_with(state.water_unit, {
         let browser = browser.clone();
         move |unit: &Option<WaterUnit>| {
@@ -235,6 +246,10 @@ fn acts(knowledge: Rc<Knowledge>, browser: Rc<Browser>, send: Callback<Msg>) -> 
         Act::Save(name, kind, text) => browser.save(&name, kind, &text),
         Act::SavePng(name, svg) => browser.save_as_png(&name, &svg),
         Act::Print => browser.print(),
+        Act::Speak(language) => {
+            browser.keep_word(LANGUAGE, language.tag());
+            send.emit(Msg::Speak(language));
+        }
         Act::Send(text) => browser.send(&knowledge.network().info.name, &text),
         Act::Forget => {
             browser.forget();

@@ -21,8 +21,10 @@ mod view;
 use app::{App, AppProps, opening};
 use derive::Knowledge;
 use platform::Browser;
+use leanyear_engine::page::StaticWords;
+use std::collections::BTreeMap;
 use std::rc::Rc;
-use text::{Label, catalogue};
+use text::{Label, Language, catalogue};
 use wasm_bindgen::prelude::*;
 
 /// Puts the page in place of the static table; where the data cannot be read, that table stays and a
@@ -42,10 +44,10 @@ pub fn leanyear_start() {
     }
 }
 
-/// The words of the plain table that stands in the page until it runs, and of the shell's own screens:
-/// the catalogue's text with `{…}` where values go, under the names of the page's assembly.
-pub fn static_words(lang: &str) -> serde_json::Value {
-    text::static_words(lang)
+/// The words of the plain table that stands in the page until it runs, and of the shell's own screens, by
+/// language.
+pub fn plain_tables() -> BTreeMap<String, StaticWords> {
+    Language::ALL.map(|language| (language.tag().to_owned(), catalogue(language.tag()).plain_table())).into()
 }
 
 /// Does one job, given and answered as JSON; the entry of a worker.

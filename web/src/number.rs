@@ -45,15 +45,19 @@ pub fn limits(quantity: Quantity, unit: YieldUnit) -> (f64, f64) {
     }
 }
 
-/// Reads a number with a comma or a point as its decimal mark and spaces or the other mark between
-/// thousands; `least` and `greatest` also settle which of two readings of `1,234` is meant.
+/// Reads a number with a comma or a point as its decimal mark, whatever the region, and spaces or the other mark
+/// between thousands.
+///
+/// Rule: one mark alone with exactly three digits behind it (`1,234`, `1.234`) may be a decimal mark or part
+/// thousands, and no region is trusted to tell. If only one reading lies from `least` to `greatest`, it is taken;
+/// if both do, the reader is asked to write it otherwise. Nothing is ever silently a thousand times too much.
 ///
 /// # Errors
 /// A [`NumberProblem`] that says what stands in the way.
 pub fn read(text: &str, least: f64, greatest: f64) -> Result<f64, NumberProblem> {
     let compact: String = text
         .chars()
-        .filter(|c| !c.is_whitespace() && *c != '\u{a0}' && *c != '\u{202f}' && *c != '\'')
+        .filter(|c| !c.is_whitespace() && *c != '\u{a0}' && *c != '\u{202f}' && !matches!(c, '\'' | '\u{2019}'))
         .collect();
     if compact.is_empty() {
         return Err(NumberProblem::Blank);

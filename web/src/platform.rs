@@ -9,7 +9,9 @@ mod sending;
 pub use office::{Heard, OwnParts, progress};
 
 use gloo::events::EventListener;
+use crate::text::region::{Region, SAMPLE_DATE, SAMPLE_NUMBERS};
 use gloo::timers::callback::Timeout;
+use js_sys::{Function, Reflect};
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
@@ -136,6 +138,26 @@ impl Browser {
         if let Some(storage) = self.storage() {
             _ = storage.set_item(&format!("leanyear:{name}"), word);
         }
+    }
+
+    /// The languages that the browser asks for, best first.
+    pub fn languages(&self) -> Vec<String> {
+        let languages = self.window.navigator().languages();
+        languages.iter().filter_map(|tag| tag.as_string()).collect()
+    }
+
+    /// How the browser's region writes numbers and dates; `None` where it does not say, or in marks of its own.
+    pub fn region(&self) -> Option<Region> {
+        let lang = self.window.navigator().language().map_or(JsValue::UNDEFINED, JsValue::from);
+        let written = |value: JsValue, method: &str| {
+            let method = Reflect::get(&value, &method.into()).ok()?.dyn_into::<Function>().ok()?;
+            method.call1(&value, &lang).ok()?.as_string()
+        };
+        let [small, large] = SAMPLE_NUMBERS.map(|number| written(number.into(), "toLocaleString"));
+        let (year, month, day) = SAMPLE_DATE;
+        let date = js_sys::Date::new_with_year_month_day(year, month - 1, day);
+        let date = written(date.into(), "toLocaleDateString")?;
+        Region::of_samples([&small?, &large?], &date)
     }
 
     /// Sets the language of the document.

@@ -4,6 +4,7 @@
 
 use crate::entry::Entry;
 use crate::number::{NumberProblem, Quantity, limits, read};
+use crate::text::Language;
 use leanyear_engine::decide::tipping::Lever;
 use leanyear_engine::forecast::backtest::TrialRange;
 use leanyear_engine::link::{LinkNotice, Settings, View, WaterOutlook};
@@ -125,6 +126,8 @@ pub struct State {
     pub lever: Option<(Lever, Option<f64>)>,
     /// Light ink on dark paper.
     pub night: bool,
+    /// The language that the page speaks.
+    pub language: Language,
     /// Whether the window is wide enough for two columns.
     pub wide: bool,
     /// What was wrong with the link that opened this page.
@@ -161,6 +164,7 @@ impl State {
             change_shown: false,
             lever: None,
             night: false,
+            language: Language::default(),
             wide: false,
             notices: Vec::new(),
             track: Track::Unasked,

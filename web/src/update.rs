@@ -5,6 +5,7 @@
 use crate::entry::{Entry, give, take_in, take_out};
 use crate::number::{Quantity, limits, read, remainder};
 use crate::state::{Sent, Sheet, State, Track};
+use crate::text::Language;
 use leanyear_engine::decide::tipping::Lever;
 use leanyear_engine::forecast::backtest::TrialRange;
 use leanyear_engine::link::{LinkNotice, Order, Pressures, Settings, Spray, View, WaterOutlook};
@@ -91,6 +92,8 @@ pub enum Msg {
     ShowAll(bool),
     /// Light ink on dark paper, or dark on light.
     Night(bool),
+    /// The language.
+    Speak(Language),
     /// The window became wide, or narrow.
     Wide(bool),
     /// The address changed under the page.
@@ -210,6 +213,7 @@ pub fn update(state: &State, msg: Msg) -> State {
             next.sent = None;
         }
         Msg::ShowAll(all) => next.all_shown = all,
+        Msg::Speak(language) => next.language = language,
         Msg::Night(night) => next.night = night,
         Msg::Wide(wide) => next.wide = wide,
         Msg::Address(settings, notices) => return address(state, *settings, notices),

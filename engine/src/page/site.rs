@@ -19,15 +19,28 @@ const READ_ME: &str = "READ-ME.txt";
 pub struct SiteParts {
     /// The template that the page was assembled from.
     pub template: String,
-    /// Sentences of the static table and of the shell's own screens.
-    pub words: StaticWords,
+    /// Sentences of the static table and of the shell's own screens, by language.
+    pub words: BTreeMap<String, StaticWords>,
     /// Text files by path: `sw.js` and `manifest.webmanifest` with their placeholders, `READ-ME.txt`.
     pub files: BTreeMap<String, String>,
     /// Icons by path, base64 with padding.
     pub icons: BTreeMap<String, String>,
 }
 
+/// The language of a network that names none that the page has.
+const USUAL_LANGUAGE: &str = "en";
+
 impl SiteParts {
+    /// The sentences for a network whose language has this tag; English where the page does not have it.
+    ///
+    /// # Errors
+    /// [`PageError::Site`] for a page that has no sentences at all.
+    pub fn words_in(&self, lang: &str) -> Result<&StaticWords, PageError> {
+        let own = self.words.get(lang.split(['-', '_']).next().unwrap_or_default());
+        own.or_else(|| self.words.get(USUAL_LANGUAGE))
+            .ok_or_else(|| PageError::Site { reason: "it has no sentences".to_owned() })
+    }
+
     /// Reads a site text.
     ///
     /// # Errors

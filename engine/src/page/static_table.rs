@@ -15,7 +15,7 @@ use crate::pack::{Network, YieldUnit};
 /// One production system of the table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StaticSystem {
-    /// Heading, in words; empty where a network has one system without a name.
+    /// Its code; empty where a network has one system without a name.
     pub name: String,
     /// The year as it comes; its order of varieties is the order of the rows.
     pub as_it_comes: OddsTable,
@@ -62,7 +62,8 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
 
     let mut lines = vec!["<section>".to_owned()];
     if !system.name.is_empty() {
-        lines.push(format!("<h2>{}</h2>", html(&system.name)));
+        let name = words.systems.get(&system.name).unwrap_or(&system.name);
+        lines.push(format!("<h2>{}</h2>", html(name)));
     }
     lines.push(format!("<p>{}</p>", html(&assumptions(&system.as_it_comes, words, network))));
     if let Some(sentence) = too_close(&system.as_it_comes, words, network) {

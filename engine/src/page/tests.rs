@@ -28,6 +28,7 @@ fn words() -> StaticWords {
         per_tonne: text("{money} a tonne"),
         per_acre: text("{money} an acre"),
         per_hectare: text("{money} a hectare"),
+        systems: [].into(),
         caption: text("Average in {unit}"),
         variety: text("Variety"),
         as_it_comes: text("As it comes"),
@@ -241,8 +242,15 @@ fn without_a_price_short_is_short_of_a_yield_and_spanish_has_its_own_notes() {
     system.as_it_comes.break_even = BreakEven::Target(25.0);
     system.as_it_comes.settings.price = None;
     system.dry_third = None;
-    let words = StaticWords { lang: "es".to_owned(), decimal_sign: ",".to_owned(), ..words() };
+    let words = StaticWords {
+        lang: "es".to_owned(),
+        decimal_sign: ",".to_owned(),
+        systems: [("dryland".to_owned(), "secano".to_owned())].into(),
+        ..words()
+    };
+    system.name = "dryland".to_owned();
     let html = static_table(&[system], &words, &network());
+    assert!(html.contains("<h2>secano</h2>"), "{html}");
     assert_eq!(
         rows(&html),
         [
@@ -257,7 +265,7 @@ fn without_a_price_short_is_short_of_a_yield_and_spanish_has_its_own_notes() {
 fn a_filled_page_is_refilled_to_the_byte_through_generations() {
     let site = SiteParts {
         template: TEMPLATE.to_owned(),
-        words: words(),
+        words: [("en".to_owned(), words())].into(),
         files: [("sw.js".to_owned(), "x</script>".to_owned())].into(),
         icons: [].into(),
     };
@@ -292,7 +300,7 @@ fn a_text_that_is_no_page_is_refused_by_its_first_missing_slot() {
 fn the_hosted_copy_changes_its_version_with_the_page_and_carries_its_icons() {
     let site = SiteParts {
         template: TEMPLATE.to_owned(),
-        words: words(),
+        words: [("en".to_owned(), words())].into(),
         files: [
             ("sw.js".to_owned(), "{{version}} {{seal}} {{files}}".to_owned()),
             ("manifest.webmanifest".to_owned(), r#"{"name":{{name}},"icon":"{{icon i.png}}"}"#.to_owned()),
@@ -330,4 +338,19 @@ proptest! {
         prop_assert_eq!(&read["note"], &json!(note));
         prop_assert_eq!(shell.fill(shell.title(), shell.static_table(), shell.pack()), page);
     }
+}
+
+#[test]
+fn a_network_gets_the_sentences_of_its_language_or_english() {
+    let spanish = StaticWords { lang: "es".to_owned(), ..words() };
+    let mut site = SiteParts {
+        template: String::new(),
+        words: [("en".to_owned(), words()), ("es".to_owned(), spanish)].into(),
+        files: [].into(),
+        icons: [].into(),
+    };
+    let got = |lang: &str| site.words_in(lang).unwrap().lang.clone();
+    assert_eq!(["es", "es-MX", "de", ""].map(got), ["es", "es", "en", "en"]);
+    site.words.clear();
+    assert!(site.words_in("en").is_err());
 }

@@ -2,6 +2,7 @@
 //! over. The engine writes none of them; it only puts values where the catalogue left a place.
 
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// Catalogue text of the static table, with places such as `{count}` that each field's note names.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -33,6 +34,8 @@ pub struct StaticWords {
     pub per_acre: String,
     /// `{money}`.
     pub per_hectare: String,
+    /// Names of production systems by the codes that networks use for them; another goes by its code.
+    pub systems: BTreeMap<String, String>,
     /// Caption: `{unit}`.
     pub caption: String,
     /// Column heading.

@@ -51,11 +51,6 @@ pub enum BuildError {
     /// Compressing failed.
     #[error("cannot compress the program: {0}")]
     Compress(io::Error),
-    /// The sentences beside this program are not what the engine asks for.
-    #[error(
-        "the catalogue of the plain table: {0}; it must have every sentence that the engine asks for and no other"
-    )]
-    Words(serde_json::Error),
     /// The parts do not make a page.
     #[error(transparent)]
     Page(#[from] PageError),

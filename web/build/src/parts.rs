@@ -4,7 +4,7 @@ use crate::compile::Program;
 use crate::error::BuildError;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
-use leanyear_engine::page::{Parts, Shell, SiteParts, StaticWords, assemble};
+use leanyear_engine::page::{Parts, Shell, SiteParts, assemble};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -38,7 +38,7 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
     let scripts = scripts.into_iter().collect::<Result<Vec<_>, _>>()?.concat();
     let site = SiteParts {
         template: template.clone(),
-        words: words()?,
+        words: leanyear_web::plain_tables(),
         files: each(&SITE_FILES, |name| text(&public.join(name)))?,
         icons: each(&ICONS, |name| Ok(STANDARD.encode(bytes(&public.join(name))?)))?,
     };
@@ -50,11 +50,6 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
         site: &site.to_json()?,
     })?;
     Ok(ShellParts { shell, site })
-}
-
-/// The sentences of the static table and of the shell.
-fn words() -> Result<StaticWords, BuildError> {
-    serde_json::from_value(leanyear_web::static_words("en")).map_err(BuildError::Words)
 }
 
 fn each(

@@ -3,7 +3,11 @@
 //! What cannot be a number is kept as it was typed, so that the reader names it like any other problem; nothing
 //! typed is ever thrown away. It knows keys, not their meaning.
 
+use crate::number::read;
 use serde_json::{Map, Value};
+
+/// Far above any number that the form asks for.
+const MOST: f64 = 1e12;
 
 /// How a key is typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,14 +52,22 @@ fn object(text: &str) -> Map<String, Value> {
     }
 }
 
+fn found<'a>(map: &'a Map<String, Value>, key: &str) -> Option<&'a Value> {
+    match key.split_once('.') {
+        Some((outer, inner)) => map.get(outer).and_then(|value| value.get(inner)),
+        None => map.get(key),
+    }
+}
+
+/// The number that a key holds, if it is one.
+pub fn number(text: &str, key: &str) -> Option<f64> {
+    found(&object(text), key)?.as_f64()
+}
+
 /// What a key holds, as it is typed; empty where the text has none.
 pub fn value(text: &str, key: &str) -> String {
     let map = object(text);
-    let found = match key.split_once('.') {
-        Some((outer, inner)) => map.get(outer).and_then(|value| value.get(inner)),
-        None => map.get(key),
-    };
-    match found {
+    match found(&map, key) {
         None | Some(Value::Null) => String::new(),
         Some(Value::String(text)) => text.clone(),
         Some(Value::Array(items)) => {
@@ -101,14 +113,11 @@ fn typed_value(kind: Kind, typed: &str) -> Option<Value> {
             typed.split([',', ';']).map(str::trim).filter(|code| !code.is_empty()).map(Value::from).collect()
         }
         Kind::Number => {
-            // One comma and no point is a decimal sign in half the world.
-            let plain = if typed.contains('.') { typed.to_owned() } else { typed.replacen(',', ".", 1) };
-            match plain.parse::<f64>().ok().and_then(serde_json::Number::from_f64) {
-                Some(number) if plain.parse::<i64>().is_ok() => {
-                    plain.parse::<i64>().map_or(Value::from(number.as_f64()), Value::from)
-                }
-                Some(number) => Value::Number(number),
-                None => Value::from(typed),
+            // What can be read in two ways is kept as text, like what is no number: the reader names both.
+            match read(typed, 0.0, MOST) {
+                Ok(number) if number.fract() == 0.0 => Value::from(number as i64),
+                Ok(number) => Value::from(number),
+                Err(_) => Value::from(typed),
             }
         }
     })
@@ -127,6 +136,9 @@ mod tests {
             ("bushel_lb", Kind::Number, "60", "60"),
             ("defaults.price", Kind::Number, "5,8", "5.8"),
             ("defaults.cost", Kind::Number, "a lot", "a lot"),
+            ("defaults.cost", Kind::Number, "1.250", "1.250"),
+            ("defaults.cost", Kind::Number, "1.250,5", "1250.5"),
+            ("seasons_to_prove", Kind::Number, "-3", "-3"),
             ("checks", Kind::List, "V1; V2 ,", "V1, V2"),
             ("invented", Kind::Flag, "true", "true"),
         ] {

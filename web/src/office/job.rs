@@ -4,6 +4,7 @@
 //! long (the fitted parameters) travels with the request. It knows no browser but the one word of progress, and
 //! writes no sentence.
 
+use crate::text::catalogue;
 use leanyear_engine::decide::{Advisor, AdvisorError};
 use leanyear_engine::forecast::backtest::{By, TrialRange, backtest};
 use leanyear_engine::forecast::form::{FittedForm, Ingredients};
@@ -21,7 +22,7 @@ use leanyear_engine::pack::document::VERSION;
 use leanyear_engine::pack::{
     Answers, FileNote, Network, Pack, PackError, Problem, Question, TableRows, fingerprint, read_with, write,
 };
-use leanyear_engine::page::{PageContent, PageError, StaticWords, page_content};
+use leanyear_engine::page::{PageContent, PageError, page_content};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -319,8 +320,7 @@ fn reports(advisor: &Advisor, rules: &BTreeMap<String, Rules>) -> Result<BTreeMa
 }
 
 fn content(advisor: &Advisor) -> Result<Content, JobError> {
-    let words: StaticWords =
-        serde_json::from_str(&crate::static_words(&advisor.pack().network.info.lang).to_string())?;
+    let words = catalogue(&advisor.pack().network.info.lang).plain_table();
     let PageContent { title, static_table, pack_json } = page_content(advisor, &words)?;
     Ok(Content { title, static_table, pack_json })
 }

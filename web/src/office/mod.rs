@@ -59,19 +59,19 @@ pub struct OfficeProps {
     pub back: Callback<()>,
 }
 
-/// A language as a property: compared by nothing, since it never changes.
+/// A language as a property: compared by its tag, since its marks never change.
 #[derive(Clone, Copy)]
 pub struct Words(pub Catalogue);
 
 impl PartialEq for Words {
-    fn eq(&self, _: &Self) -> bool {
-        true
+    fn eq(&self, other: &Self) -> bool {
+        self.0.lang() == other.0.lang()
     }
 }
 
 impl PartialEq for OfficeProps {
     fn eq(&self, other: &Self) -> bool {
-        Rc::ptr_eq(&self.knowledge, &other.knowledge) && self.back == other.back
+        Rc::ptr_eq(&self.knowledge, &other.knowledge) && self.words == other.words && self.back == other.back
     }
 }
 

@@ -12,37 +12,27 @@ mod settings;
 mod weighing;
 
 use super::figure::of_twenty;
+use super::region::Region;
+use super::shared::{count, date_parts, joined};
 use leanyear_engine::link::WaterOutlook;
-pub(super) use plain_table::static_words;
+use leanyear_engine::page::StaticWords;
 
-/// English, for growers.
+/// English, for growers, with the marks of a region.
 #[derive(Debug)]
-pub struct English;
-
-/// `1 season`, `2 seasons`.
-pub(super) fn count(number: u32, one: &str, many: &str) -> String {
-    format!("{number} {}", if number == 1 { one } else { many })
-}
+pub struct English(pub Region);
 
 /// `A`, `A and B`, `A, B and C`.
-pub(super) fn list(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
+fn list(names: &[String]) -> String {
+    joined(names, "and")
 }
 
 /// `A`, `A or B`, `A, B or C`.
-pub(super) fn either(names: &[String]) -> String {
-    match names {
-        [] | [_] => list(names),
-        [first @ .., last] => format!("{} or {last}", first.join(", ")),
-    }
+fn either(names: &[String]) -> String {
+    joined(names, "or")
 }
 
 /// `9 of 20 years`, with the ends kept open: twenty marks cannot tell never from seldom.
-pub(super) fn years_of_twenty(marks: u32) -> String {
+fn years_of_twenty(marks: u32) -> String {
     match marks {
         0 => "fewer than 1 in 20 years".into(),
         20 => "more than 19 in 20 years".into(),
@@ -51,7 +41,7 @@ pub(super) fn years_of_twenty(marks: u32) -> String {
 }
 
 /// A chance as so many of twenty, with open ends.
-pub(super) fn in_twenty(chance: f64) -> String {
+fn in_twenty(chance: f64) -> String {
     match of_twenty(chance) {
         0 => "fewer than 1 in 20".into(),
         20 => "more than 19 in 20".into(),
@@ -60,7 +50,7 @@ pub(super) fn in_twenty(chance: f64) -> String {
 }
 
 /// The assumed year as it ends "such a year": dry, wet, this dry.
-pub(super) fn like_this(water: WaterOutlook) -> Option<&'static str> {
+fn like_this(water: WaterOutlook) -> Option<&'static str> {
     match water {
         WaterOutlook::Any | WaterOutlook::Thirds(..) => None,
         WaterOutlook::DriestFifth => Some("that dry"),
@@ -71,32 +61,34 @@ pub(super) fn like_this(water: WaterOutlook) -> Option<&'static str> {
     }
 }
 
-/// `28 July 2025` for an ISO 8601 date; anything else as it stands.
-pub(super) fn date(iso: &str) -> String {
-    const MONTHS: [&str; 12] = [
-        "January",
-        "February",
-        "March",
-        "April",
-        "May",
-        "June",
-        "July",
-        "August",
-        "September",
-        "October",
-        "November",
-        "December",
-    ];
-    let parts: Vec<&str> = iso.split('-').collect();
-    let [year, month, day] = parts[..] else { return iso.to_owned() };
-    let name = month.parse::<usize>().ok().and_then(|month| MONTHS.get(month.wrapping_sub(1)));
-    match (name, day.parse::<u8>()) {
-        (Some(name), Ok(day)) => format!("{day} {name} {year}"),
-        _ => iso.to_owned(),
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+impl English {
+    /// `28 July 2025`, or `July 28, 2025` where the month comes first, for an ISO 8601 date; anything else as it
+    /// stands.
+    fn date(&self, iso: &str) -> String {
+        match date_parts(iso) {
+            Some((year, month, day)) if self.0.month_first() => format!("{} {day}, {year}", MONTHS[month]),
+            Some((year, month, day)) => format!("{day} {} {year}", MONTHS[month]),
+            None => iso.to_owned(),
+        }
     }
 }
 
-pub(super) fn lean(dry: u8, wet: u8) -> &'static str {
+fn lean(dry: u8, wet: u8) -> &'static str {
     match dry.cmp(&wet) {
         std::cmp::Ordering::Greater => "lean dry",
         std::cmp::Ordering::Less => "lean wet",
@@ -104,4 +96,8 @@ pub(super) fn lean(dry: u8, wet: u8) -> &'static str {
     }
 }
 
-impl super::Words for English {}
+impl super::Words for English {
+    fn plain_table(&self) -> StaticWords {
+        plain_table::words(self)
+    }
+}

@@ -1,4 +1,4 @@
-//! Numbers as they are printed: few digits, the language's marks, the unit where it belongs.
+//! Numbers as they are printed: few digits, the region's marks, the unit where it belongs.
 //!
 //! Rounding here is for the eye only and never comes back into a setting.
 
@@ -110,10 +110,7 @@ impl<'a> Units<'a> {
 
     /// The unit of water as it stands behind a number.
     pub fn water_unit(&self) -> &'static str {
-        match self.water_unit {
-            WaterUnit::Millimetre => "mm",
-            WaterUnit::Inch => "in",
-        }
+        self.words.water_unit(self.water_unit)
     }
 
     /// A price or cost as it was given.
@@ -149,35 +146,17 @@ impl<'a> Units<'a> {
 
     /// A number with all the digits it was typed with, up to three behind the mark.
     pub fn plain(&self, value: f64) -> String {
-        let text = self.fixed(value, 3);
-        let (mark, _) = self.words.marks();
-        match text.contains(mark) {
-            true => text.trim_end_matches('0').trim_end_matches(mark).to_owned(),
-            false => text,
-        }
+        self.words.region().plain(value)
+    }
+
+    /// A number as a field starts with it.
+    pub fn typed(&self, value: f64) -> String {
+        self.words.region().typed(value)
     }
 
     /// A number with `digits` behind the mark.
     pub fn fixed(&self, value: f64, digits: usize) -> String {
-        let (mark, group) = self.words.marks();
-        let text = format!("{:.digits$}", value.abs());
-        let (whole, fraction) = text.split_once('.').unwrap_or((&text, ""));
-        let mut out = String::new();
-        let zero = text.chars().all(|c| c == '0' || c == '.');
-        if value < 0.0 && !zero {
-            out.push('\u{2212}');
-        }
-        for (place, digit) in whole.chars().enumerate() {
-            if place > 0 && (whole.len() - place) % 3 == 0 {
-                out.push(group);
-            }
-            out.push(digit);
-        }
-        if !fraction.is_empty() {
-            out.push(mark);
-            out.push_str(fraction);
-        }
-        out
+        self.words.region().fixed(value, digits)
     }
 }
 
@@ -189,7 +168,7 @@ pub fn of_twenty(chance: f64) -> u32 {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
-    use super::super::en::English;
+    use super::super::catalogue;
     use super::*;
     use crate::number::read;
     use proptest::prelude::*;
@@ -200,7 +179,7 @@ mod tests {
             water_unit: WaterUnit::Inch,
             water_of_data: WaterUnit::Inch,
             currency,
-            words: &English,
+            words: catalogue("en"),
         }
     }
 

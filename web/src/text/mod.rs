@@ -5,16 +5,21 @@
 //! the statistician's words (a test looks for them).
 
 mod decision;
-pub mod en;
+mod en;
+mod es;
 pub mod figure;
 mod label;
+mod language;
 pub mod office;
+pub mod region;
 mod sending;
+mod shared;
 #[cfg(test)]
 mod tests;
 
 pub use decision::{FieldWorkWords, WeighingWords};
 pub use label::Label;
+pub use language::Language;
 pub use office::OfficeWords;
 pub use sending::{CodeHead, SendWords, TableRow};
 
@@ -28,7 +33,9 @@ use leanyear_engine::forecast::backtest::{SeasonRecord, TrackRecord};
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::{LinkNotice, Order, Pressures, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo, TraitKind, WaterUnit, YieldUnit};
+use leanyear_engine::page::StaticWords;
 use leanyear_engine::season::climate::BaseRate;
+use region::Region;
 
 /// A part of the field sentence: words, or a bracket that opens a sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -131,19 +138,24 @@ pub struct Difference {
 pub trait Words:
     SettingWords + OddsWords + DetailWords + SendWords + OfficeWords + FieldWorkWords + WeighingWords
 {
+    /// The plain table that stands in the page for viewers without scripts, and the shell's own screens; `{…}` are
+    /// places for values.
+    fn plain_table(&self) -> StaticWords;
 }
 
 /// The field sentence, its sheets, units.
 pub trait SettingWords {
     /// Language tag for the page, for example `en`.
     fn lang(&self) -> &'static str;
-    /// Decimal mark and mark between thousands.
-    fn marks(&self) -> (char, char);
+    /// How numbers and dates are written.
+    fn region(&self) -> &Region;
     /// A short fixed word or sentence.
     fn label(&self, label: Label) -> &'static str;
 
     /// The name of a yield unit as it stands behind a number.
     fn yield_unit(&self, unit: YieldUnit) -> &'static str;
+    /// The name of a unit of water as it stands behind a number.
+    fn water_unit(&self, unit: WaterUnit) -> &'static str;
     /// A production system, from its code.
     fn system(&self, code: &str) -> String;
     /// What a price is counted by: a bushel, a tonne.
@@ -324,16 +336,16 @@ pub trait DetailWords {
     fn sent(&self, sent: Sent) -> &'static str;
 }
 
-/// The words of the plain table for viewers without scripts and of the shell's own screens, in a
-/// language; English where there is none.
-pub fn static_words(_lang: &str) -> serde_json::Value {
-    en::static_words()
-}
-
 /// A language, for the life of the page.
 pub type Catalogue = &'static dyn Words;
 
-/// The catalogue for a language tag; English where there is none.
-pub fn catalogue(_lang: &str) -> Catalogue {
-    &en::English
+/// The catalogue for a language tag, with the marks it is usually written with; English where there is none.
+pub fn catalogue(lang: &str) -> Catalogue {
+    let language = Language::of(lang).unwrap_or_default();
+    language.catalogue(language.usual_region())
+}
+
+/// A text of the network in the language of the page: `spanish` where that is Spanish and it is given.
+pub fn own_words<'a>(lang: &str, own: &'a str, spanish: &'a str) -> &'a str {
+    if lang == Language::Spanish.tag() && !spanish.is_empty() { spanish } else { own }
 }

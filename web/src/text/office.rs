@@ -23,6 +23,8 @@ use leanyear_engine::pack::{
 pub struct Names<'a> {
     /// The network, for varieties, sites and traits.
     pub network: Option<&'a leanyear_engine::pack::Network>,
+    /// Tag of the language they are wanted in.
+    pub lang: &'static str,
 }
 
 impl Names<'_> {
@@ -39,7 +41,7 @@ impl Names<'_> {
     /// A trait.
     pub fn trait_(&self, code: &str) -> String {
         let found = self.network.and_then(|network| network.traits.iter().find(|t| t.trait_ == code));
-        found.map(|t| t.label.as_str()).filter(|label| !label.is_empty()).unwrap_or(code).to_owned()
+        found.map(|t| super::own_words(self.lang, &t.label, &t.label_es)).filter(|label| !label.is_empty()).unwrap_or(code).to_owned()
     }
 
     /// A site.

@@ -8,7 +8,7 @@ use crate::draw::axis::{WIDTH, WIDTH_WIDE, axis, frame};
 use crate::draw::drawing::Drawing;
 use crate::draw::response::{Response, SIGNS, drawn, response};
 use crate::state::Sheet;
-use crate::text::{Difference, Label};
+use crate::text::{Difference, Label, own_words};
 use crate::update::Msg;
 use leanyear_engine::decide::{VarietyDetail, VarietyOdds};
 use std::collections::BTreeSet;
@@ -56,7 +56,7 @@ fn about(page: &Page, code: &str) -> Html {
 /// The agronomist's note and her word on the short list, in her own words.
 fn note(page: &Page, code: &str) -> Html {
     let variety = page.network.varieties.iter().find(|v| v.variety == code);
-    let note = variety.map(|v| v.note.as_str()).filter(|note| !note.is_empty());
+    let note = variety.map(|v| own_words(page.words.lang(), &v.note, &v.note_es)).filter(|note| !note.is_empty());
     let system = &page.state.settings.system;
     let entry = page.network.shortlist.iter().find(|e| e.variety == code && e.system == *system);
     html! {

@@ -32,7 +32,7 @@ fn shown(page: &Page, entry: Entry, before: Html, behind: &str, placeholder: Opt
     let problem = page.state.entry_problem(&entry);
     let typed = page.state.typed.as_ref().filter(|(typed, _)| *typed == entry).map(|(_, text)| text.clone());
     let value =
-        typed.unwrap_or_else(|| entry.get(&page.state.settings).map_or(String::new(), |v| units.plain(v)));
+        typed.unwrap_or_else(|| entry.get(&page.state.settings).map_or(String::new(), |v| units.typed(v)));
     let oninput = {
         let send = page.send.clone();
         Callback::from(move |event: InputEvent| {

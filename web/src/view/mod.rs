@@ -27,7 +27,7 @@ pub mod trials;
 
 use crate::derive::Answer;
 use crate::state::State;
-use crate::text::{Catalogue, Label, Short, figure::Units};
+use crate::text::{Catalogue, Label, Language, Short, figure::Units};
 use crate::update::Msg;
 use leanyear_engine::decide::units::WHEAT_BUSHEL_LB;
 use leanyear_engine::decide::{BreakEven, VarietyOdds};
@@ -52,6 +52,8 @@ pub enum Act {
     SavePng(String, String),
     /// Print what is shown.
     Print,
+    /// Speak this language from now on, on this device.
+    Speak(Language),
 }
 
 /// Where the page is and what its browser offers.
@@ -205,6 +207,9 @@ fn head(page: &Page) -> Html {
                 <h1 class="network">{ &info.name }</h1>
                 <button class="word" onclick={page.tap(Msg::Share)}>{ page.label(Label::Share) }</button>
                 <button class="word" onclick={page.tap(Msg::Night(night))}>{ page.label(word) }</button>
+                { for Language::ALL.into_iter().filter(|language| *language != page.state.language).map(|language| html! {
+                    <button class="word" lang={language.tag()} onclick={page.ask(Act::Speak(language))}>{ language.name() }</button>
+                }) }
             </header>
         </>
     }

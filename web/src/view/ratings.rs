@@ -1,6 +1,7 @@
 //! Ratings of diseases, straw and grain: the figure, its scale with direction, the seasons behind it.
 
 use super::Page;
+use super::sentence::trait_label;
 use crate::text::Label;
 use leanyear_engine::pack::{Rating, Trait};
 use yew::prelude::*;
@@ -35,7 +36,7 @@ pub fn ratings(page: &Page, code: &str) -> Html {
 }
 
 fn line(page: &Page, t: &Trait, rating: &Rating) -> Html {
-    let label = if t.label.is_empty() { &t.trait_ } else { &t.label };
+    let label = trait_label(page, &t.trait_);
     let seasons = rating.seasons.map(|s| page.words.seasons(s.round().max(0.0) as u32));
     let word = place(t, rating.value).map(|place| page.words.rating_word(place));
     html! {

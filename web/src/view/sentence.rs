@@ -3,7 +3,7 @@
 use super::Page;
 use crate::number::Quantity;
 use crate::state::Sheet;
-use crate::text::{Field, Need, Piece, Place};
+use crate::text::{Field, Need, Piece, Place, own_words};
 use crate::update::Msg;
 use leanyear_engine::decide::ClimateSource;
 use leanyear_engine::forecast::form::FittedLoss;
@@ -66,7 +66,8 @@ fn assumed(page: &Page) -> Vec<(String, Pressures)> {
 /// A trait's label, or its code where it has none.
 pub fn trait_label(page: &Page, code: &str) -> String {
     let found = page.network.traits.iter().find(|t| t.trait_ == code);
-    found.map(|t| t.label.clone()).filter(|label| !label.is_empty()).unwrap_or_else(|| code.to_owned())
+    let label = found.map(|t| own_words(page.words.lang(), &t.label, &t.label_es));
+    label.filter(|label| !label.is_empty()).unwrap_or(code).to_owned()
 }
 
 /// A site's name, or its code where it has none.
@@ -125,6 +126,6 @@ pub fn plain(page: &Page, money: bool) -> String {
 /// What the field of a sheet starts with: the number in force.
 fn start_of(page: &Page, sheet: Sheet) -> String {
     let units = page.units();
-    let number = |quantity: Quantity| page.state.given(quantity).map_or(String::new(), |v| units.plain(v));
+    let number = |quantity: Quantity| page.state.given(quantity).map_or(String::new(), |v| units.typed(v));
     sheet.quantity().map_or(String::new(), number)
 }

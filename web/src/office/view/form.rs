@@ -1,7 +1,7 @@
 //! `network.json` as a form.
 
 use super::{Bench, choice_of, typed};
-use crate::office::form::{KEYS, Kind, value};
+use crate::office::form::{KEYS, Kind, number, value};
 use crate::office::update::Msg;
 use leanyear_engine::pack::columns::NETWORK_JSON;
 use web_sys::HtmlInputElement;
@@ -42,7 +42,8 @@ fn field(bench: &Bench, text: &str, key: &'static str, kind: Kind) -> Html {
             html! { <input type="checkbox" id={id.clone()} checked={now == "true"} {onchange} /> }
         }
         Kind::Number => {
-            html! { <input type="text" inputmode="decimal" id={id.clone()} value={now} onchange={typed(set)} /> }
+            let shown = number(text, key).map_or(now, |number| bench.words.region().typed(number));
+            html! { <input type="text" inputmode="decimal" id={id.clone()} value={shown} onchange={typed(set)} /> }
         }
         Kind::Text | Kind::List => {
             html! { <input type="text" id={id.clone()} value={now} onchange={typed(set)} /> }

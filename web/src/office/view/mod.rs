@@ -67,7 +67,7 @@ impl<'a> Bench<'a> {
 
     /// Names for codes.
     pub fn names(&self) -> Names<'a> {
-        Names { network: self.network() }
+        Names { network: self.network(), lang: self.words.lang() }
     }
 
     /// Units of the network.

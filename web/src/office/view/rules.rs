@@ -90,10 +90,11 @@ fn year(bench: &Bench, system: &str, rules: &Rules) -> Html {
 fn ceilings(bench: &Bench, system: &str, rules: &Rules) -> Html {
     let traits = bench.network().map(|network| network.traits.as_slice()).unwrap_or_default();
     let scaled = traits.iter().filter(|trait_| trait_.best.is_some() && trait_.worst.is_some());
+    let region = *bench.words.region();
     let field = |trait_: &leanyear_engine::pack::Trait| {
         let code = trait_.trait_.clone();
         let now = rules.ceilings.iter().find(|ceiling| ceiling.trait_ == code);
-        let now = now.map_or(String::new(), |ceiling| ceiling.poorest.to_string());
+        let now = now.map_or(String::new(), |ceiling| region.typed(ceiling.poorest));
         let (send, system, rules, own) = (bench.send.clone(), system.to_owned(), rules.clone(), code.clone());
         let set = Callback::from(move |text: String| {
             let mut next = rules.clone();
@@ -104,7 +105,9 @@ fn ceilings(bench: &Bench, system: &str, rules: &Rules) -> Html {
             send.emit(Msg::Rules(system.clone(), Box::new(next)));
         });
         let id = format!("ceiling-{code}");
-        let scale = trait_.best.zip(trait_.worst).map(|(best, worst)| format!("{best} \u{2026} {worst}"));
+        let scale = trait_.best.zip(trait_.worst).map(|(best, worst)| {
+            format!("{} \u{2026} {}", region.plain(best), region.plain(worst))
+        });
         html! {
             <p class="field">
                 <label for={id.clone()}>{ bench.names().trait_(&code) }</label>

@@ -1,8 +1,10 @@
 //! English: one variety in detail, where the numbers come from, links and sending.
 
-use super::{English, count, date, labels, list};
+use super::{English, labels, list};
 use crate::state::Sent;
 use crate::text::figure::Units;
+use crate::text::region::nothing;
+use crate::text::shared::{count, filled, percent};
 use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
 use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState, VarietyLoss};
 use leanyear_engine::forecast::backtest::{SeasonRecord, TrackRecord, Verdict};
@@ -35,7 +37,7 @@ impl DetailWords for English {
 
     fn difference(&self, difference: &Difference, units: &Units) -> String {
         let amount = |value: f64| match units.yield_fine(value.abs()) {
-            zero if zero.chars().all(|c| c == '0' || c == '.') => "nothing".to_owned(),
+            zero if nothing(&zero) => "nothing".to_owned(),
             _ => format!(
                 "{} {}",
                 units.yield_difference(value.abs()),
@@ -63,7 +65,7 @@ impl DetailWords for English {
 
     fn deviation(&self, value: f64, units: &Units) -> String {
         let text = units.yield_fine(value.abs());
-        match (value < 0.0, text.chars().all(|c| c == '0' || c == '.')) {
+        match (value < 0.0, nothing(&text)) {
             (_, true) => "the same".into(),
             (true, _) => format!("{text} worse"),
             (false, _) => format!("{text} better"),
@@ -90,7 +92,7 @@ impl DetailWords for English {
     }
 
     fn would_take(&self, loss: &VarietyLoss) -> String {
-        let percent = (100.0 * loss.severe).round();
+        let percent = percent(loss.severe);
         match (loss.rated, percent < 1.0) {
             (true, true) => "hardly anything".into(),
             (true, false) => format!("about {percent} %"),
@@ -133,16 +135,11 @@ impl DetailWords for English {
 
     fn about(&self, released: Option<i32>, origin: &str, class: &str) -> String {
         let released = released.map(|year| format!("released {year}"));
-        let parts = [class.to_owned(), origin.to_owned(), released.unwrap_or_default()];
-        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+        filled([class.to_owned(), origin.to_owned(), released.unwrap_or_default()])
     }
 
     fn signed(&self, by: &str, date: &str) -> String {
-        [by.to_owned(), super::date(date)]
-            .into_iter()
-            .filter(|part| !part.is_empty())
-            .collect::<Vec<_>>()
-            .join(", ")
+        filled([by.to_owned(), self.date(date)])
     }
 
     fn source(&self, field: &FieldSummary, info: &NetworkInfo) -> Vec<String> {
@@ -154,7 +151,7 @@ impl DetailWords for English {
             if info.data_date.is_empty() {
                 String::new()
             } else {
-                format!("; data of {}", date(&info.data_date))
+                format!("; data of {}", self.date(&info.data_date))
             }
         )];
         if !info.contact.is_empty() {

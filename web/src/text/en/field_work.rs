@@ -4,6 +4,7 @@ use super::{English, in_twenty, list};
 use crate::entry::Entry;
 use crate::number::NumberProblem;
 use crate::text::figure::Units;
+use crate::text::region::nothing;
 use crate::text::{FieldWorkWords, SettingWords};
 use leanyear_engine::decide::grazing::VarietyGrazing;
 use leanyear_engine::decide::sprays::SprayWorth;
@@ -11,6 +12,11 @@ use leanyear_engine::decide::worked::WorkedLine;
 use leanyear_engine::pack::YieldUnit;
 
 impl English {
+    /// A number that can be read in two ways.
+    pub(super) fn two_readings(&self, a: f64, b: f64) -> String {
+        format!("This can be read in two ways: write {} or {}.", self.0.typed(a), self.0.typed(b))
+    }
+
     /// What gain is weighed in.
     fn gain_unit(&self, units: &Units) -> &'static str {
         match units.yield_unit {
@@ -82,11 +88,7 @@ impl FieldWorkWords for English {
         match problem {
             NumberProblem::Blank => "Type a number.".into(),
             NumberProblem::NotANumber => "Use digits only, as in 12.".into(),
-            NumberProblem::TwoReadings(a, b) => format!(
-                "This can be read as {} or as {}: write it without the mark between thousands.",
-                units.plain(a),
-                units.plain(b)
-            ),
+            NumberProblem::TwoReadings(a, b) => self.two_readings(a, b),
             NumberProblem::TooSmall(least) => format!("Type {} or more.", units.plain(least)),
             NumberProblem::TooLarge(greatest) => format!("Type {} or less.", units.plain(greatest)),
         }
@@ -220,7 +222,7 @@ impl FieldWorkWords for English {
         match (graze, count) {
             (false, _) => "not grazed".into(),
             (true, None) => "grazed".into(),
-            (true, Some(count)) => format!("grazed {count} days"),
+            (true, Some(count)) => format!("grazed {} days", self.0.plain(count)),
         }
     }
 
@@ -321,7 +323,7 @@ impl FieldWorkWords for English {
     fn spray(&self, w: &SprayWorth, label: &str, units: &Units) -> String {
         let area = self.area_per(units.yield_unit);
         let number = units.yield_fine(w.gain_yield);
-        let saves = match number.chars().all(|c| c == '0' || c == '.') {
+        let saves = match nothing(&number) {
             true => "saves hardly anything".to_owned(),
             false => format!("saves {} on average", units.yield_difference(w.gain_yield)),
         };

@@ -1,7 +1,8 @@
 //! English: the list, its rows and its pictures.
 
-use super::{English, count, in_twenty, like_this, years_of_twenty};
+use super::{English, in_twenty, like_this, years_of_twenty};
 use crate::text::figure::Units;
+use crate::text::shared::count;
 use crate::text::{OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
@@ -200,7 +201,7 @@ impl OddsWords for English {
             format!(
                 "Yields in {}, poorest first: {}.",
                 self.yield_unit(units.yield_unit),
-                numbers.join(", ")
+                self.0.listed(&numbers)
             ),
         )
     }

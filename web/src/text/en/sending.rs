@@ -1,8 +1,9 @@
 //! English: codes for a camera, tables, pictures, the printed sheet.
 
-use super::{English, count, date, like_this, list};
+use super::{English, like_this, list};
 use crate::derive::Part;
 use crate::text::figure::Units;
+use crate::text::shared::count;
 use crate::text::{CodeHead, OddsWords, SendWords, SettingWords, Short, TableRow};
 use leanyear_engine::decide::{Standing, StandingState, VarietyOdds};
 use leanyear_engine::link::WaterOutlook;
@@ -72,7 +73,7 @@ impl SendWords for English {
     fn code_tail(&self, head: &CodeHead) -> String {
         let data = match (head.invented, head.date.is_empty()) {
             (true, _) => " Invented data.".to_owned(),
-            (false, false) => format!(" Data {}.", date(head.date)),
+            (false, false) => format!(" Data {}.", self.date(head.date)),
             (false, true) => String::new(),
         };
         format!(".{data} No guarantee.")

@@ -1,10 +1,12 @@
 //! English: the field sentence, its sheets, units.
 
-use super::{English, count, labels, lean};
+use super::{English, labels, lean};
 use crate::derive::NeedCount;
 use crate::number::{NumberProblem, Quantity};
 use crate::state::Sheet;
 use crate::text::figure::Units;
+use crate::text::region::Region;
+use crate::text::shared::{count, percent};
 use crate::text::{Field, Label, Need, Piece, SettingWords, Short};
 use leanyear_engine::decide::{ClimateSource, OutlookSummary};
 use leanyear_engine::forecast::form::FittedLoss;
@@ -17,8 +19,8 @@ impl SettingWords for English {
         "en"
     }
 
-    fn marks(&self) -> (char, char) {
-        ('.', ',')
+    fn region(&self) -> &Region {
+        &self.0
     }
 
     fn label(&self, label: Label) -> &'static str {
@@ -26,12 +28,11 @@ impl SettingWords for English {
     }
 
     fn yield_unit(&self, unit: YieldUnit) -> &'static str {
-        match unit {
-            YieldUnit::BushelPerAcre => "bu/ac",
-            YieldUnit::TonnePerHectare => "t/ha",
-            YieldUnit::KilogramPerHectare => "kg/ha",
-            YieldUnit::PoundPerAcre => "lb/ac",
-        }
+        unit.symbol()
+    }
+
+    fn water_unit(&self, unit: WaterUnit) -> &'static str {
+        unit.symbol()
     }
 
     fn system(&self, code: &str) -> String {
@@ -159,11 +160,7 @@ impl SettingWords for English {
         match problem {
             NumberProblem::Blank => "Type a number, or choose the line below.".into(),
             NumberProblem::NotANumber => format!("Use digits only, as in {} ({unit}).", units.plain(example)),
-            NumberProblem::TwoReadings(a, b) => format!(
-                "This can be read as {} or as {}: write it without the mark between thousands.",
-                units.plain(a),
-                units.plain(b)
-            ),
+            NumberProblem::TwoReadings(a, b) => self.two_readings(a, b),
             NumberProblem::TooSmall(least) => format!("Type {} or more ({unit}).", units.plain(least)),
             NumberProblem::TooLarge(greatest) => format!("Type {} or less ({unit}).", units.plain(greatest)),
         }
@@ -180,7 +177,6 @@ impl SettingWords for English {
     }
 
     fn takes(&self, loss: &FittedLoss) -> String {
-        let percent = |share: f64| (100.0 * share).round();
         let takes =
             format!("Severe, it takes about {} % from a variety without resistance", percent(loss.estimate));
         match loss.learnt {

@@ -1,7 +1,8 @@
 //! English: varieties side by side, acres, what would change the answer.
 
-use super::{English, count, in_twenty, list, years_of_twenty};
+use super::{English, in_twenty, list, years_of_twenty};
 use crate::text::figure::{Units, of_twenty};
+use crate::text::shared::{count, percent};
 use crate::text::{OddsWords, SettingWords, Short, WeighingWords};
 use leanyear_engine::decide::Standing;
 use leanyear_engine::decide::acres::{Holding, Suggestion};
@@ -161,7 +162,7 @@ impl WeighingWords for English {
 
     fn threat_takes(&self, loss: &ThreatLoss, units: &Units) -> String {
         let unknown = if loss.rated { "" } else { ", not rated" };
-        let severe = (100.0 * loss.severe).round().abs();
+        let severe = percent(loss.severe).abs();
         format!("{} ({severe}\u{a0}%{unknown})", units.yield_fine(loss.lost.max(0.0)))
     }
 

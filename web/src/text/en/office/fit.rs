@@ -1,7 +1,9 @@
 //! English: what a fit found.
 
-use super::super::{count, list};
+use super::super::list;
 use crate::text::figure::Units;
+use crate::text::region::Region;
+use crate::text::shared::{capitalised, count};
 use crate::text::office::Names;
 use crate::text::{SettingWords, en::English};
 use leanyear_engine::forecast::form::FittedForm;
@@ -11,13 +13,8 @@ use leanyear_engine::office::outlying::OutlyingMean;
 use leanyear_engine::office::residuals::Spread;
 use leanyear_engine::office::shares::{Part, Shares, Source};
 
-fn on_ground(system: &str, several: bool) -> String {
-    if several { format!("On {} ground, ", English.system(system)) } else { String::new() }
-}
-
-fn capitalised(text: String) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+fn on_ground(words: &English, system: &str, several: bool) -> String {
+    if several { format!("On {} ground, ", words.system(system)) } else { String::new() }
 }
 
 fn percent(share: f64) -> String {
@@ -44,7 +41,7 @@ pub(super) fn part(part: &Part, error_known: bool) -> String {
     format!("{}: {}", source(part.source, error_known), percent(part.share))
 }
 
-pub(super) fn shares(shares: &Shares, several: bool, units: &Units) -> String {
+pub(super) fn shares(words: &English, shares: &Shares, several: bool, units: &Units) -> String {
     let mut parts: Vec<&Part> = shares.parts.iter().collect();
     parts.sort_by(|a, b| b.share.total_cmp(&a.share));
     let said: Vec<String> = parts
@@ -58,8 +55,8 @@ pub(super) fn shares(shares: &Shares, several: bool, units: &Units) -> String {
             units.yield_difference(part.sd)
         )
     });
-    let lead = on_ground(&shares.system, several);
-    capitalised(format!("{lead}of what makes two means of one trial differ, {} come in.{sd}", list(&said)))
+    let lead = on_ground(words, &shares.system, several);
+    capitalised(&format!("{lead}of what makes two means of one trial differ, {} come in.{sd}", list(&said)))
 }
 
 pub(super) fn outlying(mean: &OutlyingMean, names: &Names, units: &Units) -> String {
@@ -69,14 +66,14 @@ pub(super) fn outlying(mean: &OutlyingMean, names: &Names, units: &Units) -> Str
         p => format!("{:.0} in 1,000", 1000.0 * p),
     };
     format!(
-        "{} in trial {} made {}; its {} and the {} beside it lead to expect {}. That is {:.1} standard deviations {side}; chance makes one so far in {chance} such networks. Check it: a slip, a drowned or grazed plot, a wrong code. Nothing was removed.",
+        "{} in trial {} made {}; its {} and the {} beside it lead to expect {}. That is {} standard deviations {side}; chance makes one so far in {chance} such networks. Check it: a slip, a drowned or grazed plot, a wrong code. Nothing was removed.",
         names.variety(&mean.variety),
         mean.trial,
         units.yield_difference(mean.yield_),
         count(mean.other_trials as u32, "other trial", "other trials"),
         count(mean.other_varieties as u32, "variety", "varieties"),
         units.yield_difference(mean.foretold),
-        mean.standardised.abs(),
+        units.fixed(mean.standardised.abs(), 1),
     )
 }
 
@@ -125,17 +122,23 @@ pub(super) fn left_out(dropped: &[Dropped], form: &FittedForm, names: &Names) ->
     lines
 }
 
-pub(super) fn spread(name: &str, spread: &Spread) -> String {
+pub(super) fn spread(region: &Region, name: &str, spread: &Spread) -> String {
     format!(
-        "{name}: {:.1} over {}, the farthest {:.1} {}",
-        spread.mean_square,
+        "{name}: {} over {}, the farthest {} {}",
+        region.fixed(spread.mean_square, 1),
         count(spread.n as u32, "mean", "means"),
-        spread.largest.abs(),
+        region.fixed(spread.largest.abs(), 1),
         if spread.largest < 0.0 { "below" } else { "above" }
     )
 }
 
-pub(super) fn influence(influence: &Influence, several: bool, names: &Names, units: &Units) -> String {
+pub(super) fn influence(
+    words: &English,
+    influence: &Influence,
+    several: bool,
+    names: &Names,
+    units: &Units,
+) -> String {
     let head = list(&names.varieties(&influence.head));
     let gone: Vec<String> =
         influence.head.iter().filter(|code| !influence.head_without.contains(code)).cloned().collect();
@@ -147,9 +150,9 @@ pub(super) fn influence(influence: &Influence, several: bool, names: &Names, uni
             format!("{} would give way to {}", list(&names.varieties(&gone)), list(&names.varieties(&come)))
         }
     };
-    capitalised(format!(
+    capitalised(&format!(
         "{}the five that yield best over the years are {head}. They hang most on trial {}: without it {change}, and one of the five would move by {}.",
-        on_ground(&influence.system, several),
+        on_ground(words, &influence.system, several),
         influence.trial,
         units.yield_difference(influence.largest_move)
     ))

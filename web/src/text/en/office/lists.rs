@@ -1,7 +1,9 @@
 //! English: shortlists, what changed since last year, the printed report.
 
-use super::super::{count, list, years_of_twenty};
+use super::super::{list, years_of_twenty};
 use crate::text::figure::Units;
+use crate::text::region::Region;
+use crate::text::shared::count;
 use crate::text::office::{Names, OfficeWords};
 use crate::text::{SettingWords, en::English};
 use leanyear_engine::decide::StandingState;
@@ -18,7 +20,7 @@ fn order(order: Order) -> &'static str {
     }
 }
 
-pub(super) fn rules(rules: &Rules) -> String {
+pub(super) fn rules(words: &English, rules: &Rules) -> String {
     let since = match rules.since_last {
         0 => "in the latest season".to_owned(),
         1 => "in the latest season or the one before".to_owned(),
@@ -30,7 +32,7 @@ pub(super) fn rules(rules: &Rules) -> String {
     };
     let year = match rules.water {
         WaterOutlook::Any => "the year as it comes".to_owned(),
-        other => English.water_option(other),
+        other => words.water_option(other),
     };
     format!(
         "On the list: at most {} with {} and {} in this system, tested {since}{ceilings}; first by {}, for {year}.",
@@ -41,7 +43,7 @@ pub(super) fn rules(rules: &Rules) -> String {
     )
 }
 
-pub(super) fn reason(reason: &Reason, names: &Names) -> String {
+pub(super) fn reason(region: &Region, reason: &Reason, names: &Names) -> String {
     match reason {
         Reason::Ranked { place } => format!("{} of those tested enough", ordinal(*place)),
         Reason::BelowTheList { place, most } => {
@@ -56,7 +58,12 @@ pub(super) fn reason(reason: &Reason, names: &Names) -> String {
         Reason::NeverHere => "never tested in this system".into(),
         Reason::NotLately { last } => format!("last tested in {last}"),
         Reason::RatedTooPoor { trait_, value, poorest } => {
-            format!("{} rated {value}, {poorest} is the poorest allowed", names.trait_(trait_))
+            format!(
+                "{} rated {}, {} is the poorest allowed",
+                names.trait_(trait_),
+                region.plain(*value),
+                region.plain(*poorest)
+            )
         }
     }
 }
@@ -139,12 +146,12 @@ fn signed(value: f64, units: &Units) -> String {
     format!("{sign}{}", units.yield_difference(value.abs()))
 }
 
-pub(super) fn method(report: &Report, names: &Names) -> String {
+pub(super) fn method(words: &English, report: &Report, names: &Names) -> String {
     let error = match report.error_known {
         true => "each trial\u{2019}s own error mean square, drawn towards the average one",
         false => "one residual variance, since the trials state no error of their own",
     };
-    let rules = English.rules(&report.rules);
+    let rules = words.rules(&report.rules);
     format!(
         "Adjusted means are best linear unbiased predictions (BLUPs) from one mixed model over all trials and seasons: trials fixed; varieties, their response to water and how they suit sites, seasons and systems random; variances by restricted maximum likelihood with {error}. They stand on the level of {} in the average trial of this system at middling water, so varieties that met in no trial are comparable; a variety with few trials is drawn towards the average. Years short are of 20 as they may come, under the price, cost and usual yield of the network. {rules} Recommendations are the agronomist\u{2019}s own and enter no number.",
         list(&names.varieties(&report.reference))

@@ -6,10 +6,11 @@ mod labels;
 mod lists;
 mod problems;
 
-use super::{English, count, date, list};
+use super::{English, list};
 use crate::office::state::Product;
 use crate::text::SettingWords;
 use crate::text::figure::Units;
+use crate::text::shared::count;
 use crate::text::office::{ArrivalWord, Desk, Names, OfficeWords, Term};
 use leanyear_engine::forecast::form::FittedForm;
 use leanyear_engine::mixed::network::Dropped;
@@ -71,7 +72,7 @@ impl OfficeWords for English {
                 format!("{name} holds a whole network. It is kept beside yours as last year\u{2019}s.")
             }
             ArrivalWord::Unknown => format!("{name}: its columns are those of no file. Say what it is:"),
-            ArrivalWord::Refused(kind) => format!("{name} is not used: {}", problems::kind(kind)),
+            ArrivalWord::Refused(kind) => format!("{name} is not used: {}", problems::kind(kind, &self.0)),
             ArrivalWord::BadPack(error) => format!("{name} is not used: {}", problems::pack(error)),
         }
     }
@@ -125,7 +126,7 @@ impl OfficeWords for English {
             NumberMarks::Comma => example.comma,
         };
         let words = if value >= 1000.0 { "a thousand and more" } else { "a decimal fraction" };
-        format!("{} in row {} is {value}, {words}", example.text, example.row)
+        format!("{} in row {} is {}, {words}", example.text, example.row, self.0.plain(value))
     }
 
     fn problem_place(&self, problem: &Problem) -> String {
@@ -133,7 +134,7 @@ impl OfficeWords for English {
     }
 
     fn problem(&self, kind: &ProblemKind) -> String {
-        problems::kind(kind)
+        problems::kind(kind, &self.0)
     }
 
     fn problem_count(&self, errors: usize) -> String {
@@ -226,7 +227,7 @@ impl OfficeWords for English {
     }
 
     fn shares(&self, shares: &Shares, several: bool, units: &Units) -> String {
-        fit::shares(shares, several, units)
+        fit::shares(self, shares, several, units)
     }
 
     fn share_part(&self, part: &Part, error_known: bool) -> String {
@@ -238,11 +239,11 @@ impl OfficeWords for English {
     }
 
     fn spread(&self, name: &str, spread: &Spread) -> String {
-        fit::spread(name, spread)
+        fit::spread(&self.0, name, spread)
     }
 
     fn influence(&self, influence: &Influence, several: bool, names: &Names, units: &Units) -> String {
-        fit::influence(influence, several, names, units)
+        fit::influence(self, influence, several, names, units)
     }
 
     fn moved(&self, name: &str, before: usize, now: usize) -> String {
@@ -251,7 +252,7 @@ impl OfficeWords for English {
     }
 
     fn rules(&self, rules: &Rules) -> String {
-        lists::rules(rules)
+        lists::rules(self, rules)
     }
 
     fn stands(&self, stance: Stance) -> &'static str {
@@ -263,7 +264,7 @@ impl OfficeWords for English {
     }
 
     fn reason(&self, reason: &Reason, names: &Names) -> String {
-        lists::reason(reason, names)
+        lists::reason(&self.0, reason, names)
     }
 
     fn word_differs(&self, word: Stance, rules: Stance) -> Option<String> {
@@ -289,7 +290,7 @@ impl OfficeWords for English {
         let seasons = report.seasons.map_or(String::new(), |(first, last)| format!(", {first} to {last}"));
         let mut line = format!("{}{seasons}.", count(report.trials as u32, "trial", "trials"));
         if !info.data_date.is_empty() {
-            line += &format!(" Data of {}.", date(&info.data_date));
+            line += &format!(" Data of {}.", self.date(&info.data_date));
         }
         if !info.contact.is_empty() {
             line += &format!(" Ask: {}.", info.contact.trim_end_matches('.'));
@@ -307,7 +308,7 @@ impl OfficeWords for English {
     }
 
     fn report_method(&self, report: &Report, names: &Names) -> String {
-        lists::method(report, names)
+        lists::method(self, report, names)
     }
 
     fn seasons_trials(&self, seasons: u32, trials: u32) -> String {
@@ -351,14 +352,15 @@ mod tests {
     #[test]
     fn every_column_and_key_is_explained() {
         for table in &TABLES {
-            assert!(!English.file_about(table.file).is_empty(), "{}", table.file);
+            let english = English(Region::POINT);
+            assert!(!english.file_about(table.file).is_empty(), "{}", table.file);
             for column in table.columns {
-                let about = English.column_about(table.file, column.name);
+                let about = english.column_about(table.file, column.name);
                 assert!(about.len() > 5, "{} {}", table.file, column.name);
             }
         }
         for (key, _) in KEYS {
-            assert!(!English.key_about(key).0.is_empty(), "{key}");
+            assert!(!english.key_about(key).0.is_empty(), "{key}");
         }
     }
 }

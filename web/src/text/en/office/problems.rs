@@ -1,6 +1,7 @@
 //! English: what is wrong with a file, and what would be right.
 
 use super::super::list;
+use crate::text::region::Region;
 use leanyear_engine::pack::{Ability, Code, ErrorSource, Foreign, JsonType, PackError, Problem, ProblemKind};
 
 /// Where a problem is, within its file.
@@ -80,8 +81,8 @@ fn json_type(expected: JsonType) -> &'static str {
     }
 }
 
-fn range(low: Option<f64>, high: Option<f64>) -> String {
-    match (low, high) {
+fn range(low: Option<f64>, high: Option<f64>, region: &Region) -> String {
+    match (low.map(|low| region.plain(low)), high.map(|high| region.plain(high))) {
         (Some(low), Some(high)) => format!("from {low} to {high}"),
         (Some(low), None) => format!("{low} or more"),
         (None, Some(high)) => format!("{high} or less"),
@@ -90,7 +91,7 @@ fn range(low: Option<f64>, high: Option<f64>) -> String {
 }
 
 /// What is wrong and what would be right.
-pub(super) fn kind(kind: &ProblemKind) -> String {
+pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
     use ProblemKind as P;
     match kind {
         P::FileMissing => "This file is needed. Add it.".into(),
@@ -132,14 +133,20 @@ pub(super) fn kind(kind: &ProblemKind) -> String {
             format!("\u{201c}{text}\u{201d} is not a number. Write digits, or leave it blank if unknown.")
         }
         P::TwoReadings { text, value, other, .. } => {
-            format!("{text} is read as {value} and not as {other}. Say above which is meant.")
+            format!(
+                "{text} is read as {} and not as {}. Say above which is meant.",
+                region.plain(*value),
+                region.plain(*other)
+            )
         }
         P::NotFinite { text } => {
             format!("\u{201c}{text}\u{201d} is not a number that can be used. Correct it, or leave it blank.")
         }
         P::BelowZero { text, unit } => format!("{text} is below 0 {unit}. Correct it, or remove the row."),
-        P::OutOfRange { text, low, high } => format!("{text} is not {}. Correct it.", range(*low, *high)),
-        P::NotBetween { text, low, high } => format!("{text} is not between {low} and {high}. Correct it."),
+        P::OutOfRange { text, low, high } => format!("{text} is not {}. Correct it.", range(*low, *high, region)),
+        P::NotBetween { text, low, high } => {
+            format!("{text} is not between {} and {}. Correct it.", region.plain(*low), region.plain(*high))
+        }
         P::NotAboveZero { text } => {
             format!("{text} is not above 0. Correct it, or leave it blank if unknown.")
         }
@@ -164,9 +171,12 @@ pub(super) fn kind(kind: &ProblemKind) -> String {
             )
         }
         P::RatingOffScale { trait_, value, best, worst } => {
+            let [value, best, worst] = [*value, *best, *worst].map(|number| region.plain(number));
             format!("{value} is off the scale of {trait_}, {best} best to {worst} worst. Correct it.")
         }
-        P::ScaleFlat { value } => format!("Best and worst are both {value}. Give the two ends of the scale."),
+        P::ScaleFlat { value } => {
+            format!("Best and worst are both {}. Give the two ends of the scale.", region.plain(*value))
+        }
         P::TraitLikeLinkKey { text } => {
             format!("A trait may not be called \u{201c}{text}\u{201d}: links use that word. Rename it.")
         }
@@ -177,12 +187,12 @@ pub(super) fn kind(kind: &ProblemKind) -> String {
         P::SystemWithoutTrials { system, rows } => {
             format!("No trial was grown in system \u{201c}{system}\u{201d}; its {rows} rows are not used.")
         }
-        _ => trial_kind(kind),
+        _ => trial_kind(kind, region),
     }
 }
 
 /// What concerns one trial, and what concerns `network.json`.
-fn trial_kind(kind: &ProblemKind) -> String {
+fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
     use ProblemKind as P;
     match kind {
         P::TrialWithoutYields { trial } => {
@@ -221,13 +231,13 @@ fn trial_kind(kind: &ProblemKind) -> String {
             "No chain of blocks joins {first} and {other} of trial {trial}: their difference rests on averages of whole blocks and is known less well."
         ),
         P::PlotOutlying(values) => format!(
-            "Plot of {} in trial {}: {} is {:.3} {} what the other plots lead to expect ({:.1} of its standard deviations; chance makes one so far in {} of 100 such trials). Check it; nothing was removed.",
+            "Plot of {} in trial {}: {} is {} {} what the other plots lead to expect ({} of its standard deviations; chance makes one so far in {} of 100 such trials). Check it; nothing was removed.",
             values.variety,
             values.trial,
-            values.yield_,
-            values.residual.abs(),
+            region.plain(values.yield_),
+            region.fixed(values.residual.abs(), 3),
             if values.residual < 0.0 { "below" } else { "above" },
-            values.studentised.abs(),
+            region.fixed(values.studentised.abs(), 1),
             if values.p_value < 0.01 {
                 "fewer than 1".into()
             } else {

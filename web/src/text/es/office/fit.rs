@@ -1,0 +1,165 @@
+//! Spanish: what a fit found.
+
+use super::super::{Spanish, count, list, varieties};
+use crate::text::SettingWords;
+use crate::text::figure::Units;
+use crate::text::office::Names;
+use crate::text::region::Region;
+use crate::text::shared::capitalised;
+use leanyear_engine::forecast::form::FittedForm;
+use leanyear_engine::mixed::network::{Dropped, Why};
+use leanyear_engine::office::influence::Influence;
+use leanyear_engine::office::outlying::OutlyingMean;
+use leanyear_engine::office::residuals::Spread;
+use leanyear_engine::office::shares::{Part, Shares, Source};
+
+fn on_ground(words: &Spanish, system: &str, several: bool) -> String {
+    if several { format!("En {}, ", words.system(system)) } else { String::new() }
+}
+
+fn percent(share: f64) -> String {
+    match (100.0 * share).round() {
+        p if p < 1.0 => "menos del 1 %".into(),
+        p => format!("{p} %"),
+    }
+}
+
+fn source(source: Source, error_known: bool) -> &'static str {
+    match source {
+        Source::Variety => "la variedad misma",
+        Source::Water => "su propia respuesta al agua",
+        Source::Site => "cómo le va el sitio",
+        Source::Season => "cómo le va la campaña",
+        Source::System => "cómo le va el sistema",
+        Source::Trial if error_known => "cómo le va ese ensayo",
+        Source::Trial => "ese ensayo y el error de parcela juntos",
+        Source::PlotError => "error de parcela",
+    }
+}
+
+pub(super) fn part(part: &Part, error_known: bool) -> String {
+    format!("{}: {}", source(part.source, error_known), percent(part.share))
+}
+
+pub(super) fn shares(words: &Spanish, shares: &Shares, several: bool, units: &Units) -> String {
+    let mut parts: Vec<&Part> = shares.parts.iter().collect();
+    parts.sort_by(|a, b| b.share.total_cmp(&a.share));
+    let said: Vec<String> = parts
+        .iter()
+        .map(|part| format!("{} ({})", source(part.source, shares.error_known), percent(part.share)))
+        .collect();
+    let own = shares.parts.iter().find(|part| part.source == Source::Variety);
+    let sd = own.map_or(String::new(), |part| {
+        format!(" Entre las variedades mismas, la desviación estándar es {}.", units.yield_difference(part.sd))
+    });
+    let lead = on_ground(words, &shares.system, several);
+    capitalised(&format!(
+        "{lead}lo que hace distintas dos medias de un mismo ensayo se reparte así: {}.{sd}",
+        list(&said)
+    ))
+}
+
+pub(super) fn outlying(mean: &OutlyingMean, names: &Names, units: &Units) -> String {
+    let side = if mean.standardised < 0.0 { "por debajo" } else { "por encima" };
+    let chance = match mean.p_value {
+        p if p < 0.001 => "menos de 1 de cada 1000".into(),
+        p => format!("{:.0} de cada 1000", 1000.0 * p),
+    };
+    let others = match mean.other_trials {
+        1 => "su otro ensayo".to_owned(),
+        n => format!("sus otros {n} ensayos"),
+    };
+    format!(
+        "{} en el ensayo {} rindió {}; {others} y {} de al lado hacen prever {}. Son {} desviaciones estándar {side}; el azar da una tan lejos en {chance} redes así. Revísela: un error al anotar, una parcela inundada o comida, un código cambiado. No se quitó nada.",
+        names.variety(&mean.variety),
+        mean.trial,
+        units.yield_difference(mean.yield_),
+        varieties(mean.other_varieties as u32),
+        units.yield_difference(mean.foretold),
+        units.fixed(mean.standardised.abs(), 1),
+    )
+}
+
+fn term(term: &str) -> &str {
+    match term {
+        "water" | "variety*water" => "La respuesta de cada variedad al agua",
+        "variety:site" => "Cómo le va a cada variedad el sitio",
+        "variety:season" => "Cómo le va a cada variedad la campaña",
+        "variety:system" => "Cómo le va a cada variedad el sistema",
+        "variety" => "La variedad misma",
+        "entry" => "La tendencia según el año de ingreso",
+        other => other,
+    }
+}
+
+fn why(why: Why) -> &'static str {
+    match why {
+        Why::OneLevel => "hay uno solo",
+        Why::NeverRepeated => {
+            "ninguna variedad tiene dos ensayos en uno, así que no se distingue de lo demás"
+        }
+        Why::SameGrouping => "agrupa los ensayos igual que otro término",
+        Why::TooLittleWater => {
+            "ningún sistema tiene cinco ensayos con agua conocida que varíe en una décima de su media"
+        }
+        Why::NoDisease => "ninguna enfermedad ni plaga tiene pérdida grave, escala y variedades calificadas",
+        Why::TooLittlePressure => "se vio con menos de dos intensidades, o en menos de cuatro ensayos",
+        Why::Collinear => "los ensayos ya lo dicen",
+    }
+}
+
+pub(super) fn left_out(dropped: &[Dropped], form: &FittedForm, names: &Names) -> Vec<String> {
+    let mut lines: Vec<String> =
+        dropped.iter().map(|drop| format!("{}: queda afuera, {}.", term(&drop.term), why(drop.why))).collect();
+    let wider = match form.kappa {
+        0.0 => "igual de amplias en los ensayos malos y en los buenos",
+        k if k < 1.0 => "más amplias en los ensayos mejores, según la raíz cuadrada del nivel",
+        _ => "más amplias en los ensayos mejores, en proporción al nivel",
+    };
+    lines.push(format!("Las diferencias entre variedades se toman {wider}, como prefieren los datos."));
+    for loss in &form.losses {
+        let name = names.trait_(&loss.trait_);
+        let (published, estimate) = (100.0 * loss.published.0, 100.0 * loss.estimate);
+        lines.push(match loss.learnt {
+            true => format!("Lo que quita un ataque grave de {name}: {published:.0} % según lo publicado, {estimate:.0} % después de sus ensayos."),
+            false => format!("Lo que quita un ataque grave de {name} se supone según lo publicado, {published:.0} %: sus ensayos la vieron muy poco para decirlo."),
+        });
+    }
+    lines
+}
+
+pub(super) fn spread(region: &Region, name: &str, spread: &Spread) -> String {
+    format!(
+        "{name}: {} en {}, la más lejana {} {}",
+        region.fixed(spread.mean_square, 1),
+        count(spread.n as u32, "media", "medias"),
+        region.fixed(spread.largest.abs(), 1),
+        if spread.largest < 0.0 { "por debajo" } else { "por encima" }
+    )
+}
+
+pub(super) fn influence(
+    words: &Spanish,
+    influence: &Influence,
+    several: bool,
+    names: &Names,
+    units: &Units,
+) -> String {
+    let head = list(&names.varieties(&influence.head));
+    let missing = |from: &[String], other: &[String]| {
+        let codes: Vec<String> = from.iter().filter(|code| !other.contains(code)).cloned().collect();
+        names.varieties(&codes)
+    };
+    let gone = missing(&influence.head, &influence.head_without);
+    let come = missing(&influence.head_without, &influence.head);
+    let change = match gone.is_empty() {
+        true => "quedan las mismas cinco".to_owned(),
+        false => format!("en lugar de {} entraría {}", list(&gone), list(&come)),
+    };
+    capitalised(&format!(
+        "{}las cinco que más rinden a lo largo de los años son {head}. Dependen sobre todo del ensayo {}: sin él {change}, y una de las cinco se movería {}.",
+        on_ground(words, &influence.system, several),
+        influence.trial,
+        units.yield_difference(influence.largest_move)
+    ))
+}

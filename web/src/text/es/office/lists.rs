@@ -1,0 +1,140 @@
+//! Spanish: shortlists, what changed since last year, the printed report.
+
+use super::super::{Spanish, count, list, seasons, trials, varieties, years_of_twenty};
+use crate::text::SettingWords;
+use crate::text::figure::Units;
+use crate::text::office::{Names, OfficeWords};
+use crate::text::region::Region;
+use leanyear_engine::decide::StandingState;
+use leanyear_engine::link::{Order, WaterOutlook};
+use leanyear_engine::office::compare::{Change, Position};
+use leanyear_engine::office::report::Report;
+use leanyear_engine::office::shortlist::{Reason, Rules};
+
+fn order(order: Order) -> &'static str {
+    match order {
+        Order::Net => "lo que queda después de gastos (el rendimiento, donde no se da precio)",
+        Order::WorstFifth => "el promedio de los 4 peores años de 20",
+        Order::ChanceShort => "las menos veces que se pierde dinero",
+    }
+}
+
+pub(super) fn rules(words: &Spanish, rules: &Rules) -> String {
+    let since = match rules.since_last {
+        0 => "en la última campaña".to_owned(),
+        1 => "en la última campaña o la anterior".to_owned(),
+        n => format!("en las últimas {} campañas", n + 1),
+    };
+    let ceilings = match rules.ceilings.len() {
+        0 => String::new(),
+        n => format!(", sin calificación que pase de {}", count(n as u32, "tope", "topes")),
+    };
+    let year = match rules.water {
+        WaterOutlook::Any => "el año como venga".to_owned(),
+        other => format!("el año {}", words.water_option(other)),
+    };
+    format!(
+        "En la lista: como mucho {} con {} y {} en este sistema, ensayadas {since}{ceilings}; primero por {}, para {year}.",
+        varieties(rules.most as u32),
+        seasons(rules.seasons),
+        trials(rules.trials),
+        order(rules.order)
+    )
+}
+
+pub(super) fn reason(region: &Region, reason: &Reason, names: &Names) -> String {
+    match reason {
+        Reason::Ranked { place } => format!("la {place}.ª de las bastante ensayadas"),
+        Reason::BelowTheList { place, most } => {
+            format!("la {place}.ª de las bastante ensayadas; en la lista caben {most}")
+        }
+        Reason::TooFewSeasons { has, needs } => format!("{} aquí, se piden {needs}", seasons(*has)),
+        Reason::TooFewTrials { has, needs } => format!("{} aquí, se piden {needs}", trials(*has)),
+        Reason::NeverHere => "nunca ensayada en este sistema".into(),
+        Reason::NotLately { last } => format!("el último ensayo fue en {last}"),
+        Reason::RatedTooPoor { trait_, value, poorest } => format!(
+            "{}: calificación {}, y {} es lo peor que se admite",
+            names.trait_(trait_),
+            region.plain(*value),
+            region.plain(*poorest)
+        ),
+    }
+}
+
+pub(super) fn change(change: &Change, names: &Names, units: &Units) -> Option<String> {
+    let name = names.variety(&change.variety);
+    let Some(now) = change.now else { return Some(format!("{name}: ya no está en los datos.")) };
+    let Some(then) = change.then else {
+        return Some(format!("{name}: nueva, {}; la {}.ª de toda la lista.", trials(change.new_trials), now.rank));
+    };
+    let moved = then.rank != now.rank || then.marks_short != now.marks_short || then.state != now.state;
+    moved.then(|| {
+        let way = match now.rank.cmp(&then.rank) {
+            std::cmp::Ordering::Less => format!("subió del {} al {}", then.rank, now.rank),
+            std::cmp::Ordering::Greater => format!("bajó del {} al {}", then.rank, now.rank),
+            std::cmp::Ordering::Equal => format!("sigue la {}.ª", now.rank),
+        };
+        format!("{name}: {way}{}{}{}.", because(change), odds(then, now), model(change, then, now, units))
+    })
+}
+
+fn because(change: &Change) -> String {
+    let new = count(change.new_trials, "ensayo nuevo", "ensayos nuevos");
+    match (change.new_trials, change.new_dry_trials) {
+        (0, _) => "; ningún ensayo nuevo propio".into(),
+        (_, 0) => format!("; {new}, ninguno seco"),
+        (_, dry) => format!("; {new}, {dry} de ellos en seco"),
+    }
+}
+
+fn odds(then: Position, now: Position) -> String {
+    let state = match (then.state == now.state, now.state) {
+        (true, _) => "",
+        (_, StandingState::WellTested) => "; ahora bien ensayada",
+        (_, StandingState::New) => "; ahora cuenta como nueva",
+        (_, StandingState::NoLongerTested) => "; ya no se ensaya",
+    };
+    let years = years_of_twenty(u32::from(now.marks_short));
+    match then.marks_short == now.marks_short {
+        true => format!("; se queda corta en {years}, como antes{state}"),
+        false => format!(
+            "; ahora se queda corta en {years}, antes en {}{state}",
+            years_of_twenty(u32::from(then.marks_short))
+        ),
+    }
+}
+
+/// The part that a newer model has, where it is not nothing.
+fn model(change: &Change, then: Position, now: Position, units: &Units) -> String {
+    let Some(refitted) = change.refitted else { return String::new() };
+    let by_model = refitted.rank as i64 - then.rank as i64;
+    let all = now.rank as i64 - then.rank as i64;
+    let shift = refitted.expected - then.expected;
+    match (by_model, all) {
+        (0, _) if shift.abs() < 1e-9 => String::new(),
+        (0, _) => {
+            let sign = if shift < 0.0 { "\u{2212}" } else { "+" };
+            format!("; de su promedio, {sign}{} es obra del modelo más nuevo", units.yield_difference(shift.abs()))
+        }
+        (part, whole) if part == whole => {
+            "; todo es obra del modelo más nuevo, con los datos del año pasado solos".into()
+        }
+        (part, _) => format!(
+            "; el modelo más nuevo solo, con los datos del año pasado, la {} {}",
+            if part < 0 { "sube" } else { "baja" },
+            count(part.unsigned_abs() as u32, "lugar", "lugares")
+        ),
+    }
+}
+
+pub(super) fn method(words: &Spanish, report: &Report, names: &Names) -> String {
+    let error = match report.error_known {
+        true => "el cuadrado medio del error de cada ensayo, acercado al promedio",
+        false => "una sola varianza residual, ya que los ensayos no informan su propio error",
+    };
+    let rules = words.rules(&report.rules);
+    format!(
+        "Las medias ajustadas son las mejores predicciones lineales insesgadas (BLUP) de un modelo mixto sobre todos los ensayos y campañas: ensayos fijos; variedades, su respuesta al agua y cómo les va cada sitio, campaña y sistema, aleatorios; varianzas por máxima verosimilitud restringida con {error}. Están al nivel de {} en el ensayo promedio de este sistema con agua intermedia, así que variedades que no se encontraron en ningún ensayo son comparables; una variedad con pocos ensayos se acerca al promedio. Los años en que se queda corta son de 20 como pueden venir, con el precio, los gastos y el rendimiento usual de la red. {rules} Las recomendaciones son del agrónomo y no entran en ningún número.",
+        list(&names.varieties(&report.reference))
+    )
+}

@@ -1,0 +1,39 @@
+//! What the sentences of every language need and no language owns: counting, joining, first letters.
+
+/// `1 season`, `2 seasons`.
+pub(super) fn count(number: u32, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// `A`, `A and B`, `A, B and C`, with the word that stands before the last.
+pub(super) fn joined(names: &[String], before_last: &str) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} {before_last} {last}", first.join(", ")),
+    }
+}
+
+/// The parts that are not blank, with commas between them.
+pub(super) fn filled<const N: usize>(parts: [String; N]) -> String {
+    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+}
+
+/// With a capital in front.
+pub(super) fn capitalised(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Year, place of the month from 0, and day of an ISO 8601 date.
+pub(super) fn date_parts(iso: &str) -> Option<(&str, usize, u8)> {
+    let parts: Vec<&str> = iso.split('-').collect();
+    let [year, month, day] = parts[..] else { return None };
+    let month = month.parse::<usize>().ok().filter(|month| (1..=12).contains(month))?;
+    Some((year, month - 1, day.parse().ok()?))
+}
+
+/// What a share of a hundred comes to, whole.
+pub(super) fn percent(share: f64) -> f64 {
+    (100.0 * share).round()
+}
