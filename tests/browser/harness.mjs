@@ -43,15 +43,19 @@ const QUIET_FIREFOX = {
   "network.connectivity-service.enabled": false,
 };
 
-/** Runs `work(browser)` with a fresh profile of `name`; `scripts: false` switches scripts off. */
-export async function withBrowser(name, work, { scripts = true } = {}) {
+/**
+ * Runs `work(browser)` with a fresh profile of `name`; `scripts: false` switches scripts off, `languages` are
+ * those that Chromium asks for, as in `es-AR,es`.
+ */
+export async function withBrowser(name, work, { scripts = true, languages } = {}) {
+  const asked = languages ? [`--accept-lang=${languages}`] : [];
   const profile = await mkdtemp(join(tmpdir(), `leanyear-${name}-`));
   const browser = await puppeteer.launch({
     browser: name === "firefox" ? "firefox" : "chrome",
     executablePath: PROGRAMS[name],
     headless: true,
     userDataDir: profile,
-    args: name === "chromium" ? CHROMIUM_ARGUMENTS : [],
+    args: name === "chromium" ? [...CHROMIUM_ARGUMENTS, ...asked] : [],
     extraPrefsFirefox: { ...QUIET_FIREFOX, "javascript.enabled": scripts },
   });
   try {

@@ -193,7 +193,7 @@ test("the printed page is one page of A4 and of Letter, nine points or more, dar
           await writeFile(`${file}.pdf`, await page.pdf({ format }));
           const { stdout } = await run("pdftotext", ["-layout", `${file}.pdf`, "-"]);
           assert.equal(stdout.split("\f").length - 1, 1, `${field} on ${format} is one page`);
-          for (const words of [/Invented data/, /not a guarantee/, /data of 28 July 2025/, /Paid for by/, /the check/]) assert.match(stdout, words);
+          for (const words of [/Invented data/, /not a guarantee/, /data of July 28, 2025/, /Paid for by/, /the check/]) assert.match(stdout, words);
           if (process.env.SCREENSHOTS) {
             await run("pdftoppm", ["-r", "110", "-png", "-singlefile", `${file}.pdf`, join(process.env.SCREENSHOTS, `paper-${field}-${format}`)]);
           }

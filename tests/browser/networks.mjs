@@ -11,23 +11,26 @@ import { PAGE_FILE } from "./harness.mjs";
 
 const ROOT = new URL("../../", import.meta.url);
 
-/** Runs `work(address)` on a barley page made from the built page, in a folder that goes afterwards. */
-export async function withBarleyPage(work) {
+/**
+ * Runs `work(address)` on a barley page made from the built page, in a folder that goes afterwards; `more` goes
+ * into its network.json.
+ */
+export async function withBarleyPage(work, more = {}) {
   const folder = await mkdtemp(join(tmpdir(), "leanyear-barley-"));
   try {
-    return await work(await barleyPage(folder));
+    return await work(await barleyPage(folder, more));
   } finally {
     await rm(folder, { recursive: true, force: true });
   }
 }
 
-async function barleyPage(folder) {
+async function barleyPage(folder, more) {
   const data = new URL("node_modules/vega-datasets/data/barley.json", import.meta.url);
   const rows = JSON.parse(await readFile(data, "utf8"));
   const trial = (row) => `${row.site} ${row.year}`;
   const trials = new Map(rows.map((row) => [trial(row), `${trial(row)},${row.site},${row.year}`]));
   const means = rows.map((row) => `${trial(row)},${row.variety},${row.yield}`);
-  const info = { name: "Barley 1931-32", crop: "barley", yield_unit: "bu/ac", bushel_lb: 48 };
+  const info = { name: "Barley 1931-32", crop: "barley", yield_unit: "bu/ac", bushel_lb: 48, ...more };
   await writeFile(join(folder, "network.json"), JSON.stringify(info));
   await writeFile(join(folder, "trials.csv"), ["trial,site,season", ...trials.values(), ""].join("\n"));
   await writeFile(join(folder, "means.csv"), ["trial,variety,yield", ...means, ""].join("\n"));

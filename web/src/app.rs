@@ -70,9 +70,8 @@ pub fn App(props: &AppProps) -> Html {
     let home = Some(&knowledge.network().info.home_url).filter(|home| !home.is_empty());
     let base = surroundings.address.as_ref().or(home).map(|base| Rc::from(base.as_str()));
     let region = use_memo((), |()| browser.region());
-    let words = use_memo(state.language, |language| {
-        language.catalogue((*region).unwrap_or(language.usual_region()))
-    });
+    let words =
+        use_memo(state.language, |language| language.catalogue((*region).unwrap_or(language.usual_region())));
     let words = *words;
 
     use_effect_with((), {

@@ -20,8 +20,8 @@ mod view;
 
 use app::{App, AppProps, opening};
 use derive::Knowledge;
-use platform::Browser;
 use leanyear_engine::page::StaticWords;
+use platform::Browser;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 use text::{Label, Language, catalogue};

@@ -57,7 +57,9 @@ pub fn limits(quantity: Quantity, unit: YieldUnit) -> (f64, f64) {
 pub fn read(text: &str, least: f64, greatest: f64) -> Result<f64, NumberProblem> {
     let compact: String = text
         .chars()
-        .filter(|c| !c.is_whitespace() && *c != '\u{a0}' && *c != '\u{202f}' && !matches!(c, '\'' | '\u{2019}'))
+        .filter(|c| {
+            !c.is_whitespace() && *c != '\u{a0}' && *c != '\u{202f}' && !matches!(c, '\'' | '\u{2019}')
+        })
         .collect();
     if compact.is_empty() {
         return Err(NumberProblem::Blank);

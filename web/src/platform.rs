@@ -8,8 +8,8 @@ mod sending;
 
 pub use office::{Heard, OwnParts, progress};
 
-use gloo::events::EventListener;
 use crate::text::region::{Region, SAMPLE_DATE, SAMPLE_NUMBERS};
+use gloo::events::EventListener;
 use gloo::timers::callback::Timeout;
 use js_sys::{Function, Reflect};
 use std::cell::{Cell, RefCell};

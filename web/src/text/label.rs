@@ -1,8 +1,26 @@
 //! The short fixed words of the page, each named by its place of use.
 
+/// Declares short fixed words, and for the tests a list of all of them.
+macro_rules! fixed_words {
+    ($(#[$about:meta])* pub enum $name:ident { $($word:ident,)* }) => {
+        $(#[$about])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
+        #[allow(missing_docs)]
+        pub enum $name {
+            $($word,)*
+        }
+
+        #[cfg(test)]
+        impl $name {
+            /// All of them.
+            pub const ALL: &[Self] = &[$(Self::$word),*];
+        }
+    };
+}
+pub(super) use fixed_words;
+
+fixed_words! {
 /// Short fixed words, one a place of use.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs)]
 pub enum Label {
     Done,
     Yours,
@@ -138,4 +156,5 @@ pub enum Label {
     ChangeNobody,
     WaterSpent,
     NewcomerHeading,
+}
 }

@@ -3,6 +3,7 @@
 //! An agronomist reads these: LSD, BLUP and fit may stand here, each with one plain sentence.
 
 use super::figure::Units;
+use super::label::fixed_words;
 use leanyear_engine::forecast::form::FittedForm;
 use leanyear_engine::mixed::network::Dropped;
 use leanyear_engine::office::compare::Change;
@@ -41,7 +42,11 @@ impl Names<'_> {
     /// A trait.
     pub fn trait_(&self, code: &str) -> String {
         let found = self.network.and_then(|network| network.traits.iter().find(|t| t.trait_ == code));
-        found.map(|t| super::own_words(self.lang, &t.label, &t.label_es)).filter(|label| !label.is_empty()).unwrap_or(code).to_owned()
+        found
+            .map(|t| super::own_words(self.lang, &t.label, &t.label_es))
+            .filter(|label| !label.is_empty())
+            .unwrap_or(code)
+            .to_owned()
     }
 
     /// A site.
@@ -73,9 +78,8 @@ pub enum ArrivalWord<'a> {
     BadPack(&'a PackError),
 }
 
+fixed_words! {
 /// A technical word with its plain sentence.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs)]
 pub enum Term {
     Cv,
     ErrorMeanSquare,
@@ -90,10 +94,10 @@ pub enum Term {
     Blup,
     Lsd,
 }
+}
 
+fixed_words! {
 /// Short fixed words of the office, one a place of use.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-#[allow(missing_docs)]
 pub enum Desk {
     Open,
     Title,
@@ -222,6 +226,7 @@ pub enum Desk {
     SaveFolder,
     Saving,
     SaveFirst,
+}
 }
 
 /// What the office says.

@@ -142,7 +142,8 @@ mod tests {
 
     #[test]
     fn a_region_whose_numbers_could_not_be_read_back_is_no_region() {
-        for numbers in [["١٬٢٣٤٫٥", "١٢٬٣٤٥٫٥"], ["1234,5 kg", "12.345,5"], ["", ""], ["1234:5", "12345:5"]] {
+        for numbers in [["١٬٢٣٤٫٥", "١٢٬٣٤٥٫٥"], ["1234,5 kg", "12.345,5"], ["", ""], ["1234:5", "12345:5"]]
+        {
             assert_eq!(Region::of_samples(numbers, "28/7/2025"), None, "{numbers:?}");
         }
     }

@@ -56,7 +56,8 @@ fn about(page: &Page, code: &str) -> Html {
 /// The agronomist's note and her word on the short list, in her own words.
 fn note(page: &Page, code: &str) -> Html {
     let variety = page.network.varieties.iter().find(|v| v.variety == code);
-    let note = variety.map(|v| own_words(page.words.lang(), &v.note, &v.note_es)).filter(|note| !note.is_empty());
+    let note =
+        variety.map(|v| own_words(page.words.lang(), &v.note, &v.note_es)).filter(|note| !note.is_empty());
     let system = &page.state.settings.system;
     let entry = page.network.shortlist.iter().find(|e| e.variety == code && e.system == *system);
     html! {

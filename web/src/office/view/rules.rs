@@ -105,9 +105,10 @@ fn ceilings(bench: &Bench, system: &str, rules: &Rules) -> Html {
             send.emit(Msg::Rules(system.clone(), Box::new(next)));
         });
         let id = format!("ceiling-{code}");
-        let scale = trait_.best.zip(trait_.worst).map(|(best, worst)| {
-            format!("{} \u{2026} {}", region.plain(best), region.plain(worst))
-        });
+        let scale = trait_
+            .best
+            .zip(trait_.worst)
+            .map(|(best, worst)| format!("{} \u{2026} {}", region.plain(best), region.plain(worst)));
         html! {
             <p class="field">
                 <label for={id.clone()}>{ bench.names().trait_(&code) }</label>

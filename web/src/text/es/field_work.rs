@@ -328,8 +328,9 @@ impl FieldWorkWords for Spanish {
             true => "no salva casi nada".to_owned(),
             false => format!("salva {} en promedio", units.yield_difference(w.gain_yield)),
         };
-        let cost =
-            w.cost.map_or(" (no se sabe cuánto cuesta)".into(), |cost| format!(", a {} {area},", units.money(cost)));
+        let cost = w.cost.map_or(" (no se sabe cuánto cuesta)".into(), |cost| {
+            format!(", a {} {area},", units.money(cost))
+        });
         let Some((pays, gain)) = w.pays.zip(w.gain) else {
             return format!("El tratamiento contra {label}{cost} {saves}.");
         };
@@ -352,7 +353,10 @@ impl FieldWorkWords for Spanish {
             0 | 1 => ("El tratamiento", "se paga"),
             _ => ("Los tratamientos", "se pagan"),
         };
-        format!("{treatment} contra {}{each} {pays} en menos de 1 de 20 años así en esta variedad.", list(labels))
+        format!(
+            "{treatment} contra {}{each} {pays} en menos de 1 de 20 años así en esta variedad.",
+            list(labels)
+        )
     }
 
     fn spray_option(&self, sprayed: bool) -> &'static str {

@@ -51,7 +51,9 @@ pub(super) fn label(label: Label) -> &'static str {
         TrackIntro => "La página puede ponerse a prueba con las campañas que ya pasaron.",
         TrackButton => "comprobarlo ahora",
         TrackRunning => "Repasando las campañas pasadas…",
-        TrackFailed => "La comprobación no se pudo terminar en este aparato. Pruebe otra vez, o en uno más nuevo.",
+        TrackFailed => {
+            "La comprobación no se pudo terminar en este aparato. Pruebe otra vez, o en uno más nuevo."
+        }
         PutAway => "quitar",
         NoVarietyYet => "ninguna de estas",
         NoPlace => "cerca de ninguno de estos",
@@ -64,7 +66,9 @@ pub(super) fn label(label: Label) -> &'static str {
         ShareFromFile => {
             "Esta página se abrió desde un archivo, así que no tiene dirección que enviar. Envíe el archivo, y con él esta línea, para ponerla al final de su dirección:"
         }
-        ShareFromFileHome => "Esta página se abrió desde un archivo; el enlace lleva a su dirección en la web.",
+        ShareFromFileHome => {
+            "Esta página se abrió desde un archivo; el enlace lleva a su dirección en la web."
+        }
         ShareMoney => "incluir también precio y gastos",
         ShareMoneyHint => "No van, salvo que marque esto.",
         ShareCopy => "copiar",
@@ -75,7 +79,9 @@ pub(super) fn label(label: Label) -> &'static str {
         Forget => "olvidar lo que elegí en este aparato",
         Invented => "Datos inventados: no sirven para elegir variedad.",
         NoAnswer => "Ningún ensayo responde a esto. Elija otro sistema u otro sitio.",
-        Broken => "Los datos de los ensayos de esta página no se pueden leer. Abra una copia nueva de la página.",
+        Broken => {
+            "Los datos de los ensayos de esta página no se pueden leer. Abra una copia nueva de la página."
+        }
         Stale => "Se sigue mostrando el último número que servía.",
         MarksHeading => "Veinte años",
         Units => "unidades",
@@ -117,7 +123,9 @@ pub(super) fn label(label: Label) -> &'static str {
         InsuranceHeading => "Seguro de rendimiento, si lo tiene",
         HaulHeading => "Por cada unidad",
         DocksOpen => "descuentos por calidad del grano",
-        DocksNone => "En estos ensayos no se calificó la calidad del grano, así que no hay nada que descontar.",
+        DocksNone => {
+            "En estos ensayos no se calificó la calidad del grano, así que no hay nada que descontar."
+        }
         DocksUnknown => "sin calificar",
         HowWorked => "cómo se calcula esto",
         Amount => "cantidad",
@@ -158,7 +166,9 @@ pub(super) fn label(label: Label) -> &'static str {
         ChangeOpen => "¿qué cambiaría esto?",
         ChangeFold => "cerrar",
         ChangeHeading => "Qué cambiaría esto",
-        ChangeNobody => "Aquí ninguna variedad se puede nombrar como la mejor, así que no se puede decir nada.",
+        ChangeNobody => {
+            "Aquí ninguna variedad se puede nombrar como la mejor, así que no se puede decir nada."
+        }
         WaterSpent => "¿Se aprovecha mejor el agua aquí?",
         NewcomerHeading => "Una nueva que merece una franja",
     }

@@ -184,7 +184,9 @@ impl OddsWords for Spanish {
 
     fn costs_more_to_haul(&self, unit: YieldUnit) -> String {
         let unit = self.price_per(unit);
-        format!("A este precio se gasta más {unit} en acarreo de lo que se cobra: toda variedad pierde dinero.")
+        format!(
+            "A este precio se gasta más {unit} en acarreo de lo que se cobra: toda variedad pierde dinero."
+        )
     }
 
     fn no_single_line(&self) -> &'static str {

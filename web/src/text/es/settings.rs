@@ -1,6 +1,6 @@
 //! Spanish: the field sentence, its sheets, units.
 
-use super::{Spanish, SYSTEMS, count, labels, twenty_years};
+use super::{SYSTEMS, Spanish, count, labels, twenty_years};
 use crate::derive::NeedCount;
 use crate::number::{NumberProblem, Quantity};
 use crate::state::Sheet;
@@ -182,8 +182,10 @@ impl SettingWords for Spanish {
     }
 
     fn takes(&self, loss: &FittedLoss) -> String {
-        let takes =
-            format!("Un ataque grave le quita cerca del {} % a una variedad sin resistencia", percent(loss.estimate));
+        let takes = format!(
+            "Un ataque grave le quita cerca del {} % a una variedad sin resistencia",
+            percent(loss.estimate)
+        );
         match loss.learnt {
             true => format!("{takes} (según estos ensayos; publicado: {} %).", percent(loss.published.0)),
             false => format!("{takes} (según lo publicado: hay muy pocos ensayos aquí para saberlo)."),
@@ -250,7 +252,8 @@ impl SettingWords for Spanish {
                 "No hay registro de agua de este sitio: lo suplen los años de los ensayos de alrededor, {seasons}{years}. {short}"
             ),
             ClimateSource::None => {
-                "En estos ensayos no se anotó el agua, así que solo se pueden mostrar años como vengan.".into()
+                "En estos ensayos no se anotó el agua, así que solo se pueden mostrar años como vengan."
+                    .into()
             }
         }
     }

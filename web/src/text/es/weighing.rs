@@ -155,7 +155,9 @@ impl WeighingWords for Spanish {
 
     fn threats_hold(&self, units: &Units) -> String {
         let unit = self.yield_unit(units.yield_unit);
-        format!("{unit} perdidos en promedio en años así; entre paréntesis, cuánto de su rendimiento si ataca fuerte")
+        format!(
+            "{unit} perdidos en promedio en años así; entre paréntesis, cuánto de su rendimiento si ataca fuerte"
+        )
     }
 
     fn threat_takes(&self, loss: &ThreatLoss, units: &Units) -> String {
@@ -175,9 +177,8 @@ impl WeighingWords for Spanish {
     }
 
     fn split(&self, holdings: &[(String, Holding)], units: &Units) -> String {
-        let part = |(name, holding): &(String, Holding)| {
-            format!("{} de {name}", self.share(holding.share, units))
-        };
+        let part =
+            |(name, holding): &(String, Holding)| format!("{} de {name}", self.share(holding.share, units));
         list(&holdings.iter().map(part).collect::<Vec<_>>())
     }
 
@@ -216,7 +217,10 @@ impl WeighingWords for Spanish {
         };
         let given_up = match s.average_given_up > 0.0 {
             true => {
-                format!("En el año promedio se pierden {} frente a {on_average} sola.", per(s.average_given_up))
+                format!(
+                    "En el año promedio se pierden {} frente a {on_average} sola.",
+                    per(s.average_given_up)
+                )
             }
             false => "En el año promedio no se pierde nada.".into(),
         };

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod detail;
+mod languages;
 mod leaving;
 mod list;
 mod rules;
@@ -45,28 +46,30 @@ type Change = fn(&mut State, &mut Answer, &mut Network, &mut Surroundings);
 
 #[derive(Properties)]
 struct CaseProps {
+    lang: &'static str,
     change: Change,
 }
 
 impl PartialEq for CaseProps {
     fn eq(&self, other: &Self) -> bool {
-        std::ptr::fn_addr_eq(self.change, other.change)
+        self.lang == other.lang && std::ptr::fn_addr_eq(self.change, other.change)
     }
 }
 
 /// The page and its open sheet, as `change` has made them.
 #[component]
 fn Case(props: &CaseProps) -> Html {
-    let CaseProps { change } = props;
+    let CaseProps { lang, change } = props;
     let (mut state, mut answer) = (State::opening(sample::settings()), sample::answer());
     let (mut network, mut surroundings) = (sample::network(), Surroundings::default());
+    state.language = Language::of(lang).unwrap();
     change(&mut state, &mut answer, &mut network, &mut surroundings);
     let view = Page {
         state: &state,
         network: &network,
         answer: &answer,
         surroundings: &surroundings,
-        words: catalogue("en"),
+        words: catalogue(lang),
         send: &Callback::noop(),
         act: &Callback::noop(),
     };
@@ -74,7 +77,11 @@ fn Case(props: &CaseProps) -> Html {
 }
 
 fn html_of(change: Change) -> String {
-    wait(ServerRenderer::<Case>::with_props(move || CaseProps { change }).hydratable(false).render())
+    html_in("en", change)
+}
+
+fn html_in(lang: &'static str, change: Change) -> String {
+    wait(ServerRenderer::<Case>::with_props(move || CaseProps { lang, change }).hydratable(false).render())
 }
 
 /// The text of a page without its tags, white space folded; titles of pictures count as text.

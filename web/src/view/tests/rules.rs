@@ -3,7 +3,7 @@
 use super::*;
 
 /// Every view that a grower can see, in one text.
-fn everything() -> Vec<String> {
+pub(super) fn everything(lang: &'static str) -> Vec<String> {
     let views: [Change; 9] = [
         |state, _, _, _| state.all_shown = true,
         |state, _, _, _| state.settings.view = View::Variety,
@@ -58,7 +58,7 @@ fn everything() -> Vec<String> {
             (state.settings.price, state.settings.cost) = (None, None);
         },
     ];
-    views.into_iter().chain(sheets).chain(weighed).map(html_of).collect()
+    views.into_iter().chain(sheets).chain(weighed).map(|change| html_in(lang, change)).collect()
 }
 
 /// With everything that can be asked beside the table on the screen.
@@ -73,7 +73,7 @@ fn weigh(state: &mut State, answer: &mut Answer, view: View, sheet: Option<Sheet
 
 #[test]
 fn no_view_speaks_like_a_statistician() {
-    let banned = [
+    const ENGLISH: &[&str] = &[
         "law",
         "laws",
         "pack",
@@ -90,24 +90,55 @@ fn no_view_speaks_like_a_statistician() {
         "environment",
         "blup",
     ];
-    for html in everything() {
+    // Beginnings of words, since Spanish bends them.
+    const SPANISH: &[&str] = &[
+        "leyes",
+        "paquete",
+        "ajust",
+        "reajust",
+        "esperad",
+        "esperanza",
+        "cuantil",
+        "percentil",
+        "ambient",
+        "vigen",
+        "caduc",
+        "arrepent",
+        "varianza",
+        "blup",
+    ];
+    for html in everything("en") {
         let text = text_of(&html).to_lowercase();
         for word in text.split(|c: char| !c.is_alphanumeric()) {
-            assert!(!banned.contains(&word), "“{word}” in:\n{text}");
+            assert!(!ENGLISH.contains(&word), "“{word}” in:\n{text}");
+        }
+    }
+    for html in everything("es") {
+        let text = text_of(&html).to_lowercase();
+        for word in text.split(|c: char| !c.is_alphanumeric()) {
+            assert!(
+                word != "ley" && !SPANISH.iter().any(|start| word.starts_with(start)),
+                "“{word}” in:\n{text}"
+            );
         }
     }
 }
 
 #[test]
 fn every_view_says_that_the_data_are_invented() {
-    for html in everything() {
-        assert!(html.contains("Invented data"), "{html}");
+    for (lang, said) in [("en", "Invented data"), ("es", "Datos inventados")] {
+        for html in everything(lang) {
+            assert!(html.contains(said), "{html}");
+        }
     }
 }
 
 #[test]
 fn every_picture_has_role_title_description_and_no_style() {
-    for html in everything() {
+    for (html, numbers_word) in [("en", "the numbers"), ("es", "los números")]
+        .iter()
+        .flat_map(|(lang, word)| everything(lang).into_iter().map(move |html| (html, *word)))
+    {
         assert!(!html.contains("style="), "{html}");
         for svg in html.split("<svg").skip(1) {
             let svg = &svg[..svg.find("</svg>").unwrap()];
@@ -121,7 +152,7 @@ fn every_picture_has_role_title_description_and_no_style() {
             .skip(1)
             .any(|svg| svg.contains("role=\"img\"") && !svg.contains("class=\"code"));
         if numbers {
-            assert!(html.contains("<summary>the numbers</summary>"), "{html}");
+            assert!(html.contains(&format!("<summary>{numbers_word}</summary>")), "{html}");
         }
     }
 }

@@ -2,9 +2,9 @@
 
 use super::super::list;
 use crate::text::figure::Units;
+use crate::text::office::Names;
 use crate::text::region::Region;
 use crate::text::shared::{capitalised, count};
-use crate::text::office::Names;
 use crate::text::{SettingWords, en::English};
 use leanyear_engine::forecast::form::FittedForm;
 use leanyear_engine::mixed::network::{Dropped, Why};

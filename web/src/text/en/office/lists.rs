@@ -2,9 +2,9 @@
 
 use super::super::{list, years_of_twenty};
 use crate::text::figure::Units;
+use crate::text::office::{Names, OfficeWords};
 use crate::text::region::Region;
 use crate::text::shared::count;
-use crate::text::office::{Names, OfficeWords};
 use crate::text::{SettingWords, en::English};
 use leanyear_engine::decide::StandingState;
 use leanyear_engine::link::{Order, WaterOutlook};

@@ -143,7 +143,9 @@ pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
             format!("\u{201c}{text}\u{201d} is not a number that can be used. Correct it, or leave it blank.")
         }
         P::BelowZero { text, unit } => format!("{text} is below 0 {unit}. Correct it, or remove the row."),
-        P::OutOfRange { text, low, high } => format!("{text} is not {}. Correct it.", range(*low, *high, region)),
+        P::OutOfRange { text, low, high } => {
+            format!("{text} is not {}. Correct it.", range(*low, *high, region))
+        }
         P::NotBetween { text, low, high } => {
             format!("{text} is not between {} and {}. Correct it.", region.plain(*low), region.plain(*high))
         }

@@ -12,7 +12,9 @@ pub(super) fn file(file: &str) -> &'static str {
         }
         "traits.csv" => "enfermedades, plagas, caña, calidad y pastoreo, con sus escalas",
         "ratings.csv" => "una fila por variedad y característica",
-        "pressure.csv" => "con qué fuerza atacó una enfermedad o plaga en un ensayo; deje fuera lo que no se anotó",
+        "pressure.csv" => {
+            "con qué fuerza atacó una enfermedad o plaga en un ensayo; deje fuera lo que no se anotó"
+        }
         "shortlist.csv" => "sus recomendaciones; también se pueden escribir aquí",
         "network.json" => "nombre, unidades y valores de inicio; lo escribe el formulario",
         _ => "",
@@ -31,7 +33,9 @@ pub(super) fn column(file: &str, column: &str) -> &'static str {
             "agua que el cultivo pudo usar: guardada, lluvia y riego, en la unidad de la red"
         }
         ("trials.csv", "reps") => "repeticiones",
-        ("trials.csv", "error_ms") => "cuadrado medio del error de una parcela, unidad de rendimiento al cuadrado",
+        ("trials.csv", "error_ms") => {
+            "cuadrado medio del error de una parcela, unidad de rendimiento al cuadrado"
+        }
         ("trials.csv", "lsd") => "diferencia mínima significativa, unidad de rendimiento",
         ("trials.csv", "lsd_level") => "nivel de esa diferencia: 0.05 o 0.1",
         ("trials.csv", "cv") => "coeficiente de variación, por ciento",

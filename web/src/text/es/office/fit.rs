@@ -50,7 +50,10 @@ pub(super) fn shares(words: &Spanish, shares: &Shares, several: bool, units: &Un
         .collect();
     let own = shares.parts.iter().find(|part| part.source == Source::Variety);
     let sd = own.map_or(String::new(), |part| {
-        format!(" Entre las variedades mismas, la desviación estándar es {}.", units.yield_difference(part.sd))
+        format!(
+            " Entre las variedades mismas, la desviación estándar es {}.",
+            units.yield_difference(part.sd)
+        )
     });
     let lead = on_ground(words, &shares.system, several);
     capitalised(&format!(
@@ -109,8 +112,10 @@ fn why(why: Why) -> &'static str {
 }
 
 pub(super) fn left_out(dropped: &[Dropped], form: &FittedForm, names: &Names) -> Vec<String> {
-    let mut lines: Vec<String> =
-        dropped.iter().map(|drop| format!("{}: queda afuera, {}.", term(&drop.term), why(drop.why))).collect();
+    let mut lines: Vec<String> = dropped
+        .iter()
+        .map(|drop| format!("{}: queda afuera, {}.", term(&drop.term), why(drop.why)))
+        .collect();
     let wider = match form.kappa {
         0.0 => "igual de amplias en los ensayos malos y en los buenos",
         k if k < 1.0 => "más amplias en los ensayos mejores, según la raíz cuadrada del nivel",

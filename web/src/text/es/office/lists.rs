@@ -65,7 +65,11 @@ pub(super) fn change(change: &Change, names: &Names, units: &Units) -> Option<St
     let name = names.variety(&change.variety);
     let Some(now) = change.now else { return Some(format!("{name}: ya no está en los datos.")) };
     let Some(then) = change.then else {
-        return Some(format!("{name}: nueva, {}; la {}.ª de toda la lista.", trials(change.new_trials), now.rank));
+        return Some(format!(
+            "{name}: nueva, {}; la {}.ª de toda la lista.",
+            trials(change.new_trials),
+            now.rank
+        ));
     };
     let moved = then.rank != now.rank || then.marks_short != now.marks_short || then.state != now.state;
     moved.then(|| {
@@ -114,7 +118,10 @@ fn model(change: &Change, then: Position, now: Position, units: &Units) -> Strin
         (0, _) if shift.abs() < 1e-9 => String::new(),
         (0, _) => {
             let sign = if shift < 0.0 { "\u{2212}" } else { "+" };
-            format!("; de su promedio, {sign}{} es obra del modelo más nuevo", units.yield_difference(shift.abs()))
+            format!(
+                "; de su promedio, {sign}{} es obra del modelo más nuevo",
+                units.yield_difference(shift.abs())
+            )
         }
         (part, whole) if part == whole => {
             "; todo es obra del modelo más nuevo, con los datos del año pasado solos".into()

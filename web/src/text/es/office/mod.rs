@@ -97,7 +97,10 @@ impl OfficeWords for Spanish {
             parts.push(format!("{} sin ningún valor", count(note.blank_rows as u32, "fila", "filas")));
         }
         if note.blank_columns > 0 {
-            parts.push(format!("{} sin ningún valor", count(note.blank_columns as u32, "columna", "columnas")));
+            parts.push(format!(
+                "{} sin ningún valor",
+                count(note.blank_columns as u32, "columna", "columnas")
+            ));
         }
         if note.guarded > 0 {
             let cells = count(note.guarded as u32, "celda", "celdas");

@@ -20,7 +20,9 @@ pub(super) fn pack(error: &PackError) -> String {
             format!("no es una red de esta página, o está dañada (línea {line}, carácter {column}).")
         }
         PackError::Newer { found } => {
-            format!("la hizo una página más nueva (versión {found}). Ábrala allí, o consiga una página más nueva.")
+            format!(
+                "la hizo una página más nueva (versión {found}). Ábrala allí, o consiga una página más nueva."
+            )
         }
         PackError::UnknownVersion => "no lleva ninguna versión que esta página conozca.".into(),
     }
@@ -42,9 +44,7 @@ fn ability(ability: Ability) -> &'static str {
         Ability::Varieties => "las variedades van con sus códigos, sin notas ni precio de semilla",
         Ability::Sites => "los sitios van con sus códigos, sin zonas",
         Ability::Climate => "las campañas de los ensayos hacen de clima, y puede faltar una peor",
-        Ability::Traits => {
-            "no se muestra ninguna característica de enfermedad, caña, calidad ni pastoreo"
-        }
+        Ability::Traits => "no se muestra ninguna característica de enfermedad, caña, calidad ni pastoreo",
         Ability::Ratings => "no se muestran calificaciones y no se puede suponer ninguna enfermedad",
         Ability::Pressure => "lo que quitan las enfermedades no se puede aprender de los ensayos",
         Ability::Shortlist => "no se muestran sus recomendaciones; puede escribirlas más abajo",
@@ -95,7 +95,9 @@ pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
     use ProblemKind as P;
     match kind {
         P::FileMissing => "Este archivo hace falta. Agréguelo.".into(),
-        P::YieldsMissing => "No hay rendimientos. Agregue means.csv, o plots.csv con parcelas sueltas.".into(),
+        P::YieldsMissing => {
+            "No hay rendimientos. Agregue means.csv, o plots.csv con parcelas sueltas.".into()
+        }
         P::FileAbsent { ability: lost } => format!("No está: {}.", ability(*lost)),
         P::FileUnknown => "Ninguna red tiene un archivo con este nombre; no se lee.".into(),
         P::FileNeeded { needed } => format!("No sirve sin {needed}. Agregue ese archivo."),
@@ -150,9 +152,9 @@ pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
         P::NotAboveZero { text } => {
             format!("{text} no es mayor que 0. Corríjalo, o déjelo en blanco si no se sabe.")
         }
-        P::NotAYear { text, low, high } => format!(
-            "«{text}» no es un año de {low} a {high}. Escriba el año de cosecha con cuatro cifras."
-        ),
+        P::NotAYear { text, low, high } => {
+            format!("«{text}» no es un año de {low} a {high}. Escriba el año de cosecha con cuatro cifras.")
+        }
         P::NotAPressure { text } => format!(
             "«{text}» no es 0 (nada), 1 (leve), 2 (moderado) ni 3 (grave). Quite la fila si no se anotó."
         ),
@@ -165,7 +167,9 @@ pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
         }
         P::RatingOffScale { trait_, value, best, worst } => {
             let [value, best, worst] = [*value, *best, *worst].map(|number| region.plain(number));
-            format!("{value} está fuera de la escala de {trait_}, {best} lo mejor y {worst} lo peor. Corríjalo.")
+            format!(
+                "{value} está fuera de la escala de {trait_}, {best} lo mejor y {worst} lo peor. Corríjalo."
+            )
         }
         P::ScaleFlat { value } => {
             format!("Lo mejor y lo peor son {}. Dé los dos extremos de la escala.", region.plain(*value))
@@ -227,7 +231,11 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
             region.fixed(values.residual.abs(), 3),
             if values.residual < 0.0 { "por debajo" } else { "por encima" },
             region.fixed(values.studentised.abs(), 1),
-            if values.p_value < 0.01 { "menos de 1".into() } else { format!("{:.0}", 100.0 * values.p_value) }
+            if values.p_value < 0.01 {
+                "menos de 1".into()
+            } else {
+                format!("{:.0}", 100.0 * values.p_value)
+            }
         ),
         P::ErrorSourcesDiffer { first, second, percent } => format!(
             "{} y {} difieren en {percent:.0} % en la varianza de una media; se usa {}. Revise los dos.",
@@ -240,7 +248,9 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
             "Sin el peso de un bushel, los rendimientos no se pueden mostrar en peso. Agréguelo.".into()
         }
         P::JsonSyntax { position, .. } => {
-            format!("Esto no es JSON en el carácter {position}. Corríjalo, o complete el formulario de arriba.")
+            format!(
+                "Esto no es JSON en el carácter {position}. Corríjalo, o complete el formulario de arriba."
+            )
         }
         P::KeyMissing => "Esto hace falta. Complételo arriba.".into(),
         P::KeyTwice => "Esto está dos veces. Quite uno.".into(),

@@ -1,0 +1,209 @@
+// The page in the reader's language, with the numbers of the reader's region: which language comes up, how it is
+// changed and remembered, what is typed with a comma, and that links have the point whatever the screen shows.
+
+import assert from "node:assert/strict";
+import { mkdtemp, readFile, readdir, rm } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { test } from "node:test";
+import { fileURLToPath } from "node:url";
+import * as harness from "./harness.mjs";
+import { addressHolds, assertClean, noSheet, open, openSheet, press, shows, visibleText } from "./harness.mjs";
+import { withBarleyPage } from "./networks.mjs";
+
+const ARGENTINA = "es-AR,es";
+const MEXICO = "es-MX,es";
+
+const inSpanish = (work, languages = ARGENTINA) => harness.withBrowser("chromium", work, { languages });
+const language = (page) => page.evaluate(() => document.documentElement.lang);
+
+/** What is wrong with the number in the open sheet. */
+const problem = (page) => page.waitForFunction(
+  () => document.querySelector("#sheet-problem")?.innerText.trim(), { timeout: harness.PATIENCE_MS },
+).then((found) => found.jsonValue());
+
+/** Types into the field of the open sheet in place of what stands there, and gives what stood there. */
+async function typeNumber(page, text) {
+  const field = await page.waitForSelector("dialog[open] .typed input", { timeout: harness.PATIENCE_MS });
+  const before = await field.evaluate((input) => input.value);
+  await page.locator("dialog[open] .typed input").fill(text);
+  return before;
+}
+
+test("a Spanish browser opens the page in Spanish, with its own marks; links have the point", () =>
+  inSpanish(async (browser) => {
+    const tab = await open(browser);
+    const { page } = tab;
+    const shown = await shows(page, /muestre primero la que/);
+    assert.equal(await language(page), "es");
+    assert.match(shown, /\$5,80 por bushel/);
+    assert.match(shown, /datos del 28 de julio de 2025/);
+    assert.match(shown, /pierde dinero en \d+ de 20 años, en \d+ no/);
+    assert.match(shown, /uy parejas para decidir/);
+
+    await openSheet(page, "como venga");
+    await press(page, "seco: el tercio más seco");
+    await noSheet(page);
+    await shows(page, /20 años secos/);
+    await addressHolds(page, "water=dry");
+
+    await openSheet(page, "$5,80");
+    assert.equal(await typeNumber(page, "6,25"), "5,8");
+    await page.keyboard.press("Enter");
+    await noSheet(page);
+    await shows(page, /\$6,25 por bushel/);
+    await addressHolds(page, "price=6.25");
+
+    await openSheet(page, "$6,25");
+    await typeNumber(page, "6.75");
+    await page.keyboard.press("Enter");
+    await noSheet(page);
+    await shows(page, /\$6,75 por bushel/);
+    await addressHolds(page, "price=6.75");
+
+    await openSheet(page, "$6,75");
+    await typeNumber(page, "1.234");
+    assert.match(await problem(page), /escriba 1,2340 o 1234/);
+    await typeNumber(page, "7,1250");
+    await page.keyboard.press("Enter");
+    await noSheet(page);
+    await addressHolds(page, "price=7.125");
+    // The field never starts with what the page would then ask about.
+    await openSheet(page, "$7,1");
+    assert.equal(await typeNumber(page, "5,8"), "7,1250");
+    await page.keyboard.press("Enter");
+    await noSheet(page);
+    const hash = await page.evaluate(() => location.hash);
+    assert.ok(!/\d,\d/.test(decodeURIComponent(hash)), hash);
+    await assertClean(tab);
+  }));
+
+test("the region has its marks in either language", () =>
+  inSpanish(async (browser) => {
+    const { page } = await open(browser);
+    const shown = await shows(page, /muestre primero la que/);
+    assert.match(shown, /\$5\.80 por bushel/);
+    await press(page, "English");
+    assert.match(await shows(page, /show first the one that/), /data of 28 July 2025/);
+  }, MEXICO));
+
+test("the switch turns the language, and the device remembers it but no link does", () =>
+  inSpanish(async (browser) => {
+    const tab = await open(browser);
+    const { page } = tab;
+    await shows(page, /muestre primero la que/);
+    const before = await page.evaluate(() => location.hash);
+    await press(page, "English");
+    const shown = await shows(page, /show first the one that/);
+    assert.equal(await language(page), "en");
+    assert.match(shown, /\$5,80 a bushel/);
+    assert.match(shown, /data of 28 July 2025/);
+    assert.equal(await page.evaluate(() => location.hash), before);
+    await page.reload();
+    await harness.mounted(page);
+    await shows(page, /show first the one that/);
+    assert.equal(await language(page), "en");
+    const second = await open(browser);
+    await shows(second.page, /show first the one that/);
+    await press(second.page, "Español");
+    await shows(second.page, /muestre primero la que/);
+    assert.equal(await language(second.page), "es");
+    await assertClean(tab);
+  }));
+
+test("a browser that speaks neither gets the language of the network, its table too", () =>
+  withBarleyPage(async (address) => {
+    await harness.withBrowser("chromium", async (browser) => {
+      const { page } = await open(browser, address);
+      await shows(page, /muestre primero la que/);
+      assert.equal(await language(page), "es");
+      const bare = await harness.newTab(browser, { scripts: false });
+      await bare.page.goto(address);
+      const table = await bare.page.$eval(".static", (main) => [main.lang, main.innerText]);
+      assert.equal(table[0], "es");
+      assert.match(table[1], /Promedio en bu\/ac/);
+    }, { languages: "de-DE,de" });
+
+    // What the page saves of itself is what the command line wrote.
+    const folder = await mkdtemp(join(tmpdir(), "leanyear-language-"));
+    try {
+      await inSpanish(async (browser) => {
+        const session = await browser.target().createCDPSession();
+        await session.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder });
+        const { page } = await open(browser, `${address}#v=1&view=prepare`, { viewport: harness.LAPTOP });
+        await press(page, "empezar con la red de esta página");
+        await shows(page, /5\. Ajustar/);
+        await press(page, "ajustar");
+        await shows(page, /6\. Listas cortas/, 120000);
+        await press(page, "guardar la página");
+        await shows(page, /leanyear\.html se entregó al navegador/, 120000);
+        for (let tries = 0; !(await readdir(folder)).includes("leanyear.html"); tries += 1) {
+          assert.ok(tries < 300, "the page was not downloaded");
+          await new Promise((done) => setTimeout(done, 100));
+        }
+        const [saved, made] = await Promise.all([join(folder, "leanyear.html"), fileURLToPath(address)].map((path) => readFile(path)));
+        assert.ok(saved.equals(made), "the saved page is the page of the command line");
+      });
+    } finally {
+      await rm(folder, { recursive: true, force: true });
+    }
+  }, { lang: "es", home_url: "" }));
+
+/** English words that no Spanish text has, outside of what the network says of itself. */
+const leftOver = (page) => page.evaluate(() => {
+  const texts = new Set();
+  const gather = (value) => {
+    if (typeof value === "string") texts.add(value.replace(/\s+/g, " ").trim());
+    else if (value && typeof value === "object") Object.values(value).forEach(gather);
+  };
+  gather(JSON.parse(document.getElementById("pack").textContent).network);
+  const own = [...texts].filter((text) => text.length > 5).sort((a, b) => b.length - a.length);
+  let shown = document.body.innerText.replace(/\s+/g, " ").replace("English", "");
+  for (const text of own) shown = shown.replaceAll(text, "");
+  const english = "the|and|of|with|without|from|not|is|are|its|this|that|years?|trials?|seasons?|yields?|average|variety|varieties|wet|costs?|price|loses|money|than|between|what|which|you|your|dryland|irrigation|tested|never";
+  return shown.match(new RegExp(`.{0,40}\\b(${english})\\b.{0,40}`, "gi")) ?? [];
+});
+
+/** Boxes that are wider than the room they have. */
+const tooWide = (page) => page.evaluate(() =>
+  [document.documentElement, ...document.querySelectorAll("dialog[open]")]
+    .filter((box) => box.scrollWidth > box.clientWidth)
+    .map((box) => `${box.tagName} is ${box.scrollWidth} px wide in ${box.clientWidth}`));
+
+const VIEWS = {
+  list: "#v=1", dry: "#v=1&mine=V04&water=dry", variety: "#v=1&view=variety&variety=V18&water=dry&mine=V04",
+  send: "#v=1&view=share", handout: "#v=1&view=handout&water=dry&mine=V04", needs: "#v=1&need=straw,stripe-rust",
+  compare: "#v=1&view=compare&with=V04,V18&water=dry", acres: "#v=1&view=acres&acres=V18:60,V07:25,V01:15&water=dry",
+  money: "#v=1&mine=V04&water=dry&money-unit=money",
+  grazed: "#v=1&mine=V04&view=variety&variety=V18&graze=yes&graze-days=90&gain=1&value=1.1",
+  irrigated: "#v=1&system=full-irrigation&water=driest-fifth&order=worst-fifth", office: "#v=1&view=prepare",
+  faulty: "#v=1&price=cheap&nonsense=1",
+};
+
+test("every view and every sheet is Spanish throughout, and fits a phone of 320 px", () =>
+  inSpanish(async (browser) => {
+    const viewport = { width: 320, height: 640, deviceScaleFactor: 1 };
+    for (const [view, fragment] of Object.entries(VIEWS)) {
+      const tab = await open(browser, harness.PAGE_ADDRESS + fragment, { viewport });
+      await harness.screenshot(tab.page, `es-${view}-320`);
+      await tab.page.$$eval("details", (all) => all.forEach((one) => { one.open = true; }));
+      assert.deepEqual(await leftOver(tab.page), [], view);
+      assert.deepEqual(await tooWide(tab.page), [], view);
+      await assertClean(tab);
+      await tab.page.close();
+    }
+    const tab = await open(browser, `${harness.PAGE_ADDRESS}#v=1`, { viewport });
+    const brackets = await tab.page.$$eval(".bracket", (buttons) => buttons.map((button) => button.innerText));
+    assert.ok(brackets.length >= 8, String(brackets));
+    for (const bracket of [...brackets, "buscar una variedad", "unidades"]) {
+      await openSheet(tab.page, bracket);
+      await harness.screenshot(tab.page, `es-sheet-${bracket.replace(/\W+/g, "-")}-320`);
+      await tab.page.$$eval("details", (all) => all.forEach((one) => { one.open = true; }));
+      assert.deepEqual(await leftOver(tab.page), [], `the sheet of ${bracket}`);
+      assert.deepEqual(await tooWide(tab.page), [], `the sheet of ${bracket}`);
+      await tab.page.keyboard.press("Escape");
+      await noSheet(tab.page);
+    }
+    assert.match(await visibleText(tab.page), /Datos inventados/);
+    await assertClean(tab);
+  }));
