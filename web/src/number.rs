@@ -58,7 +58,7 @@ pub fn read(text: &str, least: f64, greatest: f64) -> Result<f64, NumberProblem>
     let compact: String = text
         .chars()
         .filter(|c| {
-            !c.is_whitespace() && *c != '\u{a0}' && *c != '\u{202f}' && !matches!(c, '\'' | '\u{2019}')
+            !c.is_whitespace() && *c != '\u{a0}' && *c != '\u{202f}' && !matches!(*c, '\'' | '\u{2019}')
         })
         .collect();
     if compact.is_empty() {

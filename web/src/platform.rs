@@ -150,7 +150,9 @@ impl Browser {
     pub fn region(&self) -> Option<Region> {
         let lang = self.window.navigator().language().map_or(JsValue::UNDEFINED, JsValue::from);
         let written = |value: JsValue, method: &str| {
-            let method = Reflect::get(&value, &method.into()).ok()?.dyn_into::<Function>().ok()?;
+            // Of the prototype: a bare number is no object to be looked into.
+            let kind = js_sys::Object::get_prototype_of(&value);
+            let method = Reflect::get(&kind, &method.into()).ok()?.dyn_into::<Function>().ok()?;
             method.call1(&value, &lang).ok()?.as_string()
         };
         let [small, large] = SAMPLE_NUMBERS.map(|number| written(number.into(), "toLocaleString"));

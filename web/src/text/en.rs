@@ -13,7 +13,7 @@ mod weighing;
 
 use super::figure::of_twenty;
 use super::region::Region;
-use super::shared::{count, date_parts, joined};
+use super::shared::{date_parts, joined};
 use leanyear_engine::link::WaterOutlook;
 use leanyear_engine::page::StaticWords;
 

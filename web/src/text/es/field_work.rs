@@ -5,7 +5,7 @@ use crate::entry::Entry;
 use crate::number::NumberProblem;
 use crate::text::figure::Units;
 use crate::text::region::nothing;
-use crate::text::{FieldWorkWords, SettingWords};
+use crate::text::{FieldWorkWords, SettingWords, WeighingWords};
 use leanyear_engine::decide::grazing::VarietyGrazing;
 use leanyear_engine::decide::sprays::SprayWorth;
 use leanyear_engine::decide::worked::WorkedLine;

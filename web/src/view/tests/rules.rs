@@ -136,8 +136,8 @@ fn every_view_says_that_the_data_are_invented() {
 #[test]
 fn every_picture_has_role_title_description_and_no_style() {
     for (html, numbers_word) in [("en", "the numbers"), ("es", "los números")]
-        .iter()
-        .flat_map(|(lang, word)| everything(lang).into_iter().map(move |html| (html, *word)))
+        .into_iter()
+        .flat_map(|(lang, word)| everything(lang).into_iter().map(move |html| (html, word)))
     {
         assert!(!html.contains("style="), "{html}");
         for svg in html.split("<svg").skip(1) {

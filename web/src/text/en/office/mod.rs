@@ -341,26 +341,3 @@ impl OfficeWords for English {
         format!("{percent} %")
     }
 }
-
-#[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used)]
-    use super::*;
-    use crate::office::form::KEYS;
-    use leanyear_engine::pack::columns::TABLES;
-
-    #[test]
-    fn every_column_and_key_is_explained() {
-        for table in &TABLES {
-            let english = English(Region::POINT);
-            assert!(!english.file_about(table.file).is_empty(), "{}", table.file);
-            for column in table.columns {
-                let about = english.column_about(table.file, column.name);
-                assert!(about.len() > 5, "{} {}", table.file, column.name);
-            }
-        }
-        for (key, _) in KEYS {
-            assert!(!english.key_about(key).0.is_empty(), "{key}");
-        }
-    }
-}

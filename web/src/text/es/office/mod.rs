@@ -336,7 +336,7 @@ impl OfficeWords for Spanish {
     fn save_failed(&self, why: &str) -> String {
         match why.is_empty() {
             true => "No se pudo armar en este aparato.".into(),
-            false => format!("No se pudo armar: {why}."),
+            false => format!("No se pudo armar. El motivo, en inglés: {why}."),
         }
     }
 
