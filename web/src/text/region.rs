@@ -25,25 +25,23 @@ impl Region {
 
     /// The region that writes [`SAMPLE_NUMBERS`] and [`SAMPLE_DATE`] so; `None` where its digits or marks are not
     /// among those that this page's number fields read back.
-    pub fn of_samples([small, large]: [&str; 2], date: &str) -> Option<Self> {
-        let marks = |text: &str, digits: &str| {
-            let (own, marks): (String, String) = text.chars().partition(char::is_ascii_digit);
-            (own == digits).then(|| marks.chars().collect::<Vec<char>>())
-        };
-        let (small, large) = (marks(small, "12345")?, marks(large, "123455")?);
-        let (group, decimal, grouped_from) = match (large[..].split_last()?, small.len()) {
-            ((decimal, []), _) => (' ', *decimal, usize::MAX),
-            ((decimal, [group]), 2) => (*group, *decimal, 4),
-            ((decimal, [group]), _) => (*group, *decimal, 5),
+    pub fn of_samples(numbers: [&str; 2], date: &str) -> Option<Self> {
+        // A line must not end inside a number.
+        let [small, large] = numbers.map(|text| text.replace(' ', "\u{a0}"));
+        let marks: Vec<char> = large.chars().filter(|c| !c.is_ascii_digit()).collect();
+        let (decimal, before) = marks.split_last()?;
+        let (group, grouped_from) = match before {
+            [] => ('\u{a0}', usize::MAX),
+            [group] if small.contains(*group) => (*group, 4),
+            [group] => (*group, 5),
             _ => return None,
         };
         let readable = matches!(decimal, '.' | ',')
             && (matches!(group, '.' | ',' | '\'' | '\u{2019}') || group.is_whitespace())
-            && group != decimal;
+            && group != *decimal;
         let month_first = date.find('7').zip(date.find("28")).is_some_and(|(month, day)| month < day);
-        // A line must not end inside a number.
-        let group = if group == ' ' { '\u{a0}' } else { group };
-        readable.then_some(Self { decimal, group, grouped_from, month_first })
+        let region = Self { decimal: *decimal, group, grouped_from, month_first };
+        (readable && SAMPLE_NUMBERS.map(|number| region.fixed(number, 1)) == [small, large]).then_some(region)
     }
 
     /// Whether the month is named before the day.

@@ -94,7 +94,7 @@ impl FieldWorkWords for Spanish {
     }
 
     fn money_axis(&self, units: &Units) -> String {
-        format!("quedan, en {}", self.money_per(self.area_per(units.yield_unit), units))
+        format!("lo que queda, {}", self.money_per(self.area_per(units.yield_unit), units))
     }
 
     fn money_axis_picture(&self, (low, high): (f64, f64), units: &Units) -> (String, String) {

@@ -115,7 +115,7 @@ impl Spanish {
             out.extend(in_a_row(Sheet::Needs, field.needs.iter().map(|need| self.need(need)).collect()));
         } else if field.needs_told && field.asks {
             out.push(text(", "));
-            out.push(Piece::Ask(Sheet::Needs, "tenga las calificaciones que tenga".into()));
+            out.push(Piece::Ask(Sheet::Needs, "sin exigir calificaciones".into()));
         }
         out.push(text("."));
         out

@@ -228,7 +228,7 @@ impl WeighingWords for Spanish {
     }
 
     fn all_of_one(&self, name: &str) -> String {
-        format!("Todo {name}")
+        format!("Todo con {name}")
     }
 
     fn threat_area(&self, share: f64, area: Option<f64>, units: &Units) -> String {

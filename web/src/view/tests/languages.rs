@@ -132,8 +132,8 @@ fn the_networks_own_spanish_is_shown_where_it_is_given() {
 
 #[test]
 fn the_head_offers_the_other_language_by_its_own_name() {
-    let none: Change = |_, _, _, _| {};
-    assert!(html_in("en", none).contains("<button class=\"word\" lang=\"es\">Español</button>"));
-    assert!(html_in("es", none).contains("<button class=\"word\" lang=\"en\">English</button>"));
-    assert!(html_in("es", none).contains("<div class=\"sheet-of-paper\" lang=\"es\">"));
+    let [english, spanish] = ["en", "es"].map(|lang| html_in(lang, |_, _, _, _| {}));
+    assert!(english.contains("<button lang=\"es\" class=\"word\">Español</button>"), "{english}");
+    assert!(spanish.contains("<button lang=\"en\" class=\"word\">English</button>"), "{spanish}");
+    assert!(spanish.contains("<div lang=\"es\" class=\"sheet-of-paper\">"), "{spanish}");
 }
