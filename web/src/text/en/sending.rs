@@ -151,7 +151,7 @@ impl SendWords for English {
 
     fn paper_averages(&self, odds: &VarietyOdds, units: &Units) -> String {
         let n = |value| units.yield_number(value);
-        format!("averages {}, 4 years in 5 from {} to {}", n(odds.expected), n(odds.low80), n(odds.high80))
+        format!("averages {}, {} to {} in 4 years of 5", n(odds.expected), n(odds.low80), n(odds.high80))
     }
 
     fn paper_tested(&self, standing: &Standing, water: WaterOutlook) -> String {
@@ -164,6 +164,8 @@ impl SendWords for English {
             count(standing.trials, "trial", "trials")
         );
         let like = match water {
+            // A line of paper is short.
+            WaterOutlook::DriestFifth => Some("so dry"),
             WaterOutlook::Like(_) => Some("like it"),
             water => like_this(water),
         };

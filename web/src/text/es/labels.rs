@@ -108,7 +108,7 @@ pub(super) fn label(label: Label) -> &'static str {
             "Una hoja A4 o carta. Muestra la frase tal como está, con precio y gastos; sus códigos los llevan solo si marca esto."
         }
         HandoutYours => "la suya",
-        HandoutCheck => "el testigo",
+        HandoutCheck => "testigo",
         HandoutNext => "Las que siguen",
         HandoutHome => "Lo mismo en su propio teléfono",
         HandoutText => "Lo mismo como texto, sin señal",

@@ -124,7 +124,7 @@ impl OddsWords for Spanish {
     }
 
     fn not_cut(&self, marks: u8) -> Option<String> {
-        (marks > 0).then(|| format!("no vale la pena cosechar en {marks} de 20"))
+        (marks > 0).then(|| format!("no paga cosecharla en {marks} de 20"))
     }
 
     fn group_heading(&self, group: usize, shown: usize) -> String {
@@ -177,7 +177,7 @@ impl OddsWords for Spanish {
         let (low, high) = (units.yield_fine(low), units.yield_fine(high));
         match short {
             Short::Money if low == high => format!("equilibrio {low}"),
-            Short::Money => format!("equilibrio de {low} a {high}, según semilla"),
+            Short::Money => format!("equilibrio {low} a {high}, por semilla"),
             Short::Below(target) => format!("corta con menos de {}", units.yield_number(target)),
         }
     }

@@ -22,7 +22,7 @@ pub(super) fn words(spanish: &Spanish) -> StaticWords {
         per_acre: "{money} por acre".into(),
         per_hectare: "{money} por hectárea".into(),
         systems: SYSTEMS.map(|(code, name)| (code.to_owned(), name.to_owned())).into(),
-        caption: "Promedio en {unit}, y cuántas veces se queda corta en 20 años así, todos igual de probables. No son años pasados ni un pronóstico del tiempo.".into(),
+        caption: "Promedio en {unit}, y cuántas veces se queda corta en 20 años así, igual de probables: ni pasados ni pronosticados.".into(),
         variety: "Variedad".into(),
         as_it_comes: "El año como venga".into(),
         dry_third: "Si sale seco (el tercio más seco)".into(),

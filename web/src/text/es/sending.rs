@@ -1,6 +1,6 @@
 //! Spanish: codes for a camera, tables, pictures, the printed sheet.
 
-use super::{Spanish, date, like_this, list, seasons, trials, twenty_years, varieties};
+use super::{Spanish, count, date, like_this, list, trials, twenty_years, varieties};
 use crate::derive::Part;
 use crate::text::figure::Units;
 use crate::text::{CodeHead, OddsWords, SendWords, SettingWords, Short, TableRow};
@@ -168,18 +168,19 @@ impl SendWords for Spanish {
         if standing.trials == 0 {
             return "calculada con otros sistemas".into();
         }
-        let all = format!("{}, {}", seasons(standing.seasons), trials(standing.trials));
+        // A line of paper is short: a campaign is a year there, and the kind of year stands on top of the sheet.
+        let all = format!("{}, {}", count(standing.seasons, "año", "años"), trials(standing.trials));
         match (like_this(water), standing.trials_like_this) {
-            (Some(like), 0) => format!("{all}, ninguno {like}"),
-            (Some(like), n) => format!("{all}, {n} {like}"),
             (None, _) => all,
+            (Some(_), 0) => format!("{all}, ninguno así"),
+            (Some(_), n) => format!("{all}, {n} así"),
         }
     }
 
     fn paper_state(&self, odds: &VarietyOdds) -> Option<String> {
         match (odds.standing.state, odds.standing.last) {
-            _ if !odds.fails.is_empty() => Some("no cumple".into()),
-            (_, None) => Some("sin ensayar".into()),
+            _ if !odds.fails.is_empty() => Some("le falta".into()),
+            (_, None) => Some("no aquí".into()),
             (StandingState::WellTested, _) => None,
             (StandingState::New, _) => Some("nueva".into()),
             (StandingState::NoLongerTested, Some(year)) => Some(format!("hasta {year}")),
@@ -215,12 +216,12 @@ impl SendWords for Spanish {
 
     fn paper_method(&self, usual_given: bool) -> String {
         let level = if usual_given {
-            "puestas al nivel del rendimiento usual de arriba"
+            "al nivel del rendimiento usual de arriba"
         } else {
-            "puestas al nivel que los ensayos dan a este terreno"
+            "al nivel que los ensayos dan a este terreno"
         };
         format!(
-            "Cómo se calcula: las diferencias entre variedades salen de todos sus ensayos, {level}, en 20 años con el agua y las enfermedades supuestas arriba. Con pocos ensayos, una variedad queda cerca del promedio."
+            "Cómo se calcula: las diferencias entre variedades salen de todos sus ensayos, {level}, en 20 años con el agua y las enfermedades de arriba. Con pocos ensayos, queda cerca del promedio."
         )
     }
 }

@@ -71,7 +71,7 @@ impl SettingWords for Spanish {
 
     fn years_line(&self, water: WaterOutlook) -> String {
         let years = twenty_years(water);
-        format!("{years}, todos igual de probables. No son años pasados ni un pronóstico del tiempo.")
+        format!("{years}, igual de probables: ni pasados ni pronosticados.")
     }
 
     fn key_short(&self, short: Short, units: &Units) -> String {
@@ -83,7 +83,7 @@ impl SettingWords for Spanish {
 
     fn key_fine(&self, short: Short, units: &Units) -> String {
         match short {
-            Short::Money => "cubre los gastos".into(),
+            Short::Money => "se paga".into(),
             Short::Below(target) => format!("{} o más", units.yield_amount(target)),
         }
     }
@@ -355,7 +355,7 @@ impl SettingWords for Spanish {
 
     fn order_option(&self, order: Order, money: bool) -> &'static str {
         match (order, money) {
-            (Order::Net, true) => "deja más después de gastos",
+            (Order::Net, true) => "deja más ganancia",
             (Order::Net, false) => "rinde más en promedio",
             (Order::WorstFifth, _) => "mejor sale en sus peores años",
             (Order::ChanceShort, true) => "menos veces pierde dinero",

@@ -4,17 +4,21 @@ use super::super::{Page, share};
 use leanyear_engine::decide::ClimateSource;
 use yew::prelude::*;
 
-/// Words on the left, codes on the right.
-pub(super) fn foot(page: &Page, left_out: Option<String>) -> Html {
+/// Cautions, method, and where it comes from, a paragraph each.
+pub(super) fn words(page: &Page) -> [String; 3] {
     let table = &page.answer.table;
-    let source = page.words.source(&table.field, &page.network.info).join(" ");
-    let climate = (table.outlook.source != ClimateSource::None).then(|| page.words.climate(&table.outlook));
+    let mut source = page.words.source(&table.field, &page.network.info);
+    source.extend((table.outlook.source != ClimateSource::None).then(|| page.words.climate(&table.outlook)));
+    let cautions = page.words.cautions().join(" ");
+    [cautions, page.words.paper_method(table.field.usual_given), source.join(" ")]
+}
+
+/// Words on the left, codes on the right.
+pub(super) fn foot(page: &Page, words: &[String], left_out: Option<String>) -> Html {
     html! {
         <footer>
             <div class="paper-words">
-                <p>{ page.words.cautions().join(" ") }</p>
-                <p>{ page.words.paper_method(table.field.usual_given) }</p>
-                <p>{ source }{ for climate.map(|climate| html! { <>{" "}{climate}</> }) }</p>
+                { for words.iter().map(|words| html! { <p>{words}</p> }) }
                 { for left_out.map(|words| html! { <p>{words}</p> }) }
             </div>
             { share::link_figure(page) }

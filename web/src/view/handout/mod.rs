@@ -39,7 +39,8 @@ fn paper(page: &Page) -> Html {
     let info = &page.network.info;
     let (sentence, remarks) = (plain(page, true), list::remark_words(page));
     let left_out = page.answer.code.as_deref().and_then(|code| page.words.paper_home(&code.left_out));
-    let room = rest::lines_left(&sentence, remarks.iter().chain(&left_out));
+    let foot = foot::words(page);
+    let room = rest::lines_left(&sentence, remarks.iter().chain(&left_out), &foot);
     let frame = frame(&page.answer.table, page.lines(), STRIP);
     html! {
         <section class="paper">
@@ -58,7 +59,7 @@ fn paper(page: &Page) -> Html {
             </div>
             { rows::rows(page, &frame, &picked) }
             { rest::rest(page, &picked.rest, room) }
-            { foot::foot(page, left_out) }
+            { foot::foot(page, &foot, left_out) }
         </section>
     }
 }

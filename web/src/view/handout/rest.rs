@@ -7,21 +7,32 @@ use yew::prelude::*;
 
 const COLUMNS: usize = 3;
 /// Height that the sentence, the remarks and the table share on paper, mm, and what a line of each takes.
-const ROOM_MM: f64 = 63.0;
+const ROOM_MM: f64 = 61.5;
 const SENTENCE_MM: f64 = 5.1;
 const REMARK_MM: f64 = 3.9;
 const TABLE_MM: f64 = 3.7;
 /// Letters in a line of the sentence and of a remark, at the least.
 const SENTENCE_LETTERS: usize = 84;
 const REMARK_LETTERS: usize = 60;
+/// Letters in a line of the foot, the lines of it that are always there, and what a further one takes, mm.
+const FOOT_LETTERS: usize = 84;
+const FOOT_LINES: f64 = 10.0;
+const FOOT_MM: f64 = 3.7;
 /// Lines of the table that are there whatever the sentence says.
 const FEWEST_LINES: f64 = 2.0;
 
-/// How many lines the table may have under a sentence, with its remarks and what the foot has to add.
-pub(super) fn lines_left<'a>(sentence: &str, remarks: impl Iterator<Item = &'a String>) -> usize {
+/// How many lines the table may have under a sentence, with its remarks and what the foot has to add, and over the
+/// foot, which some languages make longer than others.
+pub(super) fn lines_left<'a>(
+    sentence: &str,
+    remarks: impl Iterator<Item = &'a String>,
+    foot: &[String],
+) -> usize {
     let lines = |text: &str, letters: usize| text.chars().count().div_ceil(letters) as f64;
     let remarks: f64 = remarks.map(|words| lines(words, REMARK_LETTERS)).sum();
-    let left = ROOM_MM - SENTENCE_MM * lines(sentence, SENTENCE_LETTERS) - REMARK_MM * remarks;
+    let foot: f64 = foot.iter().map(|words| lines(words, FOOT_LETTERS)).sum();
+    let room = ROOM_MM - FOOT_MM * (foot - FOOT_LINES).max(0.0);
+    let left = room - SENTENCE_MM * lines(sentence, SENTENCE_LETTERS) - REMARK_MM * remarks;
     (left / TABLE_MM).floor().max(FEWEST_LINES) as usize
 }
 

@@ -135,7 +135,7 @@ fn the_printed_page_holds_what_a_banker_and_a_field_need() {
             "Ambra05 (yours) loses money in 7 of 20 years, not in 13",
             "Ambra01 (the check)",
             "Too close to call The trials cannot tell these 10 apart",
-            "Ambra12 loses money in 11 of 20 years, not in 9 averages 28, 4 years in 5 from 20 to 36 \u{b7} 6 seasons, 31 \
+            "Ambra12 loses money in 11 of 20 years, not in 9 averages 28, 20 to 36 in 4 years of 5 \u{b7} 6 seasons, 31 \
          trials, 9 dry",
             "The others, in the same order: years of 20 that lose money and that do not; average bu/ac",
             "Ambra13 11, 9 27",
