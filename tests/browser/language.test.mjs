@@ -122,6 +122,12 @@ test("a browser that speaks neither gets the language of the network, its table 
       const table = await bare.page.$eval(".static", (main) => [main.lang, main.innerText]);
       assert.equal(table[0], "es");
       assert.match(table[1], /Promedio en bu\/ac/);
+      // The shell's own screens speak the language of the table that they stand over.
+      const old = await harness.newTab(browser);
+      await old.page.evaluateOnNewDocument(() => { delete globalThis.WebAssembly; });
+      await old.page.goto(address);
+      await shows(old.page, /Este navegador es demasiado viejo/);
+      assert.equal(await language(old.page), "es");
     }, { languages: "de-DE,de" });
 
     // What the page saves of itself is what the command line wrote.

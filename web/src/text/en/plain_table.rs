@@ -34,7 +34,7 @@ pub(super) fn words(english: &English) -> StaticWords {
         falls_short_none: "falls short of {target} {unit} in fewer than 1 in 20".into(),
         well_tested: "well tested: {seasons}, {trials}".into(),
         new: "new: {seasons}, {trials}".into(),
-        season_one: english.seasons(1).into(),
+        season_one: english.seasons(1),
         season_many: "{count} seasons".into(),
         trial_one: "1 trial".into(),
         trial_many: "{count} trials".into(),

@@ -357,9 +357,9 @@ impl SettingWords for Spanish {
         match (order, money) {
             (Order::Net, true) => "deja más ganancia",
             (Order::Net, false) => "rinde más en promedio",
-            (Order::WorstFifth, _) => "mejor sale en sus peores años",
+            (Order::WorstFifth, _) => "sale mejor en años malos",
             (Order::ChanceShort, true) => "menos veces pierde dinero",
-            (Order::ChanceShort, false) => "menos veces se queda corta",
+            (Order::ChanceShort, false) => "menos veces queda corta",
         }
     }
 }
