@@ -143,6 +143,10 @@ test("a browser that speaks neither gets the language of the network, its table 
         await shows(page, /6\. Listas cortas/, 120000);
         await press(page, "guardar la página");
         await shows(page, /leanyear\.html se entregó al navegador/, 120000);
+        await press(page, "armar el informe");
+        await shows(page, /Las medias ajustadas son las mejores predicciones/, 120000);
+        await page.$$eval("details", (all) => all.forEach((one) => { one.open = true; }));
+        assert.deepEqual(await leftOver(page, true), [], "the office");
         for (let tries = 0; !(await readdir(folder)).includes("leanyear.html"); tries += 1) {
           assert.ok(tries < 300, "the page was not downloaded");
           await new Promise((done) => setTimeout(done, 100));
