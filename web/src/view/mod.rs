@@ -52,6 +52,8 @@ pub enum Act {
     SavePng(String, String),
     /// Print what is shown.
     Print,
+    /// Take the newer data that wait.
+    TakeNewer,
 }
 
 /// Where the page is and what its browser offers.
@@ -168,6 +170,7 @@ pub fn page(page: &Page) -> Html {
             { head(page) }
             { notices::notices(page) }
             { body }
+            { notices::newer(page) }
         </div>
     }
 }
@@ -199,14 +202,14 @@ fn head(page: &Page) -> Html {
         false => (true, Label::Night),
     };
     html! {
-        <>
+        <header>
             { for info.invented.then(|| html! { <p class="invented">{ page.label(Label::Invented) }</p> }) }
-            <header class="head">
+            <div class="head">
                 <h1 class="network">{ &info.name }</h1>
                 <button class="word" onclick={page.tap(Msg::Share)}>{ page.label(Label::Share) }</button>
                 <button class="word" onclick={page.tap(Msg::Night(night))}>{ page.label(word) }</button>
-            </header>
-        </>
+            </div>
+        </header>
     }
 }
 
