@@ -7,7 +7,7 @@
 import assert from "node:assert/strict";
 import { readFile, writeFile } from "node:fs/promises";
 import { test } from "node:test";
-import { axeFaults, faintText, faults, setNight, smallTargets, told } from "./checks.mjs";
+import { axeColours, axeFaults, faintText, faults, setNight, smallTargets, told } from "./checks.mjs";
 import * as harness from "./harness.mjs";
 import { assertClean, open } from "./harness.mjs";
 import { ALL, drawn, visit } from "./views.mjs";
@@ -30,7 +30,7 @@ async function everyFault(page, checks) {
 async function byDayAndNight(page) {
   const found = await everyFault(page, [["day", axeFaults], ["day", faintText], ["day", faults], ["day", smallTargets]]);
   await setNight(page, true);
-  found.push(...(await everyFault(page, [["night", axeFaults], ["night", faintText]])));
+  found.push(...(await everyFault(page, [["night", axeColours], ["night", faintText]])));
   await setNight(page, false);
   return found;
 }
@@ -63,6 +63,34 @@ for (const [screen, viewport] of Object.entries({ phone: PHONE, laptop: harness.
       await assertClean(tab);
     }));
 }
+
+test("each of these checks sees a fault where there is one", () =>
+  harness.withBrowser("chromium", async (browser) => {
+    const { page } = await open(browser, `${harness.PAGE_ADDRESS}#v=1`, { viewport: PHONE });
+    const seen = async (check, fault, markup) => {
+      await page.evaluate((html) => {
+        const box = document.createElement("main");
+        box.id = "fault";
+        box.innerHTML = html;
+        document.body.prepend(box);
+      }, markup);
+      const found = (await check(page)).join("\n");
+      assert.match(found, fault, `${check.name} on ${markup}`);
+      await page.evaluate(() => document.getElementById("fault").remove());
+      assert.doesNotMatch((await check(page)).join("\n"), fault, `${check.name} without it`);
+    };
+    await seen(faults, /wide in 390/, '<svg class="sized" aria-hidden="true" width="2000" height="9"><path d="M0 0h9"/></svg>');
+    await seen(faults, /a picture has no words/, '<svg viewBox="0 0 9 9"><path d="M0 0h9"/></svg>');
+    await seen(faults, /a picture is blank/, '<svg aria-hidden="true" viewBox="0 0 9 9"><path d=""/></svg>');
+    await seen(faults, /drawn by no number/, '<svg aria-hidden="true" viewBox="0 0 9 9"><path d="MNaN 0h9"/></svg>');
+    await seen(faults, /not a number: .*NaN bu/, "<p>averages NaN bu/ac</p>");
+    await seen(faults, /not a number: .*inf/, "<p>averages inf</p>");
+    await seen(faintText, /2\.\d+:1/, '<p><font color="#999">too faint</font></p>');
+    await seen(smallTargets, /BUTTON “x”/, "<p><button>x</button></p>");
+    await seen(axeFaults, /button-name/, "<button></button>");
+    await seen(axeFaults, /color-contrast-enhanced/, '<p><font color="#666">not faint enough for most</font></p>');
+    await seen(axeColours, /color-contrast-enhanced/, '<p><font color="#666">not faint enough for most</font></p>');
+  }));
 
 // ---- as a screen reader has it ----
 

