@@ -111,7 +111,7 @@ async function act(page, random) {
 async function linkAndTable(page) {
   const waits = { timeout: harness.PATIENCE_MS };
   if (await page.$("dialog[open]")) {
-    await page.keyboard.press("Escape");
+    await page.evaluate(() => document.querySelector(".slip-head .word").click());
     await page.waitForFunction(() => !document.querySelector("dialog[open]"), waits);
   }
   if (await page.$(".office")) await page.evaluate(() => document.querySelector(".office .line-button").click());

@@ -132,7 +132,7 @@ export async function visit(page, steps) {
 /** Another address of the same page; a sheet left open is put away first. */
 async function goTo(page, fragment) {
   if (await page.$("dialog[open]")) {
-    await page.keyboard.press("Escape");
+    await page.evaluate(() => document.querySelector(".slip-head .word").click());
     await page.waitForFunction(() => !document.querySelector("dialog[open]"), { timeout: PATIENCE_MS });
   }
   // A stop shows nothing of the one before it: the page is loaded anew, on a blank page between the two.
