@@ -293,7 +293,12 @@
   }
 
   function update() {
-    if (!registration || !registration.waiting) return;
+    if (!registration) return;
+    // Another tab has taken it already.
+    if (!registration.waiting) {
+      location.reload();
+      return;
+    }
     navigator.serviceWorker.addEventListener("controllerchange", () => location.reload());
     registration.waiting.postMessage("skip-waiting");
   }

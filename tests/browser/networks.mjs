@@ -1,8 +1,9 @@
-// A network made from a registry's open data: the barley trials of 1931–32 (Immer, Hayes & Powers 1934, after
+// Networks other than the demo: one with next year's data in place of the demo's, and one made from a
+// registry's open data: the barley trials of 1931–32 (Immer, Hayes & Powers 1934, after
 // Cleveland 1993), as the npm package vega-datasets carries them. No ratings, no water, no price.
 
 import { execFile } from "node:child_process";
-import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { cp, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
@@ -35,11 +36,31 @@ async function barleyPage(folder, more) {
   await writeFile(join(folder, "trials.csv"), ["trial,site,season", ...trials.values(), ""].join("\n"));
   await writeFile(join(folder, "means.csv"), ["trial,variety,yield", ...means, ""].join("\n"));
   const page = join(folder, "barley.html");
-  await promisify(execFile)(
-    "cargo",
-    ["run", "--quiet", "-p", "leanyear-engine", "--features", "cli", "--bin", "leanyear", "--",
-      "page", folder, "--out", page, "--template", PAGE_FILE],
-    { cwd: ROOT },
-  );
+  await leanyear("page", folder, "--out", page, "--template", PAGE_FILE);
   return pathToFileURL(page).href;
+}
+
+/** Runs the command line of this checkout; gives what it prints. */
+export async function leanyear(...given) {
+  const { stdout } = await promisify(execFile)(
+    "cargo",
+    ["run", "--quiet", "-p", "leanyear-engine", "--features", "cli", "--bin", "leanyear", "--", ...given],
+    { cwd: ROOT, maxBuffer: 1 << 26 },
+  );
+  return stdout;
+}
+
+/** Runs `work(folder)` on a hosted copy of the demo whose data differ in one mean, as newer data would. */
+export async function withNewerSite(work) {
+  const folder = await mkdtemp(join(tmpdir(), "leanyear-newer-"));
+  try {
+    const [data, site] = [join(folder, "data"), join(folder, "site")];
+    await cp(new URL("data/demo", ROOT), data, { recursive: true });
+    const means = join(data, "means.csv");
+    await writeFile(means, (await readFile(means, "utf8")).replace(/^(S01-2017-dry,V01,)[^,\n]+/m, "$127.1"));
+    await leanyear("page", data, "--out", join(folder, "newer.html"), "--site", site, "--template", PAGE_FILE);
+    return await work(site);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
 }

@@ -113,7 +113,7 @@ for (const name of harness.BROWSERS) {
       assert.match(await page.$eval(".shell-notice a", (link) => link.hash), /^#v=1&(pack=[0-9a-f]{8}&)?water=dry$/);
       await harness.screenshot(page, `${name}-failed`);
 
-      await Promise.all([page.waitForNavigation(), harness.tap(page, "button", "Start over")]);
+      await Promise.all([page.waitForNavigation(), harness.press(page, "Start over")]);
       await harness.mounted(page);
       assert.equal(await page.evaluate(() => location.hash), "#v=1");
 

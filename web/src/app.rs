@@ -3,11 +3,11 @@
 use crate::derive::{Answer, Ask, Knowledge, Wanted, track_record_answer, track_record_request};
 use crate::office::{OfficePage, Words};
 use crate::platform::{Browser, Entry};
-use crate::state::{Sent, Sheet, State};
+use crate::state::{Hosted, Sent, Sheet, State};
 use crate::text::{Catalogue, Label, Language};
 use crate::update::Msg;
 use crate::view::{Act, Page, Surroundings, page, sheet};
-use leanyear_engine::link::View;
+use leanyear_engine::link::{LinkNotice, View};
 use leanyear_engine::pack::{WATER_UNITS, WaterUnit};
 use std::rc::Rc;
 use web_sys::HtmlDialogElement;
@@ -42,9 +42,13 @@ impl PartialEq for AppProps {
 
 /// The state the page opens in: the address wins over memory, memory over the defaults.
 pub fn opening(knowledge: &Knowledge, browser: &Browser) -> State {
-    let link = browser.fragment().or_else(|| browser.remembered());
-    let (settings, notices) =
-        link.map_or_else(|| (knowledge.defaults().clone(), Vec::new()), |link| knowledge.open(&link));
+    let (fragment, remembered) = (browser.fragment(), browser.remembered());
+    // After newer data were taken the reader's own settings still bear the mark of the old ones: no sender's link.
+    let own = fragment.is_none() || fragment == remembered;
+    let (settings, mut notices) = fragment
+        .or(remembered)
+        .map_or_else(|| (knowledge.defaults().clone(), Vec::new()), |link| knowledge.open(&link));
+    notices.retain(|notice| !(own && matches!(notice, LinkNotice::OtherPack { .. })));
     let water_unit = browser
         .kept_word(WATER_UNIT)
         .and_then(|word| WATER_UNITS.into_iter().find(|(symbol, _)| *symbol == word).map(|(_, unit)| unit));
@@ -83,6 +87,9 @@ pub fn App(props: &AppProps) -> Html {
                 Msg::Address(Box::new(settings), notices)
             });
             browser.listen(on_address, on_wide);
+            let tell = send.reform(|(kept, newer)| Msg::Hosted(Hosted { kept, newer }));
+            tell.emit(browser.hosted());
+            browser.listen_hosted(tell);
         }
     });
     use_followed(browser, knowledge, &state, &dialog);
@@ -249,6 +256,7 @@ fn acts(knowledge: Rc<Knowledge>, browser: Rc<Browser>, send: Callback<Msg>) -> 
             browser.keep_word(LANGUAGE, language.tag());
             send.emit(Msg::Speak(language));
         }
+        Act::TakeNewer => browser.take_newer(),
         Act::Send(text) => browser.send(&knowledge.network().info.name, &text),
         Act::Forget => {
             browser.forget();

@@ -161,7 +161,9 @@ impl Knowledge {
     /// Settings from the text of a link, with what could not be used.
     pub fn open(&self, link: &str) -> (Settings, Vec<LinkNotice>) {
         let decoded = decode(link, &self.defaults, &self.codes);
-        (decoded.settings, decoded.notices)
+        // From here on they are settings for these data, whatever data they were made with.
+        let settings = Settings { pack: self.defaults().pack.clone(), ..decoded.settings };
+        (settings, decoded.notices)
     }
 
     /// The text of a link to these settings.

@@ -34,7 +34,7 @@ pub fn leanyear_start() {
     let Some(root) = Browser::mount_point() else { return };
     let knowledge = Browser::pack_text().and_then(|text| Knowledge::read(&text).ok());
     let started = knowledge.and_then(|knowledge| {
-        let browser = Browser::here(knowledge.fingerprint())?;
+        let browser = Browser::here(knowledge.fingerprint(), &knowledge.network().info.name)?;
         let opening = opening(&knowledge, &browser);
         Some(AppProps { knowledge: Rc::new(knowledge), browser, opening })
     });

@@ -39,6 +39,8 @@ pub struct Browser {
     window: Window,
     document: Document,
     memory_key: String,
+    /// What newer data of the same network find the last settings under.
+    name_key: String,
     wanted: RefCell<String>,
     last_write_ms: Cell<f64>,
     timer: RefCell<Option<Timeout>>,
@@ -52,13 +54,14 @@ pub struct Browser {
 
 impl Browser {
     /// The browser around this page; `None` in a worker.
-    pub fn here(fingerprint: &str) -> Option<Rc<Self>> {
+    pub fn here(fingerprint: &str, name: &str) -> Option<Rc<Self>> {
         let window = web_sys::window()?;
         let document = window.document()?;
         Some(Rc::new(Self {
             window,
             document,
             memory_key: format!("leanyear:{fingerprint}"),
+            name_key: format!("leanyear:of {name}"),
             wanted: RefCell::default(),
             last_write_ms: Cell::new(f64::NEG_INFINITY),
             timer: RefCell::default(),
@@ -98,15 +101,18 @@ impl Browser {
         self.window.local_storage().ok().flatten()
     }
 
-    /// What was chosen the last time, as the text of a link.
+    /// What was chosen the last time, with these data or with others of the same network, as the text of a link.
     pub fn remembered(&self) -> Option<String> {
-        self.storage()?.get_item(&self.memory_key).ok().flatten()
+        let storage = self.storage()?;
+        let under = |key: &str| storage.get_item(key).ok().flatten();
+        under(&self.memory_key).or_else(|| under(&self.name_key))
     }
 
     /// Forgets what was chosen.
     pub fn forget(&self) {
         if let Some(storage) = self.storage() {
             _ = storage.remove_item(&self.memory_key);
+            _ = storage.remove_item(&self.name_key);
         }
     }
 
@@ -250,6 +256,7 @@ impl Browser {
         let link = self.wanted.borrow().clone();
         if let Some(storage) = self.storage() {
             _ = storage.set_item(&self.memory_key, &link);
+            _ = storage.set_item(&self.name_key, &link);
         }
         // A step back or forward has brought the address along already; a new entry would cut the way on.
         if self.fragment().as_deref() == Some(link.as_str()) {

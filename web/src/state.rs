@@ -97,6 +97,15 @@ pub enum Sent {
     Forgotten,
 }
 
+/// What a hosted page knows of its own copy on this device; a page from a file knows nothing of the kind.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Hosted {
+    /// This device keeps the page for where there is no signal.
+    pub kept: bool,
+    /// Newer data came and wait to be taken.
+    pub newer: bool,
+}
+
 /// The page at one moment.
 #[derive(Debug, Clone, PartialEq)]
 pub struct State {
@@ -134,6 +143,8 @@ pub struct State {
     pub notices: Vec<LinkNotice>,
     /// The track record.
     pub track: Track,
+    /// Its copy on this device.
+    pub hosted: Hosted,
     /// The unit that water is shown in, where a reader wants another than that of the data.
     pub water_unit: Option<WaterUnit>,
     /// The view that was left for sending: what is sent opens there.
@@ -168,6 +179,7 @@ impl State {
             wide: false,
             notices: Vec::new(),
             track: Track::Unasked,
+            hosted: Hosted::default(),
             water_unit: None,
             share_money: false,
             sent: None,

@@ -4,7 +4,7 @@
 
 use crate::entry::{Entry, give, take_in, take_out};
 use crate::number::{Quantity, limits, read, remainder};
-use crate::state::{Sent, Sheet, State, Track};
+use crate::state::{Hosted, Sent, Sheet, State, Track};
 use crate::text::Language;
 use leanyear_engine::decide::tipping::Lever;
 use leanyear_engine::forecast::backtest::TrialRange;
@@ -98,6 +98,8 @@ pub enum Msg {
     Wide(bool),
     /// The address changed under the page.
     Address(Box<Settings>, Vec<LinkNotice>),
+    /// The page's copy on this device changed.
+    Hosted(Hosted),
     /// The notices were read.
     NoticesRead,
     /// The track record was asked for.
@@ -217,6 +219,7 @@ pub fn update(state: &State, msg: Msg) -> State {
         Msg::Night(night) => next.night = night,
         Msg::Wide(wide) => next.wide = wide,
         Msg::Address(settings, notices) => return address(state, *settings, notices),
+        Msg::Hosted(hosted) => next.hosted = hosted,
         Msg::NoticesRead => next.notices.clear(),
         Msg::TrackAsked => next.track = Track::Running,
         Msg::TrackCame(record) => next.track = record.map_or(Track::Failed, Track::Done),
@@ -226,8 +229,8 @@ pub fn update(state: &State, msg: Msg) -> State {
         }
         Msg::Sent(sent) => next.sent = Some(sent),
         Msg::StartAgain(settings) => {
-            let (night, wide, water_unit) = (state.night, state.wide, state.water_unit);
-            next = State { night, wide, water_unit, ..State::opening(*settings) };
+            let State { night, wide, water_unit, hosted, .. } = *state;
+            next = State { night, wide, water_unit, hosted, ..State::opening(*settings) };
             next.sent = Some(Sent::Forgotten);
         }
     }

@@ -1,6 +1,7 @@
 //! What leaves the page: the clipboard, the device's way of sending, files, the printer, work for a worker.
 
 use super::Browser;
+use gloo::events::EventListener;
 use gloo::timers::callback::Timeout;
 use js_sys::{Array, Function, Promise, Reflect};
 use std::cell::Cell;
@@ -67,6 +68,29 @@ impl Browser {
     /// Opens the browser's way of printing.
     pub fn print(&self) {
         _ = self.window.print();
+    }
+
+    /// What the shell knows of the page's copy on this device: whether it is kept, whether newer data wait.
+    pub fn hosted(&self) -> (bool, bool) {
+        let site = shell().and_then(|shell| Reflect::get(&shell, &"site".into()).ok());
+        let says = |what: &str| {
+            site.as_ref().is_some_and(|site| Reflect::get(site, &what.into()).is_ok_and(|v| v.is_truthy()))
+        };
+        (says("kept"), says("newer"))
+    }
+
+    /// Reports every change of it for as long as the page lives.
+    pub fn listen_hosted(self: &Rc<Self>, on_change: Callback<(bool, bool)>) {
+        let browser = self.clone();
+        let listener =
+            EventListener::new(&self.window, "leanyear-site", move |_| on_change.emit(browser.hosted()));
+        self.listeners.borrow_mut().push(listener);
+    }
+
+    /// Opens the page anew with the newer data; what was chosen last is kept first.
+    pub fn take_newer(&self) {
+        self.write(super::Entry::Replace);
+        self.ask_shell("update", &[]);
     }
 
     fn ask_shell(&self, method: &str, texts: &[&str]) {

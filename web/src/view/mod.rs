@@ -54,6 +54,8 @@ pub enum Act {
     Print,
     /// Speak this language from now on, on this device.
     Speak(Language),
+    /// Take the newer data that wait.
+    TakeNewer,
 }
 
 /// Where the page is and what its browser offers.
@@ -170,6 +172,7 @@ pub fn page(page: &Page) -> Html {
             { head(page) }
             { notices::notices(page) }
             { body }
+            { notices::newer(page) }
         </div>
     }
 }
@@ -201,17 +204,17 @@ fn head(page: &Page) -> Html {
         false => (true, Label::Night),
     };
     html! {
-        <>
+        <header>
             { for info.invented.then(|| html! { <p class="invented">{ page.label(Label::Invented) }</p> }) }
-            <header class="head">
+            <div class="head">
                 <h1 class="network">{ &info.name }</h1>
                 <button class="word" onclick={page.tap(Msg::Share)}>{ page.label(Label::Share) }</button>
                 <button class="word" onclick={page.tap(Msg::Night(night))}>{ page.label(word) }</button>
                 { for Language::ALL.into_iter().filter(|language| *language != page.state.language).map(|language| html! {
                     <button class="word" lang={language.tag()} onclick={page.ask(Act::Speak(language))}>{ language.name() }</button>
                 }) }
-            </header>
-        </>
+            </div>
+        </header>
     }
 }
 

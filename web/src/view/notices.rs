@@ -1,6 +1,6 @@
-//! What was wrong with the link that opened the page.
+//! What was wrong with the link that opened the page, and that newer data wait.
 
-use super::Page;
+use super::{Act, Page};
 use crate::text::Label;
 use crate::update::Msg;
 use yew::prelude::*;
@@ -14,6 +14,19 @@ pub fn notices(page: &Page) -> Html {
         <div class="notices" role="status">
             { for page.state.notices.iter().map(|notice| html! { <p>{ page.words.notice(notice) }</p> }) }
             <button class="word" onclick={page.tap(Msg::NoticesRead)}>{ page.label(Label::PutAway) }</button>
+        </div>
+    }
+}
+
+/// Newer data came while the page was open: they wait for a tap, at the foot of the screen where they move nothing.
+pub fn newer(page: &Page) -> Html {
+    if !page.state.hosted.newer {
+        return html! {};
+    }
+    html! {
+        <div class="newer" role="status">
+            <span>{ page.label(Label::NewerData) }</span>
+            <button class="word" onclick={page.ask(Act::TakeNewer)}>{ page.label(Label::TakeNewer) }</button>
         </div>
     }
 }

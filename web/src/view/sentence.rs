@@ -100,7 +100,7 @@ pub fn sentence(page: &Page) -> Html {
 fn bracket(page: &Page, sheet: Sheet, words: String) -> Html {
     let start = start_of(page, sheet);
     html! {
-        <button class="bracket" aria-haspopup="dialog" onclick={page.tap(Msg::Open(sheet, start))}>
+        <button class="bracket" data-sheet={format!("{sheet:?}").to_lowercase()} aria-haspopup="dialog" onclick={page.tap(Msg::Open(sheet, start))}>
             <span>{words}</span>
         </button>
     }

@@ -23,6 +23,7 @@ pub fn source(page: &Page) -> Html {
             <ul class="cautions">
                 { for page.words.cautions().into_iter().map(|caution| html! { <li>{caution}</li> }) }
             </ul>
+            { for page.state.hosted.kept.then(|| html! { <p class="kept-here">{ page.label(Label::KeptHere) }</p> }) }
             { track(page) }
             <p class="ways-on">
                 { line_button(page.tap(Msg::Prepare), html! { {page.words.desk(Desk::Open)} }) }

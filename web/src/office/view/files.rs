@@ -65,9 +65,11 @@ fn arrivals(bench: &Bench) -> Html {
     };
     let odd: Vec<&Arrival> = bench.office.arrivals.iter().filter(odd).collect();
     html! {
-        <ul class="plain" role="status">
-            { for odd.into_iter().map(|arrival| html! { <li>{ arrival_line(bench, arrival) }</li> }) }
-        </ul>
+        <div role="status">
+            <ul class="plain">
+                { for odd.into_iter().map(|arrival| html! { <li>{ arrival_line(bench, arrival) }</li> }) }
+            </ul>
+        </div>
     }
 }
 

@@ -49,10 +49,14 @@ fn field(bench: &Bench, text: &str, key: &'static str, kind: Kind) -> Html {
             html! { <input type="text" id={id.clone()} value={now} onchange={typed(set)} /> }
         }
     };
+    let asked = match kind {
+        // A box is small: its words belong to what can be tapped.
+        Kind::Flag => html! { <label class="flag" for={id}><span>{ label }</span>{ input }</label> },
+        _ => html! { <><label for={id}>{ label }</label>{ input }</> },
+    };
     html! {
         <p class="field">
-            <label for={id}>{ label }</label>
-            { input }
+            { asked }
             <span class="quiet">{ hint }</span>
         </p>
     }

@@ -56,7 +56,7 @@ fn part(bench: &Bench, system: &str, lines: &[&Line], units: &Units, caption: St
     let heads =
         [Desk::Variety, Desk::Stands, Desk::Place, Desk::Average, Desk::Years, Desk::YourWord, Desk::Why];
     html! {
-        <div class="wide-table" tabindex="0" role="region" aria-label={caption.clone()}>
+        <div class="wide-table" tabindex="0" role="region" aria-label={format!("{}: {caption}", bench.say(Desk::ListHeading))}>
             <table class="figures shortlist">
                 <caption>{ caption }</caption>
                 <thead><tr>{ for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }</tr></thead>
@@ -75,6 +75,7 @@ fn row(bench: &Bench, system: &str, line: &Line, units: &Units) -> Html {
     let signed =
         word_.map(|entry| bench.words.signed(&entry.by, &entry.date)).filter(|text| !text.is_empty());
     let open = bench.office.word.as_deref() == Some(&line.variety);
+    let writes = bench.say(if line.word.is_some() { Desk::WordChange } else { Desk::WordWrite });
     html! {
         <tbody key={line.variety.clone()} class={classes!(format!("stance-{}", line.stance.word()))}>
             <tr>
@@ -84,8 +85,8 @@ fn row(bench: &Bench, system: &str, line: &Line, units: &Units) -> Html {
                 <td>{ units.yield_fine(line.odds.expected) }</td>
                 <td>{ line.odds.marks_short }</td>
                 <td>
-                    <button class="word" aria-label={format!("{}: {name}", bench.say(Desk::YourWord))}
-                        onclick={bench.tap(Msg::Word(Some(line.variety.clone())))}>{ bench.say(if line.word.is_some() { Desk::WordChange } else { Desk::WordWrite }) }</button>
+                    <button class="word" aria-label={format!("{writes}, {}: {name}", bench.say(Desk::YourWord))}
+                        onclick={bench.tap(Msg::Word(Some(line.variety.clone())))}>{ writes }</button>
                 </td>
                 <td>
                     { reasons.join("; ") }

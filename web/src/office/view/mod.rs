@@ -156,7 +156,7 @@ pub fn bench(bench: &Bench) -> Html {
     let back = bench.back.reform(|_: MouseEvent| ());
     html! {
         <div class="sheet-of-paper office" lang={bench.words.lang()}>
-            { for info.filter(|info| info.invented).map(|_| html! { <p class="invented">{ bench.words.label(Label::Invented) }</p> }) }
+            { for info.filter(|info| info.invented).map(|_| html! { <header><p class="invented">{ bench.words.label(Label::Invented) }</p></header> }) }
             <main class="column">
                 <div class="desk">
                     { crate::view::line_button(back, html! { <>{"\u{2190} "}{ bench.say(Desk::Back) }</> }) }

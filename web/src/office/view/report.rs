@@ -24,7 +24,8 @@ fn paper(bench: &Bench, report: &Report, network: &Network, units: &Units) -> Ht
     let system = bench.several().then_some(report.system.as_str());
     let title = bench.words.report_title(info, system);
     html! {
-        <article class="paper report">
+        // It scrolls by itself where the screen is narrower than its table.
+        <article class="paper report" tabindex="0" aria-label={title.clone()}>
             <header><h2>{ title }</h2></header>
             { for info.invented.then(|| html! { <p class="paper-invented">{ bench.words.label(Label::Invented) }</p> }) }
             <p>{ bench.words.report_line(report, info) }</p>

@@ -119,7 +119,7 @@ fn ceilings(bench: &Bench, system: &str, rules: &Rules) -> Html {
     };
     html! {
         <>
-            <h4>{ bench.say(Desk::RuleCeiling) }</h4>
+            <h3>{ bench.say(Desk::RuleCeiling) }</h3>
             { for scaled.map(field) }
         </>
     }

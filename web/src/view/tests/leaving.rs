@@ -171,3 +171,15 @@ fn those_that_lack_something_stand_below_a_line_with_the_reason() {
     assert!(place("2 that lack what they must have") < place("leaf rust 8, not 5 or less"), "{all}");
     assert!(place("leaf rust 8, not 5 or less") < place("not rated for leaf rust"), "{all}");
 }
+
+#[test]
+fn newer_data_wait_for_a_tap_and_a_kept_page_says_so() {
+    let newer = text(|state, _, _, _| state.hosted.newer = true);
+    assert!(newer.ends_with("Newer trial data are here. use them"), "{newer}");
+    check(
+        |state, _, _, _| state.hosted.kept = true,
+        &["This device keeps the page: it opens without signal."],
+    );
+    let neither = text(|_, _, _, _| {});
+    assert!(!neither.contains("Newer trial data") && !neither.contains("keeps the page"), "{neither}");
+}
