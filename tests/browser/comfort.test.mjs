@@ -89,6 +89,7 @@ const VIEWS = {
   compare: "#v=1&view=compare&with=V04,V18&water=dry", "compare-four": "#v=1&view=compare&with=V04,V18,V07,V01",
   acres: "#v=1&view=acres&acres=V18:60,V07:25,V01:15&water=dry", "acres-none": "#v=1&view=acres&water=dry",
   money: "#v=1&mine=V04&water=dry&money-unit=money", grazed: "#v=1&mine=V04&view=variety&variety=V18&graze=yes&graze-days=90&gain=1&value=1.1",
+  track: "#v=1&view=track-record",
   irrigated: "#v=1&system=full-irrigation&water=driest-fifth&order=worst-fifth",
 };
 const SCREENS = [[320, 640], [390, 844], [1280, 800]];

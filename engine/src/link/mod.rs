@@ -20,6 +20,7 @@ pub use defaults::{Codes, LinkDefaults};
 pub use encode::encode;
 pub use keys::is_key;
 pub use notice::LinkNotice;
+pub use words::currency_sign;
 pub use settings::{DockStep, Order, Pressures, Settings, Spray, View, WaterOutlook};
 
 #[cfg(test)]

@@ -21,6 +21,7 @@ pub mod sentence;
 pub mod share;
 pub mod sheet;
 pub mod source;
+pub mod track;
 #[cfg(test)]
 pub(crate) mod tests;
 pub mod trials;
@@ -85,7 +86,9 @@ pub struct Page<'a> {
 impl<'a> Page<'a> {
     /// Units and number marks.
     pub fn units(&self) -> Units<'a> {
-        Units::of(&self.network.info, self.state.settings.unit, self.state.water_unit, self.words)
+        let settings = &self.state.settings;
+        let of_data = Units::of(&self.network.info, settings.unit, self.state.water_unit, self.words);
+        Units { currency: settings.currency.as_deref().unwrap_or(of_data.currency), ..of_data }
     }
 
     /// Whether the network has more than one production system.
@@ -150,6 +153,7 @@ pub fn page(page: &Page) -> Html {
         View::Compare if !page.state.wide => Some(compare::compare(page)),
         View::Acres if !page.state.wide => Some(acres::acres(page)),
         View::Share if !page.state.wide => Some(share::share(page)),
+        View::TrackRecord if !page.state.wide => Some(track::track(page)),
         View::Variety if !page.state.wide => Some(detail::detail(page)),
         _ => None,
     };
@@ -178,6 +182,7 @@ fn beside(page: &Page, view: View) -> Html {
         View::Share => share::share(page),
         View::Compare => compare::compare(page),
         View::Acres => acres::acres(page),
+        View::TrackRecord => track::track(page),
         _ => detail::detail(page),
     }
 }
