@@ -176,3 +176,66 @@ test("money stands on the axis when asked, with the same numbers below", () =>
     assert.deepEqual(await rows(page), odds, "the odds are the same");
     await assertClean(tab);
   }));
+
+/** Every view by the words that only it shows. */
+const VIEWS = {
+  odds: [/find a variety/, ""],
+  variety: [/Every trial it stood in/, "&variety=V18"],
+  compare: [/Who is ahead, and by how much/, "&with=V04,V18"],
+  acres: [/The whole farm, 20 such years/, "&acres=V18:60,V01:40"],
+  "track-record": [/How often has this been right\?.*(Working through the past seasons|held in \d+ of \d+ results)/, ""],
+  prepare: [/1\. Files/, ""],
+  handout: [/One page to print/, ""],
+  share: [/Send this/, ""],
+};
+
+test("a link opens the view it names, on a phone and on a laptop, and the view keeps it in the address", () =>
+  harness.withBrowser("chromium", async (browser) => {
+    for (const viewport of [PHONE, { width: 1280, height: 800, deviceScaleFactor: 1 }]) {
+      for (const [view, [words, more]] of Object.entries(VIEWS)) {
+        const tab = await open(browser, `${harness.PAGE_ADDRESS}#v=1&view=${view}${more}`, { viewport });
+        await shows(tab.page, words);
+        if (view !== "odds") await tab.page.waitForFunction((word) => location.hash.includes(`view=${word}`), {}, view);
+        await assertClean(tab);
+        await tab.page.close();
+      }
+    }
+  }));
+
+test("the track record is worked out as soon as its link is opened, system by system", () =>
+  harness.withBrowser("chromium", async (browser) => {
+    const tab = await opened(browser, "#v=1&view=track-record");
+    const text = await shows(tab.page, /Dryland.*held in \d+ of \d+ results.*Limited irrigation.*Full irrigation/, 60000);
+    assert.match(text, /missed by \d+\.\d\sbu\/ac, by plain averages \d+\.\d/);
+    await assertClean(tab);
+  }));
+
+test("acres are suggested for proven varieties, and for a new one only once it has some", () =>
+  harness.withBrowser("chromium", async (browser) => {
+    const tab = await opened(browser, "#v=1&view=acres&water=driest-fifth");
+    const { page } = tab;
+    const text = await shows(page, /Only varieties tested here lately, in 3 seasons or more and in such years, are suggested\./);
+    const suggested = text.slice(text.indexOf("The split that helps most"));
+    assert.doesNotMatch(suggested, /\bnew\b \u00b7|never tested/);
+    assert.match(suggested, /\d+ seasons, \d+ trials, \d+ of them that dry/);
+    await openSheet(page, "add a variety");
+    const sheet = await page.$eval("dialog[open]", (dialog) => dialog.innerText);
+    assert.match(sheet, /Ostrimal\s+new \u00b7 1 season, \d+ trials?/);
+    await assertClean(tab);
+  }));
+
+test("a number that was left half typed is named above the list, and the one from before counts", () =>
+  harness.withBrowser("chromium", async (browser) => {
+    const tab = await opened(browser);
+    const { page } = tab;
+    await openSheet(page, "$165");
+    await enter(page, "insured", "650");
+    await enter(page, "premium", "7");
+    await shows(page, /Type 100 or less\. Still showing the last number that could be used\./);
+    await press(page, "Done");
+    await noSheet(page);
+    await shows(page, /Insured: \u201c650\u201d was not used\. Type 100 or less\. The number from before counts\./);
+    await addressHolds(page, "premium=7");
+    assert.doesNotMatch(await page.evaluate(() => location.hash), /cover=/);
+    await assertClean(tab);
+  }));

@@ -3,7 +3,7 @@
 use crate::derive::{Answer, Ask, Knowledge, Wanted, track_record_answer, track_record_request};
 use crate::office::{OfficePage, Words};
 use crate::platform::{Browser, Entry};
-use crate::state::{Hosted, Sent, Sheet, State};
+use crate::state::{Hosted, Sent, Sheet, State, Track};
 use crate::text::{Catalogue, Label, Language};
 use crate::update::Msg;
 use crate::view::{Act, Page, Surroundings, page, sheet};
@@ -94,6 +94,15 @@ pub fn App(props: &AppProps) -> Html {
     });
     use_followed(browser, knowledge, &state, &dialog);
 
+    use_effect_with(state.settings.view == View::TrackRecord && state.track == Track::Unasked, {
+        let act = act.clone();
+        move |unasked: &bool| {
+            if *unasked {
+                act.emit(Act::CheckTrackRecord);
+            }
+        }
+    });
+
     let wanted = wanted(&state, base);
     let answer = use_memo((state.settings.clone(), wanted), |(settings, wanted)| {
         knowledge.answer(settings, wanted).ok()
@@ -147,7 +156,7 @@ fn wanted(state: &State, base: Option<Rc<str>>) -> Wanted {
         years: state.sheet == Some(Sheet::Water),
         needs: state.sheet == Some(Sheet::Needs),
         detail: match view {
-            View::Compare | View::Acres => false,
+            View::Compare | View::Acres | View::TrackRecord => false,
             _ => state.wide || state.linked_view() == View::Variety,
         },
         chosen: state.looked,

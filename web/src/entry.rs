@@ -116,6 +116,16 @@ impl Entry {
         }
     }
 
+    /// Whether it stands among the steps that another limit may add or take away.
+    pub fn moves_with(&self, other: &Entry) -> bool {
+        match (self, other) {
+            (Entry::DockBelow(code, _) | Entry::DockOff(code, _), Entry::DockBelow(limit, _)) => {
+                code == limit
+            }
+            _ => false,
+        }
+    }
+
     /// Whether it may be left blank.
     fn may_be_blank(&self) -> bool {
         matches!(self, Entry::Key(_) | Entry::DockBelow(..) | Entry::DockOff(..))

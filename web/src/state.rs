@@ -86,6 +86,37 @@ pub enum Track {
     Failed,
 }
 
+/// A number among several, as it was typed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Draft {
+    /// Which number.
+    pub entry: Entry,
+    /// The text.
+    pub text: String,
+    /// The number in force before anything was typed.
+    pub before: Option<f64>,
+}
+
+/// A text that could not be used: the number from before counts.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unused {
+    /// The text.
+    pub text: String,
+    /// What stood in its way.
+    pub problem: NumberProblem,
+    /// The number that it was typed for.
+    pub meant: Meant,
+}
+
+/// A number that is typed.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Meant {
+    /// The one of this sheet.
+    Sheet(Sheet, Quantity),
+    /// One among several.
+    Entry(Entry),
+}
+
 /// What became of the last attempt to send or copy something.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Sent {
@@ -119,8 +150,10 @@ pub struct State {
     pub opened_with: Option<f64>,
     /// Shares of dry and of wet years as typed, in years of a hundred.
     pub thirds: (String, String),
-    /// The number among several that is being typed, with its text, valid or not.
-    pub typed: Option<(Entry, String)>,
+    /// Numbers among several as they were typed: the last, valid or not, and others that cannot be used yet.
+    pub typed: Vec<Draft>,
+    /// What was typed and could not be used when its sheet was put away.
+    pub unused: Vec<Unused>,
     /// The year that was assumed when its sheet was opened.
     pub opened_with_water: WaterOutlook,
     /// Text as typed in a search field.
@@ -168,7 +201,8 @@ impl State {
             draft: String::new(),
             opened_with: None,
             thirds: Default::default(),
-            typed: None,
+            typed: Vec::new(),
+            unused: Vec::new(),
             opened_with_water: WaterOutlook::default(),
             search: String::new(),
             all_shown: false,
@@ -209,8 +243,12 @@ impl State {
 
     /// What stands in the way of a number among several, if it is the one being typed.
     pub fn entry_problem(&self, entry: &Entry) -> Option<NumberProblem> {
-        let (_, text) = self.typed.as_ref().filter(|(typed, _)| typed == entry)?;
-        entry.read(text, &self.settings).err()
+        entry.read(&self.draft_of(entry)?.text, &self.settings).err()
+    }
+
+    /// A number among several as it is being typed.
+    pub fn draft_of(&self, entry: &Entry) -> Option<&Draft> {
+        self.typed.iter().find(|draft| draft.entry == *entry)
     }
 
     /// The number in force for a quantity.

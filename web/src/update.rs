@@ -4,11 +4,13 @@
 
 use crate::entry::{Entry, give, take_in, take_out};
 use crate::number::{Quantity, limits, read, remainder};
-use crate::state::{Hosted, Sent, Sheet, State, Track};
+use crate::state::{Draft, Hosted, Meant, Sent, Sheet, State, Track, Unused};
 use crate::text::Language;
 use leanyear_engine::decide::tipping::Lever;
 use leanyear_engine::forecast::backtest::TrialRange;
-use leanyear_engine::link::{LinkNotice, Order, Pressures, Settings, Spray, View, WaterOutlook};
+use leanyear_engine::link::{
+    LinkNotice, Order, Pressures, Settings, Spray, View, WaterOutlook, currency_sign,
+};
 use leanyear_engine::pack::{WaterUnit, YieldUnit};
 use std::rc::Rc;
 use yew::Reducible;
@@ -76,6 +78,8 @@ pub enum Msg {
     Unit(YieldUnit, f64),
     /// The unit that water is shown in.
     WaterUnit(WaterUnit),
+    /// The currency sign as typed; the network's where it is blank.
+    Currency(String),
     /// What comes first.
     Order(Order),
     /// One variety in detail.
@@ -102,6 +106,8 @@ pub enum Msg {
     Hosted(Hosted),
     /// The notices were read.
     NoticesRead,
+    /// The view of the track record.
+    TrackRecord,
     /// The track record was asked for.
     TrackAsked,
     /// The track record came, or did not.
@@ -146,12 +152,7 @@ pub fn update(state: &State, msg: Msg) -> State {
         }
         Msg::CloseSheet => put_away(&mut next),
         Msg::Type(text) => type_number(&mut next, text),
-        Msg::Enter(entry, text) => {
-            if let Ok(value) = entry.read(&text, &next.settings) {
-                entry.set(&mut next.settings, value);
-            }
-            next.typed = Some((entry, text));
-        }
+        Msg::Enter(entry, text) => enter(&mut next, entry, text),
         Msg::Search(text) => next.search = text,
         Msg::System(system) => choose_system(&mut next, system),
         Msg::Site(site) => choose_place(&mut next, Some(site), None),
@@ -159,7 +160,8 @@ pub fn update(state: &State, msg: Msg) -> State {
         Msg::NoPlace => choose_place(&mut next, None, None),
         Msg::Clear(quantity) => {
             set(&mut next, quantity, None);
-            close(&mut next);
+            next.draft.clear();
+            put_away(&mut next);
         }
         Msg::Mine(variety) => {
             next.settings.mine = variety;
@@ -176,6 +178,7 @@ pub fn update(state: &State, msg: Msg) -> State {
             next.settings.need.sort();
         }
         Msg::Unit(unit, bushel_lb) => count_in(&mut next, unit, bushel_lb),
+        Msg::Currency(text) => next.settings.currency = currency_sign(&text),
         Msg::WaterUnit(unit) => next.water_unit = Some(unit),
         Msg::Disease(code, None) => _ = next.settings.diseases.remove(&code),
         Msg::Disease(code, Some(pressure)) => _ = next.settings.diseases.insert(code, pressure),
@@ -204,6 +207,7 @@ pub fn update(state: &State, msg: Msg) -> State {
             close(&mut next);
         }
         Msg::List => next.settings.view = View::Odds,
+        Msg::TrackRecord => next.settings.view = View::TrackRecord,
         Msg::Prepare => next.settings.view = View::Prepare,
         Msg::Share => {
             next.sent_from = state.linked_view();
@@ -243,7 +247,7 @@ const ACRES_AT_FIRST: f64 = 100.0;
 /// What happens where varieties are weighed: side by side, and on the farm's acres.
 fn weigh(state: &mut State, msg: Msg) {
     let settings = &mut state.settings;
-    state.typed = None;
+    state.typed.clear();
     match msg {
         Msg::Compare(with) => {
             (settings.view, settings.with) = (View::Compare, with);
@@ -273,12 +277,41 @@ fn weigh(state: &mut State, msg: Msg) {
     }
 }
 
-/// Puts a sheet away; what was left half typed goes back to what it was before.
+/// Takes over a number among several as soon as it can be used. Another one that cannot be used yet keeps saying
+/// so.
+fn enter(state: &mut State, entry: Entry, text: String) {
+    let before = state.draft_of(&entry).map_or_else(|| entry.get(&state.settings), |draft| draft.before);
+    if let Ok(value) = entry.read(&text, &state.settings) {
+        entry.set(&mut state.settings, value);
+    }
+    let typed = std::mem::take(&mut state.typed).into_iter();
+    let settings = &state.settings;
+    // A limit that comes or goes moves the other steps of its docks.
+    let waits = |draft: &Draft| {
+        draft.entry != entry
+            && !draft.entry.moves_with(&entry)
+            && draft.entry.read(&draft.text, settings).is_err()
+    };
+    state.typed = typed.filter(waits).collect();
+    state.typed.push(Draft { entry, text, before });
+}
+
+/// Puts a sheet away; what was left half typed goes back to what it was before, and that is said.
 fn put_away(state: &mut State) {
-    if let Some(quantity) = state.sheet.and_then(Sheet::quantity).filter(|_| state.draft_problem().is_some())
-    {
+    state.unused.clear();
+    let sheet = state.sheet.and_then(|sheet| Some((sheet, sheet.quantity()?)));
+    if let Some(((sheet, quantity), problem)) = sheet.zip(state.draft_problem()) {
         let before = state.opened_with;
         set(state, quantity, before);
+        let meant = Meant::Sheet(sheet, quantity);
+        state.unused.push(Unused { text: state.draft.clone(), problem, meant });
+    }
+    for draft in std::mem::take(&mut state.typed) {
+        if let Err(problem) = draft.entry.read(&draft.text, &state.settings) {
+            draft.entry.set(&mut state.settings, draft.before);
+            let meant = Meant::Entry(draft.entry);
+            state.unused.push(Unused { text: draft.text, problem, meant });
+        }
     }
     if state.sheet == Some(Sheet::Water) && remainder(&state.thirds.0, &state.thirds.1).is_err() {
         state.settings.water = state.opened_with_water;
@@ -291,7 +324,7 @@ fn close(state: &mut State) {
     if state.sheet.take() == Some(Sheet::Docks) {
         state.settings = state.settings.clone().normalised();
     }
-    state.typed = None;
+    state.typed.clear();
     state.draft = String::new();
     state.search = String::new();
     state.opened_with = None;

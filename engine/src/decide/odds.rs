@@ -42,8 +42,8 @@ impl Candidate {
         self.standing.current() && self.fails.is_empty()
     }
 
-    /// Whether it may be named as the best: it takes part and was tested in such a season.
-    fn nameable(&self) -> bool {
+    /// Whether it takes part and was tested in such a season.
+    fn tried(&self) -> bool {
         self.takes_part() && self.standing.trials_like_this > 0
     }
 
@@ -85,7 +85,8 @@ pub fn odds(candidates: &[Candidate], question: &Question<'_>) -> Vec<VarietyOdd
     let comparable: Vec<bool> = candidates.iter().map(Candidate::takes_part).collect();
     let best = share_of_wins(&outcomes, &comparable);
     let best_longrun = share_of_wins(&lasting, &comparable);
-    let group = group(candidates, &lasting);
+    let nameable = nameable(candidates);
+    let group = group(candidates, &lasting, &nameable);
     let place = |code: Option<&str>| candidates.iter().position(|c| Some(c.variety.as_str()) == code);
     let (mine, check) = (place(question.mine), place(question.check));
     let mut rows: Vec<VarietyOdds> = candidates
@@ -101,7 +102,7 @@ pub fn odds(candidates: &[Candidate], question: &Question<'_>) -> Vec<VarietyOdd
                 best: best[i],
                 best_longrun: best_longrun[i],
                 group: group[i],
-                nameable: candidate.nameable(),
+                nameable: nameable[i],
                 ..alone(candidate, &outcomes[i], question)
             }
         })
@@ -251,11 +252,19 @@ fn share_of_wins(values: &[Vec<f64>], taking_part: &[bool]) -> Vec<f64> {
     wins
 }
 
+/// Who may be named as the best. A newcomer is not ranked as if it were proven: it may be named only where no
+/// proven variety may.
+fn nameable(candidates: &[Candidate]) -> Vec<bool> {
+    let proven = |c: &Candidate| c.tried() && c.standing.proven();
+    let any_proven = candidates.iter().any(proven);
+    candidates.iter().map(|c| if any_proven { proven(c) } else { c.tried() }).collect()
+}
+
 /// Who belongs to the group too close to call: chance of at least equalling the leader in the long run,
 /// nothing redrawn.
-fn group(candidates: &[Candidate], lasting: &[Vec<f64>]) -> Vec<bool> {
+fn group(candidates: &[Candidate], lasting: &[Vec<f64>], nameable: &[bool]) -> Vec<bool> {
     let leader = (0..candidates.len())
-        .filter(|&i| candidates[i].nameable())
+        .filter(|&i| nameable[i])
         .max_by(|&a, &b| mean(&lasting[a]).total_cmp(&mean(&lasting[b])));
     let Some(leader) = leader else { return vec![false; candidates.len()] };
     (0..candidates.len())

@@ -40,6 +40,12 @@ impl Standing {
     pub fn current(&self) -> bool {
         self.state != StandingState::NoLongerTested && self.trials > 0
     }
+
+    /// Whether enough stands behind it to name it: tested in this system for as many seasons as the network asks,
+    /// lately, and in such a season as is assumed.
+    pub fn proven(&self) -> bool {
+        self.state == StandingState::WellTested && self.trials_like_this > 0
+    }
 }
 
 /// One variety in one field under one outlook.
@@ -90,7 +96,7 @@ pub struct VarietyOdds {
     /// Whether it belongs to the group too close to call.
     pub group: bool,
     /// Whether it may be named as the best: tested in this system, lately and in such a season, with everything
-    /// that is needed.
+    /// that is needed; a new one only where none that is well tested has all that.
     pub nameable: bool,
     /// What it lacks of what is needed; those that lack anything come after all others.
     pub fails: Vec<NeedFailure>,

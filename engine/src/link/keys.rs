@@ -166,6 +166,12 @@ pub const KEYS: &[Key] = &[
         |s, text| put(&mut s.water, words::read_water(text)),
     ),
     Key { key: "", name: "disease", holds: Holds::Diseases },
+    word(
+        "currency",
+        "currency",
+        |s| s.currency.clone().unwrap_or_default(),
+        |s, text| words::put_currency(&mut s.currency, text),
+    ),
     number("price", "price", MONEY, |s| s.price, |s, v| s.price = v),
     number("haul", "hauling", MONEY, |s| s.haul, |s, v| s.haul = v),
     number("volatility", "swing of the price", (0.0, 200.0), |s| s.volatility, |s, v| s.volatility = v),

@@ -21,6 +21,7 @@ pub use encode::encode;
 pub use keys::is_key;
 pub use notice::LinkNotice;
 pub use settings::{DockStep, Order, Pressures, Settings, Spray, View, WaterOutlook};
+pub use words::currency_sign;
 
 #[cfg(test)]
 mod tests;

@@ -31,6 +31,7 @@ impl Settings {
         if !words::water_is_valid(self.water) {
             self.water = super::WaterOutlook::default();
         }
+        self.currency = self.currency.as_deref().and_then(words::currency_sign);
         // The order of side by side and of acres is the reader's; that of needed traits means nothing.
         self.need.sort();
         self

@@ -127,6 +127,8 @@ pub struct Settings {
     pub water: WaterOutlook,
     /// Diseases assumed, by trait code.
     pub diseases: BTreeMap<String, Pressures>,
+    /// Currency sign that the reader counts in; `None` for the network's.
+    pub currency: Option<String>,
     /// Price of grain: per bushel with bu/ac, per 100 lb with lb/ac, else per tonne.
     pub price: Option<f64>,
     /// Cost of hauling and harvesting a unit of grain, as the price is counted.
@@ -190,6 +192,7 @@ impl Settings {
             mine: None,
             water: WaterOutlook::default(),
             diseases: BTreeMap::new(),
+            currency: None,
             price: None,
             haul: None,
             volatility: None,

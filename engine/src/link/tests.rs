@@ -296,7 +296,7 @@ prop_compose! {
             ),
             0..3,
         ),
-        cash_only in any::<bool>(),
+        (cash_only, currency) in (any::<bool>(), prop::option::of("[€£$a-zA-Z0-9. ]{0,6}")),
         need in some_of(&codes().traits),
         at_most in prop::option::of(any::<u8>()),
         min_acres in amount(0.0, 1e6),
@@ -312,7 +312,7 @@ prop_compose! {
         let acres = growing.into_iter().zip(areas).collect();
         let Settings { pack, system, site, zone, usual, unit, mine, water, .. } = place;
         let chosen = Settings { pack, system, site, zone, usual, unit, mine, water, diseases, sprays, need, ..money };
-        Settings { docks, cash_only, at_most, min_acres, money_unit, order, view, variety, with, acres, ..chosen }.normalised()
+        Settings { docks, cash_only, currency, at_most, min_acres, money_unit, order, view, variety, with, acres, ..chosen }.normalised()
     }
 }
 

@@ -81,3 +81,24 @@ pub(super) fn read_water(text: &str) -> Option<WaterOutlook> {
     };
     Some(water).filter(|water| water_is_valid(*water))
 }
+
+/// Most letters of a currency sign.
+const MOST_CURRENCY: usize = 4;
+
+/// A currency sign as it can be kept: without digits, blanks around it and what no keyboard types, cut to four
+/// letters; `None` where nothing is left.
+pub fn currency_sign(text: &str) -> Option<String> {
+    let plain: String = text.trim().chars().filter(|c| !c.is_numeric() && !c.is_control()).collect();
+    let sign: String = plain.trim().chars().take(MOST_CURRENCY).collect();
+    Some(sign.trim().to_owned()).filter(|sign| !sign.is_empty())
+}
+
+/// Takes a currency sign over; false where the text is none.
+pub(super) fn put_currency(setting: &mut Option<String>, text: &str) -> bool {
+    let sign = currency_sign(text);
+    if !text.is_empty() && sign.as_deref() != Some(text) {
+        return false;
+    }
+    *setting = sign;
+    true
+}

@@ -17,7 +17,7 @@ use crate::pack::{Network, YieldUnit};
 pub struct StaticSystem {
     /// Its code; empty where a network has one system without a name.
     pub name: String,
-    /// The year as it comes; its order of varieties is the order of the rows.
+    /// The year as it comes; its order of varieties is the order of the rows, those too close to call first.
     pub as_it_comes: OddsTable,
     /// The driest third; `None` where no water is known.
     pub dry_third: Option<OddsTable>,
@@ -77,8 +77,10 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
         format!("<caption>{}</caption>", html(&place(&words.caption, &[("unit", unit)]))),
         format!(r#"<thead><tr><th scope="col">{}</th>{headings}</tr></thead>"#, html(&words.variety)),
     ]);
-    let (shown, left_out): (Vec<_>, Vec<_>) =
+    let (mut shown, left_out): (Vec<_>, Vec<_>) =
         system.as_it_comes.varieties.iter().partition(|odds| odds.standing.current());
+    // The group that the sentence names stands together.
+    shown.sort_by_key(|odds| !odds.group);
     lines.extend(shown.into_iter().map(|odds| row(odds, &columns, words, network)));
     lines.push("</table>".to_owned());
     if !left_out.is_empty() {

@@ -59,13 +59,58 @@ fn what_lacks_a_need_is_kept_below_the_others_and_never_named() {
     agree("chances to be best", best, 1.0, 1e-9, 1.0).unwrap();
 }
 
+/// The evidence rules of TRADE §8: three seasons in that system, recent, newcomers never ranked as if proven.
+fn proven(v: &VarietyOdds) -> bool {
+    v.standing.current() && v.standing.seasons >= 3 && v.standing.trials_like_this > 0
+}
+
 #[test]
-fn what_was_never_tested_in_such_a_year_is_not_named() {
+fn what_is_new_or_was_never_tested_in_such_a_year_is_not_named() {
     let table = table(&Settings { water: WaterOutlook::DriestFifth, ..settings() });
     assert!(table.varieties.iter().any(|v| v.standing.trials_like_this == 0));
+    assert!(table.varieties.iter().any(|v| v.standing.current() && v.standing.seasons < 3));
+    for v in &table.varieties {
+        assert_eq!(v.nameable, proven(v), "{}", v.variety);
+    }
+}
+
+/// The demo asked for more seasons than anybody has.
+fn nobody_proven() -> Advisor {
+    let mut network = demo().pack().network.clone();
+    network.info.seasons_to_prove = 20;
+    Advisor::new(Pack::new(network).unwrap()).unwrap()
+}
+
+#[test]
+fn where_nobody_is_proven_one_tried_in_such_a_year_may_lead() {
+    let advisor = nobody_proven();
+    let asked = Settings { water: WaterOutlook::Dry, ..settings() };
+    let table = advisor.table(&advisor.draws(&asked).unwrap(), &asked).unwrap();
     for v in &table.varieties {
         assert_eq!(v.nameable, v.standing.current() && v.standing.trials_like_this > 0, "{}", v.variety);
     }
+    assert!(table.varieties.iter().any(|v| v.group));
+}
+
+#[test]
+fn no_acres_are_suggested_for_what_is_not_proven_unless_the_grower_chose_it() {
+    for water in [WaterOutlook::Any, WaterOutlook::Dry, WaterOutlook::DriestFifth, WaterOutlook::Wet] {
+        let asked = Settings { water, at_most: Some(5), ..settings() };
+        let rows = table(&asked).varieties;
+        let plan = demo().acres(&demo().draws(&asked).unwrap(), &asked);
+        let chosen = plan.suggestion.unwrap().farm.holdings.into_iter().chain(plan.single.unwrap().holdings);
+        for holding in chosen {
+            let v = rows.iter().find(|v| v.variety == holding.variety).unwrap();
+            assert!(proven(v), "{water:?}: {}, {:?}", v.variety, v.standing);
+        }
+    }
+    let advisor = nobody_proven();
+    let plan = |settings: &Settings| advisor.acres(&advisor.draws(settings).unwrap(), settings);
+    let none = plan(&settings());
+    assert!(none.suggestion.is_none() && none.single.is_none());
+    let chosen = plan(&Settings { acres: vec![("V07".to_owned(), 80.0)], ..settings() });
+    assert_eq!(chosen.single.unwrap().holdings[0].variety, "V07");
+    assert_eq!(chosen.suggestion.unwrap().farm.holdings.len(), 1);
 }
 
 #[test]
@@ -208,7 +253,7 @@ fn the_suggested_split_keeps_its_limits_and_is_no_worse_than_any_single_variety(
         let best = table(&asked)
             .varieties
             .iter()
-            .filter(|v| v.standing.current())
+            .filter(|v| proven(v) || v.variety == "V07")
             .map(|v| v.worst_fifth_net.unwrap())
             .fold(f64::NEG_INFINITY, f64::max);
         agree("best single", single.worst_fifth(), best, 1e-9, 100.0).unwrap();

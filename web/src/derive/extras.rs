@@ -187,11 +187,18 @@ impl Knowledge {
         Ok(Moved { lever: lever.clone(), range: (*low, *high), now: *now, at, there, curves })
     }
 
-    /// The reader's split, and the suggestion: that hangs on the acres in all, not on how they are split.
+    /// The reader's split, and the suggestion: that hangs on the acres in all and on whom the reader has given
+    /// any, not on how they are split.
     fn acres(&self, draws: &Draws, asked: &Settings) -> Result<(Rc<AcrePlan>, Rc<AcrePlan>), AdvisorError> {
-        let all: f64 = asked.acres.iter().map(|(_, area)| area).sum();
-        let first = asked.acres.first().map(|(code, _)| (code.clone(), all));
-        let key = Settings { acres: first.into_iter().collect(), ..asked.clone() };
+        let tested = |code: &str| self.advisor.model().prepared.block(code).is_ok();
+        let counted = || asked.acres.iter().filter(|(code, _)| tested(code));
+        let all: f64 = counted().map(|(_, area)| area).sum();
+        let mut sown: Vec<(String, f64)> = counted().map(|(code, _)| (code.clone(), 0.0)).collect();
+        sown.sort_by(|a, b| a.0.cmp(&b.0));
+        if let Some((_, area)) = sown.first_mut() {
+            *area = all;
+        }
+        let key = Settings { acres: sown, ..asked.clone() };
         let suggested = kept(&self.kept.suggestion, key.clone(), || Ok(self.advisor.acres(draws, &key)))?;
         Ok((Rc::new(self.advisor.split(draws, asked)), suggested))
     }

@@ -93,6 +93,7 @@ fn leave_out(part: Part, s: &mut Settings, d: &Settings) {
             (s.graze, s.graze_days, s.gain, s.value, s.off) = (d.graze, d.graze_days, d.gain, d.value, d.off);
         }
         Part::Money => {
+            s.currency.clone_from(&d.currency);
             (s.price, s.haul, s.volatility) = (d.price, d.haul, d.volatility);
             (s.cost, s.cash_only) = (d.cost, d.cash_only);
             (s.cover, s.guarantee_price, s.premium) = (d.cover, d.guarantee_price, d.premium);

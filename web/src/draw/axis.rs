@@ -11,6 +11,12 @@ const ENDS: (f64, f64) = (16.0, 20.0);
 /// A number nearer to the line than this would be crossed by it; the line's own label says as much.
 const CLEAR: f64 = 14.0;
 
+/// About how many numbers stand on the axis.
+const TICKS: usize = 6;
+
+/// Half the width of a number of two digits, user units, about.
+const HALF_NUMBER: f64 = 8.0;
+
 /// Width of a letter of the label, user units, about; it keeps the label inside the picture.
 const LETTER: f64 = 7.4;
 
@@ -81,16 +87,14 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
     let no_words = (f64::INFINITY, f64::INFINITY);
     let (free_left, free_right) = label.as_ref().map_or(no_words, |label| label.free(frame.width));
     let wide_unit = LETTER * unit.chars().count() as f64 + 8.0;
-    let ticks = frame.scale.ticks(6);
     // The words over the line may leave no room beside them: then the unit stands among the numbers.
-    let between = match ticks[..] {
-        [first, second, ..] => (frame.scale.place(first) + frame.scale.place(second)) / 2.0,
-        _ => frame.width / 2.0,
-    };
-    let (place, anchor) = match (free_right >= wide_unit, free_left >= wide_unit) {
-        (true, _) => ((frame.width - 2.0, 12.0), Anchor::End),
-        (false, true) => ((2.0, 12.0), Anchor::Start),
-        (false, false) => ((between, 32.0), Anchor::Middle),
+    let (ticks, place, anchor) = match (free_right >= wide_unit, free_left >= wide_unit) {
+        (true, _) => (frame.scale.ticks(TICKS), (frame.width - 2.0, 12.0), Anchor::End),
+        (false, true) => (frame.scale.ticks(TICKS), (2.0, 12.0), Anchor::Start),
+        (false, false) => {
+            let (ticks, between) = among_ticks(frame, wide_unit);
+            (ticks, (between, 32.0), Anchor::Middle)
+        }
     };
     let mut shapes = vec![Shape::Words(Ink::Unit, place, anchor, unit)];
     shapes.extend(label.into_iter().flat_map(|label| label.shapes));
@@ -106,6 +110,29 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
         }
     }
     Drawing { size: (frame.width, HEIGHT), title, description, shapes }
+}
+
+/// Ticks with a gap among them that holds words of a width clear of their numbers and of the line, and the middle
+/// of that gap: the fewer the ticks, the wider the gaps.
+fn among_ticks(frame: &Frame, wide: f64) -> (Vec<f64>, f64) {
+    let crossed = |left: f64, right: f64| {
+        frame.line.is_some_and(|ends| {
+            frame.scale.place(ends.1) > left - CLEAR && frame.scale.place(ends.0) < right + CLEAR
+        })
+    };
+    let gap = |ticks: &[f64]| {
+        let pairs = ticks.windows(2).map(|pair| (frame.scale.place(pair[0]), frame.scale.place(pair[1])));
+        let middles = pairs.map(|(left, right)| ((left + right) / 2.0, right - left));
+        let mut fitting = middles.filter(|(middle, room)| {
+            *room >= wide + 2.0 * HALF_NUMBER && !crossed(middle - wide / 2.0, middle + wide / 2.0)
+        });
+        fitting.next().map(|(middle, _)| middle)
+    };
+    let found = (1..=TICKS).rev().find_map(|count| {
+        let ticks = frame.scale.ticks(count);
+        gap(&ticks).map(|middle| (ticks, middle))
+    });
+    found.unwrap_or_else(|| (vec![frame.scale.low], frame.width / 2.0))
 }
 
 /// The words over the line with the line itself, and where the words stand.
@@ -140,5 +167,54 @@ fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> L
         shapes: [Shape::Words(Ink::LineLabel, (middle, 12.0), Anchor::Middle, words), line],
         middle,
         half,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::sample;
+    use crate::text::catalogue;
+
+    /// Left and right end of each word of a drawing, by its anchor and the width of a letter.
+    fn words(drawing: &Drawing) -> Vec<(f64, f64, f64, String)> {
+        let of = |shape: &Shape| match shape {
+            Shape::Words(_, (x, y), anchor, words) => {
+                let wide = 6.5 * words.chars().count() as f64;
+                let left = match anchor {
+                    Anchor::Start => *x,
+                    Anchor::Middle => x - wide / 2.0,
+                    Anchor::End => x - wide,
+                };
+                Some((left, left + wide, *y, words.clone()))
+            }
+            _ => None,
+        };
+        drawing.shapes.iter().filter_map(of).collect()
+    }
+
+    /// On the narrow strip of the printed page and on a phone, wherever the line stands.
+    #[test]
+    fn no_words_of_an_axis_touch_each_other() {
+        let network = sample::network();
+        let settings = sample::settings();
+        let units = Units::of(&network.info, settings.unit, None, catalogue("en"));
+        for width in [255.0, WIDTH, WIDTH_WIDE] {
+            for line in 4..60 {
+                let ends = (f64::from(line), f64::from(line) + 2.3);
+                let twenty = [2.0, 58.0];
+                let frame = frame_of(std::iter::once(twenty.as_slice()), Some(ends), width, false);
+                let drawing = axis(&frame, Short::Money, &units);
+                let words = words(&drawing);
+                assert!(words.iter().any(|word| word.3 == "bu/ac"), "{words:?}");
+                for (k, a) in words.iter().enumerate() {
+                    for b in words.iter().skip(k + 1).filter(|b| b.2 == a.2) {
+                        let apart = (b.0 - a.1).max(a.0 - b.1);
+                        assert!(apart >= 4.0, "{} and {} are {apart} apart at {width}, {ends:?}", a.3, b.3);
+                    }
+                }
+            }
+        }
     }
 }

@@ -5,6 +5,7 @@
 
 pub mod axis;
 pub mod drawing;
+pub mod held;
 pub mod marks;
 pub mod moved;
 pub mod response;

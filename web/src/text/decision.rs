@@ -13,6 +13,7 @@ use leanyear_engine::decide::grazing::VarietyGrazing;
 use leanyear_engine::decide::sprays::SprayWorth;
 use leanyear_engine::decide::tipping::{Lever, TippingPoint};
 use leanyear_engine::decide::worked::WorkedLine;
+use leanyear_engine::link::WaterOutlook;
 
 /// Money, cattle, sprays, docks.
 pub trait FieldWorkWords {
@@ -21,6 +22,9 @@ pub trait FieldWorkWords {
     fn entry(&self, entry: &Entry, check: &str, units: &Units) -> (String, String);
     /// What to do about a number among several that cannot be used.
     fn entry_problem(&self, problem: NumberProblem, units: &Units) -> String;
+
+    /// That a typed text was not used, for what, and why: the number from before counts.
+    fn unused(&self, what: &str, text: &str, problem: &str) -> String;
 
     /// What the axis counts where it counts money.
     fn money_axis(&self, units: &Units) -> String;
@@ -103,6 +107,9 @@ pub trait WeighingWords {
     fn share(&self, share: f64, units: &Units) -> String;
     /// A split in words; each holding with its name.
     fn split(&self, holdings: &[(String, Holding)], units: &Units) -> String;
+    /// Which varieties a suggested split may hold: those with so many seasons here, in such years; others only
+    /// where the reader gave them acres.
+    fn split_proven(&self, seasons: u32, water: WaterOutlook) -> String;
     /// What a suggested split keeps to.
     fn split_limits(&self, most: u8, least: f64, units: &Units) -> String;
     /// What splitting is worth against the best single variety, and what it costs in the average year.

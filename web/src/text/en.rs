@@ -49,6 +49,14 @@ fn in_twenty(chance: f64) -> String {
     }
 }
 
+/// `, not in 11` of so many of twenty; nothing at the open ends.
+pub(super) fn not_in(marks: u32) -> String {
+    match marks {
+        0 | 20.. => String::new(),
+        n => format!(", not in {}", 20 - n),
+    }
+}
+
 /// The assumed year as it ends "such a year": dry, wet, this dry.
 fn like_this(water: WaterOutlook) -> Option<&'static str> {
     match water {

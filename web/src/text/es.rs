@@ -48,6 +48,14 @@ fn either(names: &[String]) -> String {
     joined(names, names.last().map_or("o", |last| o(last)))
 }
 
+/// `, en 11 no` of so many of twenty; nothing at the open ends.
+fn not_in(marks: u32) -> String {
+    match marks {
+        0 | 20.. => String::new(),
+        n => format!(", en {} no", 20 - n),
+    }
+}
+
 fn seasons(number: u32) -> String {
     count(number, "campaña", "campañas")
 }

@@ -29,7 +29,7 @@ use crate::state::{Sent, Sheet};
 use figure::Units;
 use leanyear_engine::decide::needs::NeedFailure;
 use leanyear_engine::decide::{FieldSummary, Missing, OutlookSummary, Standing, VarietyLoss};
-use leanyear_engine::forecast::backtest::{SeasonRecord, TrackRecord};
+use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord};
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::{LinkNotice, Order, Pressures, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo, TraitKind, WaterUnit, YieldUnit};
@@ -309,6 +309,8 @@ pub trait DetailWords {
     fn can_fail(&self, vector: &str) -> String;
     /// A rating as a word: 0 is the best of its scale, 1 the worst.
     fn rating_word(&self, place: f64) -> &'static str;
+    /// What a variety is not rated for.
+    fn not_rated(&self, labels: &[String]) -> String;
     /// Heading over the twenty yields of a variety.
     fn numbers_heading(&self, units: &Units) -> String;
     /// A number of seasons.
@@ -330,6 +332,14 @@ pub trait DetailWords {
     fn track(&self, record: &TrackRecord) -> Vec<String>;
     /// One season of the track record.
     fn track_season(&self, season: &SeasonRecord) -> String;
+    /// By how much differences between varieties were missed, beside the table of plain averages.
+    fn track_missed(&self, missed: &Missed, units: &Units) -> String;
+    /// The same of one season, short.
+    fn track_season_missed(&self, missed: &Missed, units: &Units) -> String;
+    /// Title and description of a season's marks: so many of all of them inside their range.
+    fn track_picture(&self, season: i32, held: u8, all: u8) -> (String, String);
+    /// Headings of the table: season, results inside, results, missed by the forecast, by plain averages.
+    fn track_columns(&self, units: &Units) -> [String; 5];
     /// A problem with the link.
     fn notice(&self, notice: &LinkNotice) -> String;
     /// What became of sending.

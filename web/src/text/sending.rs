@@ -34,6 +34,8 @@ pub struct TableRow<'a> {
     pub mine: bool,
     /// Its odds.
     pub odds: &'a VarietyOdds,
+    /// The year assumed.
+    pub water: WaterOutlook,
 }
 
 /// What is sent, kept and printed.
@@ -54,7 +56,7 @@ pub trait SendWords {
     /// The end of that text.
     fn code_tail(&self, head: &CodeHead) -> String;
 
-    /// A row of the table as a line of text; `place` counts from 1.
+    /// A row of the table as a line of text; `place` counts from 1, and is 0 where there is no order.
     fn text_row(&self, place: usize, row: &TableRow, short: Short, units: &Units) -> String;
     /// Headings of the table as a spreadsheet has it; `money` says whether what is left after costs is in it.
     fn table_headings(&self, short: Short, money: bool, units: &Units) -> Vec<String>;

@@ -1,6 +1,7 @@
 //! What each message does to the state, and what it leaves alone.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 use super::*;
+use crate::number::NumberProblem;
 use crate::sample;
 
 fn after(messages: impl IntoIterator<Item = Msg>) -> State {
@@ -178,7 +179,27 @@ fn a_number_among_several_counts_while_the_sheet_stays_open() {
     assert_eq!(bad.settings.cover, None);
     assert!(bad.entry_problem(&Entry::Key("cover")).is_some());
     assert_eq!(bad.entry_problem(&Entry::Key("premium")), None);
-    assert_eq!(update(&bad, Msg::CloseSheet).typed, None);
+    assert_eq!(update(&bad, Msg::CloseSheet).typed, []);
+}
+
+#[test]
+fn a_number_among_several_left_half_typed_goes_back_and_says_so() {
+    let cover = |text: &str| Msg::Enter(Entry::Key("cover"), text.into());
+    let start = [Msg::Open(Sheet::Cost, "165".into()), cover("70"), Msg::CloseSheet];
+    let typed = [Msg::Open(Sheet::Cost, "165".into()), cover("6"), cover("65"), cover("650")];
+    let bad = after(start.into_iter().chain(typed));
+    // The next field does not hide what is wrong with this one.
+    let next = update(&bad, Msg::Enter(Entry::Key("premium"), "7".into()));
+    assert_eq!(next.entry_problem(&Entry::Key("cover")), Some(NumberProblem::TooLarge(100.0)));
+    let left = update(&next, Msg::CloseSheet);
+    assert_eq!((left.settings.cover, left.settings.premium), (Some(70.0), Some(7.0)));
+    let said = Unused {
+        text: "650".into(),
+        problem: NumberProblem::TooLarge(100.0),
+        meant: Meant::Entry(Entry::Key("cover")),
+    };
+    assert_eq!(left.unused, [said]);
+    assert_eq!(update(&left, Msg::Open(Sheet::Cost, "165".into())).unused, []);
 }
 
 #[test]

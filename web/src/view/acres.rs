@@ -2,7 +2,7 @@
 //! years beside the best single variety's; what one disease could take; the split that helps most.
 
 use super::entry::{entry, entry_or, field};
-use super::row::strip;
+use super::row::{strip, tested_words};
 use super::sentence::trait_label;
 use super::{Page, line_button, view_head};
 use crate::draw::axis::{WIDTH, WIDTH_WIDE, axis, frame_of};
@@ -67,6 +67,7 @@ fn holding(page: &Page, code: &str, share: f64, several: bool) -> Html {
     html! {
         <div class="holding" key={code.to_owned()}>
             { field(page, Entry::Acres(code.to_owned()), html! { <span><strong>{named}</strong></span> }, &behind) }
+            { for page.odds(code).map(|odds| html! { <p class="quiet">{ tested_words(page, odds) }</p> }) }
             { for several.then(|| html! {
                 <div class="drag">
                     <input class="slider" type="range" min="1" max="99" step="1" aria-label={named.to_owned()}
@@ -76,6 +77,21 @@ fn holding(page: &Page, code: &str, share: f64, several: bool) -> Html {
                 </div>
             }) }
         </div>
+    }
+}
+
+/// How long the varieties of a farm were tested, but for those told further up, where the reader gave them acres.
+fn tested(page: &Page, farm: &Farm) -> Html {
+    let told = |code: &str| page.state.settings.acres.iter().any(|(other, _)| other == code);
+    let sown = farm.holdings.iter().filter(|h| !told(&h.variety)).filter_map(|h| page.odds(&h.variety));
+    let named = farm.holdings.len() > 1;
+    html! {
+        { for sown.map(|odds| html! {
+            <p class="quiet tight">
+                { for named.then(|| html! { <>{ name(page, &odds.variety) }{": "}</> }) }
+                { tested_words(page, odds) }
+            </p>
+        }) }
     }
 }
 
@@ -140,6 +156,7 @@ fn twenties(page: &Page, farms: &[(String, &Farm)]) -> Html {
                             <p class="odds">{ page.words.odds(page.short(), farm.marks_short, &units) }</p>
                             <p>{averages}</p>
                             <p>{worst}</p>
+                            { for (farm.holdings.len() == 1).then(|| tested(page, farm)) }
                         </li>
                     }
                 }) }
@@ -162,8 +179,17 @@ fn twenties(page: &Page, farms: &[(String, &Farm)]) -> Html {
 /// The split that helps most, what it is worth, and what it keeps to.
 fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
     let units = page.units();
+    let info = &page.network.info;
+    let rule = page.words.split_proven(info.seasons_to_prove, page.state.settings.water);
     let Some(s) = plan.suggestion.as_ref() else {
-        return html! { <p>{ page.label(Label::AcresNone) }</p> };
+        return html! {
+            <section>
+                <h3>{ page.label(Label::AcresSuggested) }</h3>
+                <p>{rule}</p>
+                <p class="tight">{ page.label(Label::AcresNone) }</p>
+                { for pictured.then(add_button(page)) }
+            </section>
+        };
     };
     let single =
         plan.single.as_ref().and_then(|farm| farm.holdings.first()).map_or("", |h| name(page, &h.variety));
@@ -181,7 +207,9 @@ fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
             <h3>{ page.label(Label::AcresSuggested) }</h3>
             <p>{ page.words.split_limits(plan.limits.0, plan.limits.1, &units) }</p>
             <p class="said">{ page.words.split(&named, &units) }</p>
+            { for (named.len() > 1).then(|| tested(page, &s.farm)) }
             { for worth.into_iter().map(|line| html! { <p class="tight">{line}</p> }) }
+            <p class="hint spaced">{rule}</p>
             <p class="ways-on first">
                 { line_button(page.tap(Msg::Split(shares)), html! { {page.label(Label::AcresUse)} }) }
                 { for pictured.then(add_button(page)) }

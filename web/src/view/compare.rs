@@ -1,7 +1,7 @@
 //! Two to four varieties side by side: their twenty years on one axis, who wins how often and by how much,
 //! what would turn it round, and what each loses to each disease.
 
-use super::row::{row_text, strip, twenty_heading, twenty_numbers};
+use super::row::{row_text, strip, tested, twenty_heading, twenty_numbers};
 use super::sentence::trait_label;
 use super::{Page, line_button, view_head};
 use crate::derive::Moved;
@@ -73,12 +73,13 @@ fn twenties(page: &Page, rows: &[&VarietyOdds]) -> Html {
                     html! {
                         <li class="beside-row" key={text.code.clone()}>
                             <p class="name">
-                                <strong>{ text.name }</strong>
-                                { for text.new.or(text.lapsed).map(|state| html! { <span class="state">{state}</span> }) }
+                                <strong>{ &text.name }</strong>
+                                { for text.new.iter().map(|new| html! { <span class="state">{new}</span> }) }
                             </p>
                             { strip(&text.marks, &text.picture, text.width, text.line.as_deref()) }
-                            <p class="odds">{ text.odds }</p>
-                            <p>{ text.averages }</p>
+                            <p class="odds">{ &text.odds }</p>
+                            <p>{ &text.averages }</p>
+                            { tested(&text) }
                         </li>
                     }
                 }) }

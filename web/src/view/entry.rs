@@ -30,7 +30,7 @@ pub(super) fn field(page: &Page, entry: Entry, before: Html, behind: &str) -> Ht
 fn shown(page: &Page, entry: Entry, before: Html, behind: &str, placeholder: Option<String>) -> Html {
     let units = page.units();
     let problem = page.state.entry_problem(&entry);
-    let typed = page.state.typed.as_ref().filter(|(typed, _)| *typed == entry).map(|(_, text)| text.clone());
+    let typed = page.state.draft_of(&entry).map(|draft| draft.text.clone());
     let value =
         typed.unwrap_or_else(|| entry.get(&page.state.settings).map_or(String::new(), |v| units.typed(v)));
     let oninput = {

@@ -3,11 +3,13 @@
 //! Folded it shows the one grown now, then the first group (eight at most) under one heading. Unfolded it
 //! keeps apart what cannot be sown by these trials: never tested in the system, or no longer tested.
 
+use super::detail::capital;
 use super::row::{Row, row_text, twenty_heading, twenty_numbers};
 use super::{Page, change, line_button, sentence, source};
 use crate::draw::axis::{Frame, WIDTH, WIDTH_WIDE, axis, frame};
 use crate::draw::marks;
-use crate::state::Sheet;
+use crate::entry::Entry;
+use crate::state::{Meant, Sheet, Unused};
 use crate::text::Label;
 use crate::update::Msg;
 use leanyear_engine::decide::{BreakEven, VarietyOdds};
@@ -17,14 +19,10 @@ use yew::prelude::*;
 /// Most rows of the group that are shown before the list is unfolded.
 pub const GROUP_SHOWN: usize = 8;
 
-/// The rows of a list: the one grown now, the first group, the rest, and those apart.
-pub struct Parts<'a> {
-    /// The one grown now.
-    pub mine: Option<&'a VarietyOdds>,
-    /// The group too close to call, as far as it is shown.
+/// Varieties parted by what may be said of them, each part in the order of the table.
+pub struct Sections<'a> {
+    /// The group too close to call.
     pub group: Vec<&'a VarietyOdds>,
-    /// How many the group has in all, the one grown now included.
-    pub group_size: usize,
     /// The rest of what was tested in this system, and lately.
     pub rest: Vec<&'a VarietyOdds>,
     /// Those that lack something they must have.
@@ -35,10 +33,49 @@ pub struct Parts<'a> {
     pub lapsed: Vec<&'a VarietyOdds>,
 }
 
-impl Parts<'_> {
-    /// How many rows stand below the first group.
-    fn below(&self) -> usize {
-        self.rest.len() + self.lacking.len() + self.untried.len() + self.lapsed.len()
+impl<'a> Sections<'a> {
+    /// Parts rows; every row is in exactly one part.
+    pub fn of(rows: impl Iterator<Item = &'a VarietyOdds>) -> Self {
+        let (lacking, others): (Vec<_>, Vec<_>) = rows.partition(|row| !row.fails.is_empty());
+        let (group, others): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.group);
+        let (rest, apart): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.standing.current());
+        let (untried, lapsed) = apart.into_iter().partition(|row| row.standing.trials == 0);
+        Sections { group, rest, lacking, untried, lapsed }
+    }
+
+    /// Those that stand below the others whatever their numbers: nothing puts them in an order with those above.
+    pub fn below(&self) -> impl Iterator<Item = &'a VarietyOdds> {
+        self.lacking.iter().chain(&self.untried).chain(&self.lapsed).copied()
+    }
+}
+
+/// The rows of a list: the one grown now, and the others in their parts.
+pub struct Parts<'a> {
+    /// The one grown now.
+    pub mine: Option<&'a VarietyOdds>,
+    /// How many the group too close to call has in all, the one grown now included.
+    pub group_size: usize,
+    /// How many of the group are shown while the list is folded.
+    folded_to: usize,
+    /// All but the one grown now.
+    pub others: Sections<'a>,
+}
+
+impl<'a> Parts<'a> {
+    /// The rows of the group that are shown under its heading.
+    pub fn group_shown(&self, unfolded: bool) -> &[&'a VarietyOdds] {
+        let shown = if unfolded { self.others.group.len() } else { self.folded_to };
+        &self.others.group[..shown]
+    }
+
+    /// The group as far as it is shown before the list is unfolded.
+    pub fn top(&self) -> impl Iterator<Item = &'a VarietyOdds> {
+        self.mine.into_iter().chain(self.others.group.iter().take(self.folded_to).copied())
+    }
+
+    /// How many rows the fold hides.
+    fn hidden(&self) -> usize {
+        self.others.group.len() - self.folded_to + self.others.rest.len() + self.others.below().count()
     }
 }
 
@@ -46,17 +83,14 @@ impl Parts<'_> {
 pub fn parts<'a>(page: &Page<'a>) -> Parts<'a> {
     let rows = &page.answer.table.varieties;
     let mine = page.state.settings.mine.as_deref();
-    let group_size = rows.iter().filter(|row| row.group).count();
-    let (pinned, others): (Vec<_>, Vec<_>) = rows.iter().partition(|row| Some(row.variety.as_str()) == mine);
-    let (lacking, others): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| !row.fails.is_empty());
-    let (mut group, others): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.group);
-    let (mut rest, apart): (Vec<_>, Vec<_>) = others.into_iter().partition(|row| row.standing.current());
-    let (untried, lapsed) = apart.into_iter().partition(|row| row.standing.trials == 0);
-    if group.len() > GROUP_SHOWN {
-        let over = group.split_off(GROUP_SHOWN);
-        rest.splice(0..0, over);
+    let is_mine = |row: &&VarietyOdds| Some(row.variety.as_str()) == mine;
+    let others = Sections::of(rows.iter().filter(|row| !is_mine(row)));
+    Parts {
+        mine: rows.iter().find(is_mine),
+        group_size: rows.iter().filter(|row| row.group).count(),
+        folded_to: others.group.len().min(GROUP_SHOWN),
+        others,
     }
-    Parts { mine: pinned.first().copied(), group, group_size, rest, lacking, untried, lapsed }
 }
 
 /// The list view.
@@ -65,9 +99,12 @@ pub fn list(page: &Page) -> Html {
     let frame = frame(&page.answer.table, page.lines(), if page.state.wide { WIDTH_WIDE } else { WIDTH });
     let units = page.units();
     let stale = page.state.draft_problem().is_some();
+    let group = parts.group_shown(page.state.all_shown);
+    let shown = group.len() + usize::from(parts.mine.is_some_and(|mine| mine.group));
     html! {
         <>
             { sentence::sentence(page) }
+            { for unused(page).into_iter().map(|words| html! { <p class="remark" role="status">{words}</p> }) }
             <section class={classes!("odds-list", stale.then_some("stale"))}>
                 <p class="years">{ page.words.years_line(page.state.settings.water) }</p>
                 { key(page) }
@@ -79,12 +116,12 @@ pub fn list(page: &Page) -> Html {
                         { rows(page, &frame, &[mine]) }
                     </>
                 }) }
-                <h2>{ page.words.group_heading(parts.group_size, parts.group.len() + usize::from(parts.mine.is_some_and(|m| m.group))) }</h2>
+                <h2>{ page.words.group_heading(parts.group_size, shown) }</h2>
                 <p class="under-heading">{ page.words.group_line(parts.group_size) }</p>
-                { least_often(page) }
-                { rows(page, &frame, &parts.group) }
-                { for (!parts.lacking.is_empty() && !page.state.all_shown).then(|| html! {
-                    <p class="below-line">{ page.words.lacking_below(parts.lacking.len()) }</p>
+                { least_often(page, &parts) }
+                { rows(page, &frame, group) }
+                { for (!parts.others.lacking.is_empty() && !page.state.all_shown).then(|| html! {
+                    <p class="below-line">{ page.words.lacking_below(parts.others.lacking.len()) }</p>
                 }) }
                 { rest(page, &frame, &parts) }
                 { change::change(page) }
@@ -93,6 +130,27 @@ pub fn list(page: &Page) -> Html {
             { source::source(page) }
         </>
     }
+}
+
+/// What was typed and could not be used.
+fn unused(page: &Page) -> Vec<String> {
+    let units = page.units();
+    let of = |unused: &Unused| {
+        let (what, problem) = match &unused.meant {
+            Meant::Sheet(sheet, quantity) => (
+                page.words.sheet_title(*sheet, &units),
+                page.words.number_problem(*quantity, unused.problem, &units),
+            ),
+            Meant::Entry(Entry::Acres(code)) => {
+                (page.network.variety_name(code).to_owned(), page.words.entry_problem(unused.problem, &units))
+            }
+            Meant::Entry(entry) => {
+                (page.words.entry(entry, "", &units).0, page.words.entry_problem(unused.problem, &units))
+            }
+        };
+        page.words.unused(&capital(&what), &unused.text, &problem)
+    };
+    page.state.unused.iter().map(of).collect()
 }
 
 fn rows(page: &Page, frame: &Frame, rows: &[&VarietyOdds]) -> Html {
@@ -107,9 +165,10 @@ fn rows(page: &Page, frame: &Frame, rows: &[&VarietyOdds]) -> Html {
 
 /// The marks of the rows that are shown, as numbers.
 fn numbers(page: &Page, parts: &Parts) -> Html {
-    let below = parts.rest.iter().chain(&parts.lacking).chain(&parts.untried).chain(&parts.lapsed);
-    let below = below.take(if page.state.all_shown { usize::MAX } else { 0 });
-    numbers_of(page, parts.mine.iter().chain(&parts.group).chain(below).copied())
+    let all = page.state.all_shown;
+    let others = &parts.others;
+    let hidden = others.rest.iter().copied().chain(others.below()).take(if all { usize::MAX } else { 0 });
+    numbers_of(page, parts.mine.into_iter().chain(parts.group_shown(all).iter().copied()).chain(hidden))
 }
 
 /// The marks of some varieties, as numbers.
@@ -138,7 +197,8 @@ pub(super) fn numbers_of<'a>(page: &Page, shown: impl Iterator<Item = &'a Variet
 }
 
 fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
-    let count = parts.below();
+    let count = parts.hidden();
+    let others = &parts.others;
     let system = page.several_systems().then_some(page.state.settings.system.as_str());
     let find = line_button(
         page.tap(Msg::Open(Sheet::Find, String::new())),
@@ -151,10 +211,10 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
         <>
             { for all.then(|| html! {
                 <>
-                    { part(page, frame, page.words.rest_heading(parts.rest.len()), "", &parts.rest) }
-                    { part(page, frame, page.words.lacking_heading(parts.lacking.len()), page.words.lacking_line(), &parts.lacking) }
-                    { part(page, frame, page.words.untried_heading(system), page.words.untried_line(), &parts.untried) }
-                    { part(page, frame, page.words.lapsed_heading().to_owned(), page.words.lapsed_line(), &parts.lapsed) }
+                    { part(page, frame, page.words.rest_heading(others.rest.len()), "", &others.rest) }
+                    { part(page, frame, page.words.lacking_heading(others.lacking.len()), page.words.lacking_line(), &others.lacking) }
+                    { part(page, frame, page.words.untried_heading(system), page.words.untried_line(), &others.untried) }
+                    { part(page, frame, page.words.lapsed_heading().to_owned(), page.words.lapsed_line(), &others.lapsed) }
                 </>
             }) }
             <p class="ways-on">
@@ -185,17 +245,18 @@ fn two(page: &Page, parts: &Parts) -> Vec<String> {
     if with.len() > 1 {
         return with.clone();
     }
-    let first = parts.mine.into_iter().chain(parts.group.iter().copied()).chain(parts.rest.iter().copied());
+    let first = parts.mine.into_iter().chain(parts.others.group.iter().chain(&parts.others.rest).copied());
     first.take(2).map(|row| row.variety.clone()).collect()
 }
 
-/// Who is short least often, where the list is in another order: the question of a bad year.
-fn least_often(page: &Page) -> Html {
+/// Who is short least often, where that one does not stand first: the question of a bad year.
+fn least_often(page: &Page, parts: &Parts) -> Html {
     let named = page.answer.table.varieties.iter().filter(|row| row.nameable);
     let least = named.reduce(|a, b| if b.chance_short < a.chance_short { b } else { a });
-    let Some(least) = least.filter(|_| page.state.settings.order != Order::ChanceShort) else {
-        return html! {};
-    };
+    let ordered_so = page.state.settings.order == Order::ChanceShort;
+    let first =
+        |least: &&VarietyOdds| parts.others.group.first().is_some_and(|row| row.variety == least.variety);
+    let Some(least) = least.filter(|least| !(ordered_so && first(least))) else { return html! {} };
     let name = page.network.variety_name(&least.variety);
     html! { <p class="under-heading">{ page.words.least_often(name, least.marks_short, page.short()) }</p> }
 }

@@ -23,6 +23,7 @@ pub mod sheet;
 pub mod source;
 #[cfg(test)]
 pub(crate) mod tests;
+pub mod track;
 pub mod trials;
 
 use crate::derive::Answer;
@@ -89,7 +90,9 @@ pub struct Page<'a> {
 impl<'a> Page<'a> {
     /// Units and number marks.
     pub fn units(&self) -> Units<'a> {
-        Units::of(&self.network.info, self.state.settings.unit, self.state.water_unit, self.words)
+        let settings = &self.state.settings;
+        let of_data = Units::of(&self.network.info, settings.unit, self.state.water_unit, self.words);
+        Units { currency: settings.currency.as_deref().unwrap_or(of_data.currency), ..of_data }
     }
 
     /// Whether the network has more than one production system.
@@ -154,6 +157,7 @@ pub fn page(page: &Page) -> Html {
         View::Compare if !page.state.wide => Some(compare::compare(page)),
         View::Acres if !page.state.wide => Some(acres::acres(page)),
         View::Share if !page.state.wide => Some(share::share(page)),
+        View::TrackRecord if !page.state.wide => Some(track::track(page)),
         View::Variety if !page.state.wide => Some(detail::detail(page)),
         _ => None,
     };
@@ -183,6 +187,7 @@ fn beside(page: &Page, view: View) -> Html {
         View::Share => share::share(page),
         View::Compare => compare::compare(page),
         View::Acres => acres::acres(page),
+        View::TrackRecord => track::track(page),
         _ => detail::detail(page),
     }
 }

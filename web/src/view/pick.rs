@@ -24,6 +24,12 @@ impl<'a> Pick<'a> {
     pub fn drawn(&self) -> impl Iterator<Item = &'a VarietyOdds> {
         self.mine.into_iter().chain(self.check).chain(self.best.iter().copied())
     }
+
+    /// How many the group too close to call has in all, and how many of them are drawn.
+    pub fn group(&self, page: &Page) -> (usize, usize) {
+        let all = page.answer.table.varieties.iter().filter(|odds| odds.group).count();
+        (all, self.drawn().filter(|odds| odds.group).count())
+    }
 }
 
 /// The pick of a page.
@@ -32,10 +38,9 @@ pub fn pick<'a>(page: &Page<'a>) -> Pick<'a> {
     let check = page.network.info.checks.iter().find_map(|code| page.odds(code));
     let check = check.filter(|check| parts.mine.is_none_or(|mine| mine.variety != check.variety));
     let is_check = |row: &&VarietyOdds| check.is_some_and(|check| check.variety == row.variety);
-    let all = parts.group.into_iter().chain(parts.rest);
+    let all = parts.others.group.iter().chain(&parts.others.rest).copied();
     let mut best: Vec<&VarietyOdds> = all.filter(|row| !is_check(row)).collect();
     let mut rest = best.split_off(best.len().min(BEST));
-    let below = parts.lacking.into_iter().chain(parts.untried).chain(parts.lapsed);
-    rest.extend(below.filter(|row| !is_check(row)));
+    rest.extend(parts.others.below().filter(|row| !is_check(row)));
     Pick { mine: parts.mine, check, best, rest }
 }

@@ -1,4 +1,5 @@
-//! Ratings of diseases, straw and grain: the figure, its scale with direction, the seasons behind it.
+//! Ratings of diseases, straw and grain: the figure, its scale with direction, the seasons behind it; and what it
+//! is not rated for, which is not known and not average.
 
 use super::Page;
 use super::sentence::trait_label;
@@ -17,21 +18,31 @@ pub fn ratings(page: &Page, code: &str) -> Html {
             Some((t, rating))
         })
         .collect();
-    if rated.is_empty() {
+    if rated.is_empty() && page.network.ratings.is_empty() {
         return html! {};
     }
+    let known = |t: &Trait| rated.iter().any(|(other, _)| other.trait_ == t.trait_);
+    let unknown = page.network.traits.iter().filter(|t| !known(t));
+    let unknown: Vec<String> = unknown.map(|t| trait_label(page, &t.trait_)).collect();
     html! {
         <section>
             <h3>{ page.label(Label::Ratings) }</h3>
-            <table class="figures ratings">
-                <thead><tr>
-                    <th scope="col">{ page.label(Label::Trait) }</th>
-                    <th scope="col">{ page.label(Label::Rating) }</th>
-                    <th scope="col">{ page.label(Label::Scale) }</th>
-                </tr></thead>
-                <tbody>{ for rated.iter().map(|(t, rating)| line(page, t, rating)) }</tbody>
-            </table>
+            { for (!rated.is_empty()).then(|| table(page, &rated)) }
+            { for (!unknown.is_empty()).then(|| html! { <p class="hint spaced">{ page.words.not_rated(&unknown) }</p> }) }
         </section>
+    }
+}
+
+fn table(page: &Page, rated: &[(&Trait, &Rating)]) -> Html {
+    html! {
+        <table class="figures ratings">
+            <thead><tr>
+                <th scope="col">{ page.label(Label::Trait) }</th>
+                <th scope="col">{ page.label(Label::Rating) }</th>
+                <th scope="col">{ page.label(Label::Scale) }</th>
+            </tr></thead>
+            <tbody>{ for rated.iter().map(|(t, rating)| line(page, t, rating)) }</tbody>
+        </table>
     }
 }
 

@@ -169,11 +169,43 @@ pub fn Row(props: &RowProps) -> Html {
             { strip(&text.marks, &text.picture, text.width, text.line.as_deref()) }
             <p class="odds">{ &text.odds }</p>
             <p>{ &text.averages }</p>
-            <p class="quiet">
-                { for text.lapsed.iter().map(|lapsed| html! { <><span class="state">{lapsed}</span>{" \u{b7} "}</> }) }
-                { text.never.map_or(html! { {&text.tested} }, |never| html! { <>{&text.tested}{": "}<em>{never}</em></> }) }
-            </p>
+            { tested(text) }
         </li>
+    }
+}
+
+/// How long tested, with what has to be said of one that is no longer tested or never was in such a year.
+pub fn tested(text: &RowText) -> Html {
+    html! {
+        <p class="quiet">
+            { for text.lapsed.iter().map(|lapsed| html! { <><span class="state">{lapsed}</span>{" \u{b7} "}</> }) }
+            { text.never.map_or(html! { {&text.tested} }, |never| html! { <>{&text.tested}{": "}<em>{never}</em></> }) }
+        </p>
+    }
+}
+
+/// The same of any variety as plain words, where it stands among others by its name alone.
+pub fn tested_words(page: &Page, odds: &VarietyOdds) -> String {
+    let water = page.state.settings.water;
+    let tested = page.words.tested(&odds.standing, water);
+    let never = never_tried(page, odds).then(|| page.words.never_tested(water));
+    let mut out = page.words.state(&odds.standing).map_or(String::new(), |state| state + " \u{b7} ");
+    out.push_str(&tested);
+    if let Some(never) = never {
+        out.push_str(": ");
+        out.push_str(never);
+    }
+    out
+}
+
+/// A variety's name over how long it was tested, as the head of a row of a table.
+pub fn name_cell(page: &Page, code: &str) -> Html {
+    let tested = page.odds(code).map(|odds| tested_words(page, odds));
+    html! {
+        <th scope="row">
+            { page.network.variety_name(code) }
+            { for tested.map(|words| html! { <><br /><span class="quiet">{words}</span></> }) }
+        </th>
     }
 }
 

@@ -1,12 +1,10 @@
-//! Where the numbers come from, what is missing, what they are not, and how often they were right.
+//! Where the numbers come from, what is missing, what they are not, and the way to how often they were right.
 
-use super::{Act, Page, line_button};
-use crate::state::Track;
+use super::{Page, line_button};
 use crate::text::Label;
 use crate::text::office::Desk;
 use crate::update::Msg;
 use leanyear_engine::decide::ClimateSource;
-use leanyear_engine::forecast::backtest::track_record;
 use yew::prelude::*;
 
 /// The foot of the list.
@@ -32,36 +30,13 @@ pub fn source(page: &Page) -> Html {
     }
 }
 
+/// The way to the track record.
 fn track(page: &Page) -> Html {
-    let body = match &page.state.track {
-        Track::Unasked => html! {
-            <>
-                <p>{ page.label(Label::TrackIntro) }</p>
-                <p><button class="line-button" onclick={page.ask(Act::CheckTrackRecord)}>{ page.label(Label::TrackButton) }</button></p>
-            </>
-        },
-        Track::Running => html! { <p role="status">{ page.label(Label::TrackRunning) }</p> },
-        Track::Failed => html! { <p role="status">{ page.label(Label::TrackFailed) }</p> },
-        Track::Done(ranges) => {
-            let record = track_record(ranges, &page.state.settings.system);
-            html! {
-                <>
-                    { for page.words.track(&record).into_iter().map(|line| html! { <p>{line}</p> }) }
-                    <table class="figures">
-                        <tbody>
-                            { for record.seasons.iter().map(|season| html! {
-                                <tr><th scope="row">{ season.season }</th><td>{ page.words.track_season(season) }</td></tr>
-                            }) }
-                        </tbody>
-                    </table>
-                </>
-            }
-        }
-    };
     html! {
         <section class="track">
             <h2>{ page.label(Label::TrackHeading) }</h2>
-            { body }
+            <p>{ page.label(Label::TrackIntro) }</p>
+            <p>{ line_button(page.tap(Msg::TrackRecord), html! { {page.label(Label::TrackButton)} }) }</p>
         </section>
     }
 }

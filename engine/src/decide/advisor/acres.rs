@@ -2,14 +2,16 @@
 
 use super::super::acres::{AcrePlan, AcreQuestion, Grown, plan};
 use super::super::needs::failures;
-use super::super::standing::standings;
+use super::super::standing::{outlook_range, standings};
+use super::super::table::Standing;
 use super::Advisor;
 use crate::forecast::draws::Draws;
 use crate::link::Settings;
 
 impl Advisor {
-    /// The reader's split, the best single variety and the split that helps most, under the settings. Those that
-    /// are tested lately in this system and have everything needed may be chosen.
+    /// The reader's split, the best single variety and the split that helps most, under the settings. Chosen are
+    /// those that are proven for such a season and have everything needed; others only where the reader has
+    /// given them acres.
     pub fn acres(&self, draws: &Draws, settings: &Settings) -> AcrePlan {
         self.plan(draws, settings, true)
     }
@@ -23,12 +25,14 @@ impl Advisor {
         let network = &self.pack.network;
         let account = self.account(draws, settings);
         let codes = &self.model.prepared.varieties;
-        let standings = standings(network, &settings.system, None);
+        let (climate, weights) = draws.climate();
+        let range = outlook_range(climate, weights, settings.water);
+        let standings = standings(network, &settings.system, range);
         let fails = failures(network, &settings.need, codes.iter());
         let typed = |code: &String| settings.acres.iter().any(|(variety, _)| variety == code);
         let grown = codes.iter().enumerate().zip(fails).filter_map(|((block, code), fails)| {
-            let current = standings.get(code).is_some_and(|standing| standing.current());
-            let may_choose = search && current && fails.is_empty();
+            let proven = standings.get(code).is_some_and(Standing::proven);
+            let may_choose = search && fails.is_empty() && (proven || typed(code));
             (may_choose || typed(code)).then(|| Grown {
                 variety: code.clone(),
                 grain: account.grain(block, draws.yields(block)),

@@ -12,7 +12,7 @@ pub mod report;
 pub mod verdict;
 
 pub use report::{Backtest, FoldReport, LevelReport, MeanZ, Scores, SkippedFold, TrialRange};
-pub use verdict::{SeasonRecord, TrackRecord, Verdict, track_record};
+pub use verdict::{Missed, SeasonRecord, TrackRecord, Verdict, track_record};
 
 use super::form::Ingredients;
 use super::model::ForecastModel;

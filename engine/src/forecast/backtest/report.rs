@@ -79,8 +79,8 @@ pub struct LevelReport {
     pub cover95_se: Option<f64>,
 }
 
-/// How often the 80 % ranges of whole yields held in one season and system.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+/// How often the 80 % ranges held in one season and system, and by how much differences were missed.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct TrialRange {
     /// Season.
     pub season: i32,
@@ -92,6 +92,10 @@ pub struct TrialRange {
     pub held: u32,
     /// Whole yields inside their 80 % range.
     pub yields_held: u32,
+    /// Mean squared error of the deviations, yield unit squared.
+    pub error_ms: f64,
+    /// The same by the table of raw means.
+    pub error_ms_raw: f64,
 }
 
 /// Everything `leanyear backtest` prints.
@@ -286,20 +290,25 @@ fn level_report(means: &[&Prediction]) -> LevelReport {
 }
 
 fn ranges(means: &[&Prediction]) -> Vec<TrialRange> {
-    let mut by: BTreeMap<(i32, &str), (u32, u32, u32)> = BTreeMap::new();
+    let mut by: BTreeMap<(i32, &str), Vec<&Prediction>> = BTreeMap::new();
     for p in means {
-        let slot = by.entry((p.season, &p.system)).or_default();
-        slot.0 += 1;
-        slot.1 += u32::from(inside(cdf(&p.given_water, p.came), 0.8) > 0.0);
-        slot.2 += u32::from(inside(draw_share(p), 0.8) > 0.0);
+        by.entry((p.season, &p.system)).or_default().push(p);
     }
     by.into_iter()
-        .map(|((season, system), (n, held, yields_held))| TrialRange {
-            season,
-            system: system.to_owned(),
-            n,
-            held,
-            yields_held,
+        .map(|((season, system), here)| {
+            let count =
+                |holds: &dyn Fn(&Prediction) -> f64| here.iter().filter(|p| holds(p) > 0.0).count() as u32;
+            let mean_square =
+                |law: &dyn Fn(&Prediction) -> f64| average(here.iter().map(|p| (p.came - law(p)).powi(2)));
+            TrialRange {
+                season,
+                system: system.to_owned(),
+                n: here.len() as u32,
+                held: count(&|p| inside(cdf(&p.given_water, p.came), 0.8)),
+                yields_held: count(&|p| inside(draw_share(p), 0.8)),
+                error_ms: mean_square(&|p| mixture_mean(&p.given_water)),
+                error_ms_raw: mean_square(&|p| p.raw.0),
+            }
         })
         .collect()
 }

@@ -1,4 +1,5 @@
-//! Whether the ranges promised too much or too little, judged over the seasons of one production system.
+//! Whether the ranges promised too much or too little, judged over the seasons of one production system, and by
+//! how much the differences between varieties were missed, beside the table of raw means.
 //!
 //! A range that should hold four times in five is judged by |share held − 0.8| ≤ max(0.03, 2 standard errors),
 //! the error clustered by season, since all results of a season share its surprises. Fewer than eight seasons
@@ -33,8 +34,36 @@ pub enum Verdict {
     AsPromised,
 }
 
+/// By how much varieties' differences from their trial's average were missed: root mean squared error, yield unit.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Missed {
+    /// By the forecast.
+    pub forecast: f64,
+    /// By the table of raw means.
+    pub raw_means: f64,
+}
+
+impl Missed {
+    /// Over results with these counts and mean squared errors.
+    fn over<'a>(ranges: impl Iterator<Item = &'a TrialRange>) -> Missed {
+        let (mut n, mut forecast, mut raw) = (0.0, 0.0, 0.0);
+        for range in ranges {
+            let count = f64::from(range.n);
+            n += count;
+            forecast += count * range.error_ms;
+            raw += count * range.error_ms_raw;
+        }
+        let n = f64::max(n, 1.0);
+        Missed { forecast: (forecast / n).sqrt(), raw_means: (raw / n).sqrt() }
+    }
+
+    fn times(self, factor: f64) -> Missed {
+        Missed { forecast: factor * self.forecast, raw_means: factor * self.raw_means }
+    }
+}
+
 /// Results of one season.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SeasonRecord {
     /// Season.
     pub season: i32,
@@ -44,6 +73,8 @@ pub struct SeasonRecord {
     pub n: u32,
     /// Whether the season went badly for the ranges.
     pub poor: bool,
+    /// By how much differences were missed.
+    pub missed: Missed,
 }
 
 /// The track record of one system.
@@ -59,12 +90,24 @@ pub struct TrackRecord {
     pub promised: u32,
     /// The verdict.
     pub verdict: Verdict,
+    /// By how much differences were missed, over all seasons.
+    pub missed: Missed,
 }
 
-/// The track record of whole yields in `system`.
+impl TrackRecord {
+    /// The same record with what was missed counted in another yield unit.
+    pub fn in_unit(mut self, factor: f64) -> TrackRecord {
+        self.missed = self.missed.times(factor);
+        self.seasons.iter_mut().for_each(|season| season.missed = season.missed.times(factor));
+        self
+    }
+}
+
+/// The track record of `system`: ranges of whole yields, and differences between varieties.
 pub fn track_record(ranges: &[TrialRange], system: &str) -> TrackRecord {
+    let here = || ranges.iter().filter(|range| range.system == system && range.n > 0);
     let mut by_season: BTreeMap<i32, (u32, u32)> = BTreeMap::new();
-    for range in ranges.iter().filter(|range| range.system == system && range.n > 0) {
+    for range in here() {
         let slot = by_season.entry(range.season).or_default();
         *slot = (slot.0 + range.yields_held, slot.1 + range.n);
     }
@@ -74,9 +117,11 @@ pub fn track_record(ranges: &[TrialRange], system: &str) -> TrackRecord {
         held,
         n,
         poor: f64::from(held) < POOR_SEASON * f64::from(n),
+        missed: Missed::over(here().filter(|range| range.season == season)),
     });
     TrackRecord {
         seasons: seasons.collect(),
+        missed: Missed::over(here()),
         held,
         n,
         promised: (PROMISED * f64::from(n)).round() as u32,
@@ -116,6 +161,8 @@ mod tests {
             n: 100,
             held: 0,
             yields_held: *held,
+            error_ms: 4.0,
+            error_ms_raw: 9.0,
         };
         track_record(&held.iter().enumerate().map(range).collect::<Vec<_>>(), "dryland")
     }
@@ -137,6 +184,27 @@ mod tests {
     }
 
     #[test]
+    fn what_was_missed_is_weighed_by_results_and_told_in_any_unit() {
+        let range = |season, n, error_ms| TrialRange {
+            season,
+            system: "dryland".to_owned(),
+            n,
+            held: 0,
+            yields_held: 0,
+            error_ms,
+            error_ms_raw: 2.0 * error_ms,
+        };
+        let record = track_record(&[range(2001, 30, 16.0), range(2002, 10, 64.0)], "dryland");
+        // By hand: √((30·16 + 10·64)/40) = √28, and √56 by the table; season by season 4 and 8.
+        assert!((record.missed.forecast - 28.0_f64.sqrt()).abs() < 1e-12);
+        assert!((record.missed.raw_means - 56.0_f64.sqrt()).abs() < 1e-12);
+        let doubled = record.in_unit(2.0);
+        let seasons: Vec<f64> = doubled.seasons.iter().map(|season| season.missed.forecast).collect();
+        assert_eq!(seasons, [8.0, 16.0]);
+        assert!((doubled.missed.forecast - 2.0 * 28.0_f64.sqrt()).abs() < 1e-12);
+    }
+
+    #[test]
     fn too_few_seasons_are_reported_and_not_judged() {
         let record = of(&[40, 90, 69, 70]);
         assert_eq!(record.verdict, Verdict::TooFewSeasons);
@@ -144,7 +212,15 @@ mod tests {
         let poor: Vec<bool> = record.seasons.iter().map(|season| season.poor).collect();
         assert_eq!(poor, [true, false, true, false]);
         assert_eq!(of(&[]).verdict, Verdict::Nothing);
-        let other = TrialRange { season: 2001, system: "other".into(), n: 9, held: 9, yields_held: 9 };
+        let other = TrialRange {
+            season: 2001,
+            system: "other".into(),
+            n: 9,
+            held: 9,
+            yields_held: 9,
+            error_ms: 1.0,
+            error_ms_raw: 1.0,
+        };
         assert_eq!(track_record(&[other], "dryland"), of(&[]));
     }
 }

@@ -7,7 +7,7 @@ use crate::text::region::nothing;
 use crate::text::shared::{count, filled, percent};
 use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
 use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState, VarietyLoss};
-use leanyear_engine::forecast::backtest::{SeasonRecord, TrackRecord, Verdict};
+use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord, Verdict};
 use leanyear_engine::link::{LinkNotice, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo};
 
@@ -116,6 +116,10 @@ impl DetailWords for English {
         }
     }
 
+    fn not_rated(&self, labels: &[String]) -> String {
+        format!("Not rated, so not known: {}.", list(labels))
+    }
+
     fn numbers_heading(&self, units: &Units) -> String {
         format!("twenty yields in {}, poorest first", self.yield_unit(units.yield_unit))
     }
@@ -192,6 +196,43 @@ impl DetailWords for English {
     fn track_season(&self, season: &SeasonRecord) -> String {
         let tail = if season.poor { ": a bad season for these ranges" } else { "" };
         format!("{} of {}{tail}", season.held, season.n)
+    }
+
+    fn track_missed(&self, missed: &Missed, units: &Units) -> String {
+        format!(
+            "How far one variety was ahead or behind was missed by {} as a rule; a table of plain averages missed it by {}.",
+            units.yield_difference(missed.forecast),
+            units.yield_difference(missed.raw_means)
+        )
+    }
+
+    fn track_season_missed(&self, missed: &Missed, units: &Units) -> String {
+        format!(
+            "missed by {}, by plain averages {}",
+            units.yield_difference(missed.forecast),
+            units.yield_fine(missed.raw_means)
+        )
+    }
+
+    fn track_picture(&self, season: i32, held: u8, all: u8) -> (String, String) {
+        (
+            format!("{season}: results inside and outside their ranges"),
+            format!(
+                "Of {all} marks {held} stand for results inside the range, {} for results outside it.",
+                all - held
+            ),
+        )
+    }
+
+    fn track_columns(&self, units: &Units) -> [String; 5] {
+        let unit = self.yield_unit(units.yield_unit);
+        [
+            "season".into(),
+            "inside".into(),
+            "results".into(),
+            format!("missed by, {unit}"),
+            "by plain averages".into(),
+        ]
     }
 
     fn notice(&self, notice: &LinkNotice) -> String {

@@ -1,9 +1,9 @@
 //! English: money, cattle, sprays, docks.
 
-use super::{English, in_twenty, list};
+use super::{English, in_twenty, list, not_in};
 use crate::entry::Entry;
 use crate::number::NumberProblem;
-use crate::text::figure::Units;
+use crate::text::figure::{Units, of_twenty};
 use crate::text::region::nothing;
 use crate::text::{FieldWorkWords, SettingWords};
 use leanyear_engine::decide::grazing::VarietyGrazing;
@@ -92,6 +92,15 @@ impl FieldWorkWords for English {
             NumberProblem::TooSmall(least) => format!("Type {} or more.", units.plain(least)),
             NumberProblem::TooLarge(greatest) => format!("Type {} or less.", units.plain(greatest)),
         }
+    }
+
+    fn unused(&self, what: &str, text: &str, problem: &str) -> String {
+        let colon = if what.ends_with('?') { "" } else { ":" };
+        let typed = match text.trim() {
+            "" => "a blank".to_owned(),
+            text => format!("\u{201c}{text}\u{201d}"),
+        };
+        format!("{what}{colon} {typed} was not used. {problem} The number from before counts.")
     }
 
     fn money_axis(&self, units: &Units) -> String {
@@ -341,8 +350,9 @@ impl FieldWorkWords for English {
             .break_even
             .map_or(String::new(), |at| format!(" It takes {} to pay for it.", units.yield_difference(at)));
         format!(
-            "The spray against {label}{cost} pays in {} such years on this one; it {saves} {verdict}.{needs}",
-            in_twenty(pays)
+            "The spray against {label}{cost} pays in {} such years on this one{}; it {saves} {verdict}.{needs}",
+            in_twenty(pays),
+            not_in(of_twenty(pays))
         )
     }
 

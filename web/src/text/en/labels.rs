@@ -52,6 +52,9 @@ pub(super) fn label(label: Label) -> &'static str {
         TrackButton => "check it now",
         TrackRunning => "Working through the past seasons\u{2026}",
         TrackFailed => "The check could not be finished on this device. Try again, or on a newer one.",
+        TrackInside => "inside its range",
+        TrackOutside => "outside it",
+        TrackPromised => "16 of 20 were promised",
         PutAway => "put away",
         NewerData => "Newer trial data are here.",
         TakeNewer => "use them",
@@ -84,6 +87,8 @@ pub(super) fn label(label: Label) -> &'static str {
         Units => "units",
         UnitsYield => "Yield, and with it price, cost and land",
         UnitsWater => "Water",
+        UnitsCurrency => "Currency sign",
+        UnitsCurrencyHint => "Only the sign changes: type price and cost in your own money.",
         OtherUnits => "count in other units",
         ShareCodes => "Or hold it up to another phone",
         ShareCodeLink => "The link, for a phone with signal:",
@@ -106,6 +111,7 @@ pub(super) fn label(label: Label) -> &'static str {
         }
         HandoutYours => "yours",
         HandoutCheck => "the check",
+        HandoutClose => "also too close to call",
         HandoutNext => "Next in order",
         HandoutHome => "These settings on your own phone",
         HandoutText => "The same as text, no signal needed",
@@ -152,7 +158,9 @@ pub(super) fn label(label: Label) -> &'static str {
         AcresSuggested => "The split that helps most",
         AcresUse => "start from this split",
         AcresAdd => "add a variety",
-        AcresNone => "No variety here may be chosen: none was tested lately with all that you need.",
+        AcresNone => {
+            "None is suggested: no variety here has all of that and all that you need. Choose for yourself."
+        }
         AcresWhole => "The whole farm, 20 such years",
         AcresThreats => "What one disease or pest could take, when severe",
         TakeOut => "take out",

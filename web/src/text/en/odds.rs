@@ -1,6 +1,6 @@
 //! English: the list, its rows and its pictures.
 
-use super::{English, in_twenty, like_this, years_of_twenty};
+use super::{English, in_twenty, like_this, not_in, years_of_twenty};
 use crate::text::figure::Units;
 use crate::text::shared::count;
 use crate::text::{OddsWords, SettingWords, Short};
@@ -15,11 +15,8 @@ impl OddsWords for English {
             Short::Money => "loses money in".to_owned(),
             Short::Below(target) => format!("falls short of {} in", units.yield_amount(target)),
         };
-        let years = years_of_twenty(u32::from(marks_short));
-        match marks_short {
-            0 | 20.. => format!("{verb} {years}"),
-            n => format!("{verb} {years}, not in {}", 20 - n),
-        }
+        let marks = u32::from(marks_short);
+        format!("{verb} {}{}", years_of_twenty(marks), not_in(marks))
     }
 
     fn averages(&self, expected: f64, low: f64, high: f64, units: &Units) -> String {
@@ -143,7 +140,7 @@ impl OddsWords for English {
     fn group_line(&self, group: usize) -> String {
         match group {
             0 | 1 => "The trials can tell this one from all the rest.".into(),
-            n => format!("The trials cannot tell these {n} apart; their order means little."),
+            n => format!("The trials cannot tell these {n} apart."),
         }
     }
 

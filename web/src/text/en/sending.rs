@@ -83,13 +83,14 @@ impl SendWords for English {
         let odds = row.odds;
         let mine = if row.mine { " (yours)" } else { "" };
         let state = self.state(&odds.standing).map_or(String::new(), |state| format!("{state}; "));
+        let place = if place == 0 { "-".to_owned() } else { format!("{place}.") };
         format!(
-            "{place}. {}{mine}: {}; {} {}; {state}{}",
+            "{place} {}{mine}: {}; {} {}; {state}{}",
             row.name,
             self.odds(short, odds.marks_short, units),
             self.averages(odds.expected, odds.low80, odds.high80, units),
             self.yield_unit(units.yield_unit),
-            self.tested(&odds.standing, WaterOutlook::Any)
+            self.tested(&odds.standing, row.water)
         )
     }
 
@@ -192,7 +193,7 @@ impl SendWords for English {
             Short::Below(target) => format!("make less than {}", units.yield_amount(target)),
         };
         format!(
-            "The others, in the same order: years of 20 that {bad} and that do not; average {}",
+            "The others, in the same order, with seasons and trials: years of 20 that {bad} and that do not; average {}",
             self.yield_unit(units.yield_unit)
         )
     }

@@ -1,6 +1,6 @@
 //! English: varieties side by side, acres, what would change the answer.
 
-use super::{English, in_twenty, list, years_of_twenty};
+use super::{English, in_twenty, like_this, list, not_in, years_of_twenty};
 use crate::text::figure::{Units, of_twenty};
 use crate::text::shared::{count, percent};
 use crate::text::{OddsWords, SettingWords, Short, WeighingWords};
@@ -185,6 +185,14 @@ impl WeighingWords for English {
         list(&parts)
     }
 
+    fn split_proven(&self, seasons: u32, water: WaterOutlook) -> String {
+        let such = if like_this(water).is_some() { " and in such years" } else { "" };
+        format!(
+            "Only varieties tested here lately, in {} or more{such}, are suggested. Give another some acres yourself and it counts too.",
+            count(seasons, "season", "seasons")
+        )
+    }
+
     fn split_limits(&self, most: u8, least: f64, units: &Units) -> String {
         format!(
             "With at most {} and no less than {} of each, the best split for the 4 worst years of 20 is",
@@ -251,7 +259,8 @@ impl WeighingWords for English {
             Short::Money => "Loses money",
             Short::Below(_) => "Falls short",
         };
-        format!("{does} least often: {name}, in {}.", years_of_twenty(u32::from(marks)))
+        let marks = u32::from(marks);
+        format!("{does} least often: {name}, in {}{}.", years_of_twenty(marks), not_in(marks))
     }
 
     fn change(&self, change: &Change, leader: &str, ahead: &str, label: &str, units: &Units) -> String {

@@ -7,7 +7,7 @@ use crate::text::region::nothing;
 use crate::text::shared::{filled, percent};
 use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
 use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState, VarietyLoss};
-use leanyear_engine::forecast::backtest::{SeasonRecord, TrackRecord, Verdict};
+use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord, Verdict};
 use leanyear_engine::link::{LinkNotice, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo};
 
@@ -180,6 +180,47 @@ impl DetailWords for Spanish {
             format!(
                 "El margen que debería cumplirse 4 veces de 5 se cumplió en {held} de {n} resultados; se prometieron {promised}. {verdict}"
             ),
+        ]
+    }
+
+    fn not_rated(&self, labels: &[String]) -> String {
+        format!("Sin calificar, así que no se sabe: {}.", list(labels))
+    }
+
+    fn track_missed(&self, missed: &Missed, units: &Units) -> String {
+        format!(
+            "Cuánto sacaba o perdía una variedad se erró, por lo general, por {}; una tabla de promedios simples lo erró por {}.",
+            units.yield_difference(missed.forecast),
+            units.yield_difference(missed.raw_means)
+        )
+    }
+
+    fn track_season_missed(&self, missed: &Missed, units: &Units) -> String {
+        format!(
+            "errada por {}, con promedios simples {}",
+            units.yield_difference(missed.forecast),
+            units.yield_fine(missed.raw_means)
+        )
+    }
+
+    fn track_picture(&self, season: i32, held: u8, all: u8) -> (String, String) {
+        (
+            format!("{season}: resultados dentro y fuera de su margen"),
+            format!(
+                "De {all} marcas, {held} son resultados dentro del margen y {} son resultados fuera de él.",
+                all - held
+            ),
+        )
+    }
+
+    fn track_columns(&self, units: &Units) -> [String; 5] {
+        let unit = self.yield_unit(units.yield_unit);
+        [
+            "campaña".into(),
+            "dentro".into(),
+            "resultados".into(),
+            format!("errada por, {unit}"),
+            "con promedios simples".into(),
         ]
     }
 

@@ -1,9 +1,9 @@
 //! Spanish: money, cattle, sprays, docks.
 
-use super::{Spanish, count, in_twenty, list};
+use super::{Spanish, count, in_twenty, list, not_in};
 use crate::entry::Entry;
 use crate::number::NumberProblem;
-use crate::text::figure::Units;
+use crate::text::figure::{Units, of_twenty};
 use crate::text::region::nothing;
 use crate::text::{FieldWorkWords, SettingWords, WeighingWords};
 use leanyear_engine::decide::grazing::VarietyGrazing;
@@ -91,6 +91,15 @@ impl FieldWorkWords for Spanish {
             NumberProblem::TooSmall(least) => format!("Escriba {} o más.", units.plain(least)),
             NumberProblem::TooLarge(greatest) => format!("Escriba {} o menos.", units.plain(greatest)),
         }
+    }
+
+    fn unused(&self, what: &str, text: &str, problem: &str) -> String {
+        let colon = if what.ends_with('?') { "" } else { ":" };
+        let typed = match text.trim() {
+            "" => "un espacio vacío".to_owned(),
+            text => format!("«{text}»"),
+        };
+        format!("{what}{colon} no se tomó {typed}. {problem} Sigue contando el número de antes.")
     }
 
     fn money_axis(&self, units: &Units) -> String {
@@ -342,8 +351,9 @@ impl FieldWorkWords for Spanish {
             .break_even
             .map_or(String::new(), |at| format!(" Hacen falta {} para pagarlo.", units.yield_difference(at)));
         format!(
-            "El tratamiento contra {label}{cost} se paga en {} años así en esta variedad; {saves} {verdict}.{needs}",
-            in_twenty(pays)
+            "El tratamiento contra {label}{cost} se paga en {} años así en esta variedad{}; {saves} {verdict}.{needs}",
+            in_twenty(pays),
+            not_in(of_twenty(pays))
         )
     }
 

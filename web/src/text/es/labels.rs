@@ -54,7 +54,15 @@ pub(super) fn label(label: Label) -> &'static str {
         TrackFailed => {
             "La comprobación no se pudo terminar en este aparato. Pruebe otra vez, o en uno más nuevo."
         }
+        TrackInside => "dentro de su margen",
+        TrackOutside => "fuera de él",
+        TrackPromised => "se prometieron 16 de 20",
         PutAway => "quitar",
+        NewerData => "Hay datos de ensayos más nuevos.",
+        TakeNewer => "usarlos",
+        KeptHere => "Este aparato guarda la página: se abre sin señal.",
+        UnitsCurrency => "Signo de moneda",
+        UnitsCurrencyHint => "Solo cambia el signo: escriba precio y costo en su propia moneda.",
         NoVarietyYet => "ninguna de estas",
         NoPlace => "cerca de ninguno de estos",
         LeaveToTrials => "que lo digan los ensayos",
@@ -109,6 +117,7 @@ pub(super) fn label(label: Label) -> &'static str {
         }
         HandoutYours => "la suya",
         HandoutCheck => "testigo",
+        HandoutClose => "también muy parejas para decidir",
         HandoutNext => "Las que siguen",
         HandoutHome => "Lo mismo en su propio teléfono",
         HandoutText => "Lo mismo como texto, sin señal",
@@ -158,7 +167,7 @@ pub(super) fn label(label: Label) -> &'static str {
         AcresUse => "partir de este reparto",
         AcresAdd => "agregar una variedad",
         AcresNone => {
-            "Aquí no se puede elegir ninguna variedad: ninguna que cumpla todo lo que pide se ensayó hace poco."
+            "No se propone ninguna: aquí ninguna variedad tiene todo eso y lo que usted pide. Elija por su cuenta."
         }
         AcresWhole => "Toda la finca, 20 años así",
         AcresThreats => "Lo que una enfermedad o plaga podría llevarse, si ataca fuerte",

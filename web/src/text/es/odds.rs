@@ -138,7 +138,7 @@ impl OddsWords for Spanish {
     fn group_line(&self, group: usize) -> String {
         match group {
             0 | 1 => "Los ensayos la distinguen de todas las demás.".into(),
-            n => format!("Los ensayos no distinguen entre estas {n}; su orden dice poco."),
+            n => format!("Los ensayos no distinguen entre estas {n}."),
         }
     }
 

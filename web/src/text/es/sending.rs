@@ -93,13 +93,14 @@ impl SendWords for Spanish {
         let odds = row.odds;
         let mine = if row.mine { " (la suya)" } else { "" };
         let state = self.state(&odds.standing).map_or(String::new(), |state| format!("{state}; "));
+        let place = if place == 0 { "-".to_owned() } else { format!("{place}.") };
         format!(
-            "{place}. {}{mine}: {}; {} {}; {state}{}",
+            "{place} {}{mine}: {}; {} {}; {state}{}",
             row.name,
             self.odds(short, odds.marks_short, units),
             self.averages(odds.expected, odds.low80, odds.high80, units),
             self.yield_unit(units.yield_unit),
-            self.tested(&odds.standing, WaterOutlook::Any)
+            self.tested(&odds.standing, row.water)
         )
     }
 
@@ -189,7 +190,7 @@ impl SendWords for Spanish {
 
     fn paper_rest(&self, short: Short, units: &Units) -> String {
         format!(
-            "Las otras, en el mismo orden: años de 20 en que {} y en que no; promedio, {}",
+            "Las otras, en el mismo orden, con campañas y ensayos: años de 20 en que {} y en que no; promedio, {}",
             self.they_fall_short(short, units),
             self.yield_unit(units.yield_unit)
         )

@@ -1,6 +1,6 @@
 //! Spanish: varieties side by side, acres, what would change the answer.
 
-use super::{Spanish, either, in_twenty, list, varieties, y, years_of_twenty};
+use super::{Spanish, either, in_twenty, like_this, list, not_in, varieties, y, years_of_twenty};
 use crate::text::figure::{Units, of_twenty};
 use crate::text::shared::{capitalised, percent};
 use crate::text::{OddsWords, SettingWords, Short, WeighingWords};
@@ -182,6 +182,14 @@ impl WeighingWords for Spanish {
         list(&holdings.iter().map(part).collect::<Vec<_>>())
     }
 
+    fn split_proven(&self, seasons: u32, water: WaterOutlook) -> String {
+        let such = if like_this(water).is_some() { " y en años así" } else { "" };
+        format!(
+            "Solo se proponen variedades ensayadas aquí hace poco, en {} o más{such}. Dele usted superficie a otra y también cuenta.",
+            super::seasons(seasons)
+        )
+    }
+
     fn split_limits(&self, most: u8, least: f64, units: &Units) -> String {
         format!(
             "Con {} como mucho y no menos del {} de cada una, el mejor reparto para los 4 peores años de 20 es",
@@ -250,7 +258,8 @@ impl WeighingWords for Spanish {
             Short::Money => "La que menos veces pierde dinero",
             Short::Below(_) => "La que menos veces se queda corta",
         };
-        format!("{does}: {name}, en {}.", years_of_twenty(u32::from(marks)))
+        let marks = u32::from(marks);
+        format!("{does}: {name}, en {}{}.", years_of_twenty(marks), not_in(marks))
     }
 
     fn change(&self, change: &Change, leader: &str, ahead: &str, label: &str, units: &Units) -> String {

@@ -1,8 +1,10 @@
-//! The decision table as CSV (RFC 4180): decimal points, one row a variety, in the order of the list.
+//! The decision table as CSV (RFC 4180): decimal points, one row a variety, in the order of the list: the group
+//! too close to call shares one place, and those that are never named as the best have none.
 //!
 //! A text that a spreadsheet would take for a formula gets an apostrophe before it; a number never does.
 
 use super::super::Page;
+use super::super::list::Sections;
 use super::super::row::lacks;
 use super::super::sentence::plain;
 use crate::text::{Label, figure::Units};
@@ -19,8 +21,8 @@ pub fn table(page: &Page) -> String {
     let settings = text(&plain(page, money));
     let mut out = String::from(BYTE_ORDER_MARK);
     push(&mut out, headings.iter().map(|heading| text(heading)));
-    for (place, odds) in page.answer.table.varieties.iter().enumerate() {
-        let mut cells = row(page, place + 1, odds, &units);
+    for (place, odds) in placed(page) {
+        let mut cells = row(page, place, odds, &units);
         if money {
             cells.extend([
                 optional(odds.break_even.map(|value| units.machine(value))),
@@ -36,11 +38,20 @@ pub fn table(page: &Page) -> String {
     out
 }
 
-fn row(page: &Page, place: usize, odds: &VarietyOdds, units: &Units) -> Vec<String> {
+/// The rows with their places: one place for the group, as for a tie; the next of those that follow; none below.
+fn placed<'a>(page: &Page<'a>) -> Vec<(Option<usize>, &'a VarietyOdds)> {
+    let sections = Sections::of(page.answer.table.varieties.iter());
+    let group = sections.group.iter().map(|odds| (Some(1), *odds));
+    let next = sections.group.len() + 1;
+    let rest = sections.rest.iter().enumerate().map(|(k, odds)| (Some(next + k), *odds));
+    group.chain(rest).chain(sections.below().map(|odds| (None, odds))).collect()
+}
+
+fn row(page: &Page, place: Option<usize>, odds: &VarietyOdds, units: &Units) -> Vec<String> {
     let chance = |chance: Option<f64>| optional(chance.map(|chance| format!("{chance:.2}")));
     let standing = &odds.standing;
     vec![
-        place.to_string(),
+        optional(place.map(|place| place.to_string())),
         text(&odds.variety),
         text(page.network.variety_name(&odds.variety)),
         text(page.words.yes_no(odds.group)),

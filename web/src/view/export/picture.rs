@@ -2,7 +2,7 @@
 //! check and the ten best.
 
 use super::super::Page;
-use super::super::pick::pick;
+use super::super::pick::{Pick, pick};
 use super::super::sentence::plain;
 use crate::draw::at;
 use crate::draw::axis::{self, axis, frame};
@@ -45,7 +45,15 @@ pub fn list_drawing(page: &Page) -> Drawing {
     y += 14.0;
     shapes.push(Shape::Moved((MARGIN, y), axis(&frame, page.short(), &units).shapes));
     y += axis::HEIGHT;
+    let mut heading = None;
     for odds in rows {
+        let now = heading_over(page, &picked, odds);
+        if let Some(words) = now.as_ref().filter(|_| now != heading) {
+            y += LINE;
+            shapes.push(Shape::Words(Ink::Name, (MARGIN, y), Anchor::Start, words.clone()));
+            y += 4.0;
+        }
+        heading = now;
         shapes.push(Shape::Moved((MARGIN, y), row(page, odds, &frame)));
         y += ROW;
     }
@@ -56,6 +64,18 @@ pub fn list_drawing(page: &Page) -> Drawing {
         shapes.push(Shape::Words(Ink::Number, (MARGIN, y), Anchor::Start, words));
     }
     Drawing { size: (WIDTH, (y + MARGIN).ceil()), title, description, shapes }
+}
+
+/// What stands over a row: nothing over the one grown now and the check.
+fn heading_over(page: &Page, picked: &Pick, odds: &VarietyOdds) -> Option<String> {
+    if !picked.best.iter().any(|row| row.variety == odds.variety) {
+        return None;
+    }
+    let (all, shown) = picked.group(page);
+    Some(match odds.group {
+        true => page.words.group_heading(all, shown),
+        false => page.label(Label::HandoutNext).to_owned(),
+    })
 }
 
 /// What each kind of mark means.
@@ -82,7 +102,9 @@ fn row(page: &Page, odds: &VarietyOdds, frame: &axis::Frame) -> Vec<Shape> {
         false => None,
     };
     let name = tag.map_or(name.to_owned(), |tag| format!("{name} ({})", page.label(tag)));
-    let averages = page.words.paper_averages(odds, &units);
+    let mut averages = page.words.paper_averages(odds, &units);
+    averages.push_str(" \u{b7} ");
+    averages.push_str(&page.words.paper_tested(&odds.standing, page.state.settings.water));
     let mut shapes = vec![
         Shape::Words(Ink::Name, (0.0, 18.0), Anchor::Start, name),
         Shape::Words(

@@ -1,9 +1,11 @@
 //! The list as plain words: all of it for a message, and as much as a code holds for a phone without signal.
 
 use super::super::Page;
+use super::super::list::Sections;
 use super::super::pick::pick;
 use super::super::sentence::{plain, site_name};
 use crate::text::{CodeHead, Label, TableRow};
+use leanyear_engine::decide::VarietyOdds;
 
 /// Most bytes of the text in a code.
 pub const MOST_BYTES: usize = 250;
@@ -19,12 +21,32 @@ pub fn table(page: &Page) -> String {
     lines.push(plain(page, page.state.share_money));
     lines.push(page.words.years_line(page.state.settings.water));
     lines.push(String::new());
-    for (place, odds) in page.answer.table.varieties.iter().enumerate() {
+    let water = page.state.settings.water;
+    let row = |place: usize, odds: &VarietyOdds| {
         let name = page.network.variety_name(&odds.variety);
         let mine = page.state.settings.mine.as_deref() == Some(&odds.variety);
-        lines.push(page.words.text_row(place + 1, &TableRow { name, mine, odds }, page.short(), &units));
+        page.words.text_row(place, &TableRow { name, mine, odds, water }, page.short(), &units)
+    };
+    let sections = Sections::of(page.answer.table.varieties.iter());
+    let group = sections.group.len();
+    let system = page.several_systems().then_some(page.state.settings.system.as_str());
+    let parts = [
+        (
+            format!("{}. {}", page.words.group_heading(group, group), page.words.group_line(group)),
+            &sections.group,
+        ),
+        (page.words.rest_heading(sections.rest.len()), &sections.rest),
+        (page.words.lacking_heading(sections.lacking.len()), &sections.lacking),
+        (page.words.untried_heading(system), &sections.untried),
+        (page.words.lapsed_heading().to_owned(), &sections.lapsed),
+    ];
+    for (part, (heading, rows)) in parts.into_iter().enumerate().filter(|(_, (_, rows))| !rows.is_empty()) {
+        lines.push(heading);
+        // Only those after the group have an order of their own.
+        let place = |k: usize| if part == 1 { group + 1 + k } else { 0 };
+        lines.extend(rows.iter().enumerate().map(|(k, odds)| row(place(k), odds)));
+        lines.push(String::new());
     }
-    lines.push(String::new());
     lines.extend(page.words.source(&page.answer.table.field, &page.network.info));
     lines.extend(page.words.cautions().first().map(|caution| (*caution).to_owned()));
     lines.join("\n").replace('\u{a0}', " ") + "\n"

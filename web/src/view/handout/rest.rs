@@ -2,10 +2,13 @@
 //! one that is no longer tested names it in the sentence and has it on top.
 
 use super::super::Page;
+use crate::text::Label;
 use leanyear_engine::decide::{StandingState, VarietyOdds};
 use yew::prelude::*;
 
 const COLUMNS: usize = 3;
+/// Stands before the name of one that belongs to the group but found no place among its rows.
+const CLOSE: &str = "\u{2248}\u{a0}";
 /// Height that the sentence, the remarks and the table share on paper, mm, and what a line of each takes.
 const ROOM_MM: f64 = 61.5;
 const SENTENCE_MM: f64 = 5.1;
@@ -45,7 +48,12 @@ pub(super) fn rest(page: &Page, rest: &[&VarietyOdds], most: usize) -> Html {
         rest.iter().copied().partition(|odds| odds.standing.state != StandingState::NoLongerTested);
     let shown = &rest[..rest.len().min(COLUMNS * most)];
     let lines = shown.len().div_ceil(COLUMNS).max(1);
-    let caption = page.words.paper_rest(page.short(), &page.units());
+    let mut caption = page.words.paper_rest(page.short(), &page.units());
+    if shown.iter().any(|odds| odds.group) {
+        caption.push_str("; ");
+        caption.push_str(CLOSE);
+        caption.push_str(page.label(Label::HandoutClose));
+    }
     html! {
         <section class="paper-rest">
             <p class="paper-caption" id="paper-rest">{caption}</p>
@@ -63,8 +71,12 @@ fn line(page: &Page, odds: &VarietyOdds) -> Html {
     html! {
         <tr>
             <th scope="row">
+                { for odds.group.then_some(CLOSE) }
                 { page.network.variety_name(&odds.variety) }
                 { for page.words.paper_state(odds).map(|state| html! { <em>{", "}{state}</em> }) }
+                { for (odds.standing.trials > 0).then(|| html! {
+                    <span class="paper-tested">{format!(" ({}, {})", odds.standing.seasons, odds.standing.trials)}</span>
+                }) }
             </th>
             <td>{ page.words.paper_years(odds.marks_short) }</td>
             <td>{ page.units().yield_number(odds.expected) }</td>

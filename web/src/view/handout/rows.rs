@@ -12,8 +12,7 @@ use yew::prelude::*;
 /// Those grown now and the check, the group too close to call, then the next ones.
 pub(super) fn rows(page: &Page, frame: &Frame, picked: &Pick) -> Html {
     let (group, next): (Vec<_>, Vec<_>) = picked.best.iter().copied().partition(|odds| odds.group);
-    let all = page.answer.table.varieties.iter().filter(|odds| odds.group).count();
-    let shown = picked.drawn().filter(|odds| odds.group).count();
+    let (all, shown) = picked.group(page);
     let first = picked.mine.into_iter().map(|odds| (odds, Some(Label::HandoutYours)));
     let first = first.chain(picked.check.map(|odds| (odds, Some(Label::HandoutCheck))));
     let heading = |words: String, line: Option<String>| {

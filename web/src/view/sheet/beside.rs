@@ -4,6 +4,7 @@ use super::variety::{matching, search};
 use super::{Choice, Page, choices};
 use crate::update::Msg;
 use crate::view::compare::MOST;
+use crate::view::row::tested_words;
 use leanyear_engine::link::View;
 use yew::prelude::*;
 
@@ -30,7 +31,8 @@ pub(super) fn beside(page: &Page) -> Html {
             None if room => (Msg::Beside(code.clone(), true), Some(false)),
             None => return None,
         };
-        Some(Choice { words: page.network.variety_name(&code).to_owned(), under: None, msg, chosen })
+        let under = Some(tested_words(page, row));
+        Some(Choice { words: page.network.variety_name(&code).to_owned(), under, msg, chosen })
     });
     html! { <>{ search(page) }<div class="several-choices">{ choices(page, list.collect()) }</div></> }
 }
@@ -40,7 +42,7 @@ pub(super) fn sown(page: &Page) -> Html {
     let has = |code: &str| page.state.settings.acres.iter().any(|(other, _)| other == code);
     let list = matching(page).into_iter().filter(|row| !has(&row.variety)).map(|row| Choice {
         words: page.network.variety_name(&row.variety).to_owned(),
-        under: page.words.state(&row.standing),
+        under: Some(tested_words(page, row)),
         msg: Msg::Sow(row.variety.clone()),
         chosen: None,
     });

@@ -6,6 +6,7 @@ use crate::text::Label;
 use crate::view::detail::capital;
 use crate::view::entry::field;
 use crate::view::list::parts;
+use crate::view::row::name_cell;
 use crate::view::sentence::trait_label;
 use leanyear_engine::decide::VarietyOdds;
 use leanyear_engine::pack::{Trait, TraitKind};
@@ -62,8 +63,8 @@ fn ratings(page: &Page, t: &Trait) -> Html {
     html! {
         <table key="ratings" class="figures">
             <tbody>
-                { for parts.mine.into_iter().chain(parts.group).map(|row| html! {
-                    <tr><th scope="row">{ page.network.variety_name(&row.variety) }</th><td>{ rated(row) }</td></tr>
+                { for parts.top().map(|row| html! {
+                    <tr>{ name_cell(page, &row.variety) }<td>{ rated(row) }</td></tr>
                 }) }
             </tbody>
         </table>

@@ -6,6 +6,7 @@ use crate::text::Label;
 use crate::update::Msg;
 use crate::view::entry::entry;
 use crate::view::list::parts;
+use crate::view::row::name_cell;
 use leanyear_engine::decide::grazing::{Grazing, VarietyGrazing};
 use yew::prelude::*;
 
@@ -44,7 +45,7 @@ pub(super) fn grazing(page: &Page) -> Html {
 fn days(page: &Page, found: &Grazing) -> Html {
     let parts = parts(page);
     let of = |code: &str| found.varieties.iter().find(|g| g.variety == code);
-    let shown = parts.mine.into_iter().chain(parts.group).filter_map(|row| of(&row.variety));
+    let shown = parts.top().filter_map(|row| of(&row.variety));
     html! {
         <table class="figures">
             <thead><tr>
@@ -61,7 +62,7 @@ fn days(page: &Page, found: &Grazing) -> Html {
 fn line(page: &Page, found: &Grazing, g: &VarietyGrazing) -> Html {
     html! {
         <tr>
-            <th scope="row">{ page.network.variety_name(&g.variety) }</th>
+            { name_cell(page, &g.variety) }
             <td>{ page.words.off_by(g.off_by, check_name(page, found)) }</td>
             <td>{ page.words.week_late(g, &page.units()) }</td>
             <td>{ page.words.recovers(g.recovers_poorly) }</td>

@@ -3,6 +3,7 @@
 use super::{Choice, Page, choices};
 use crate::text::{Label, figure::Units};
 use crate::update::Msg;
+use crate::view::row::tested_words;
 use leanyear_engine::decide::VarietyOdds;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
@@ -18,7 +19,7 @@ pub(super) fn mine(page: &Page) -> Html {
     }];
     list.extend(matching(page).into_iter().map(|row| Choice {
         words: page.network.variety_name(&row.variety).to_owned(),
-        under: None,
+        under: Some(tested_words(page, row)),
         msg: Msg::Mine(Some(row.variety.clone())),
         chosen: Some(mine == Some(row.variety.as_str())),
     }));
@@ -41,10 +42,10 @@ pub(super) fn find(page: &Page) -> Html {
     html! { <>{ search(page) }{ choices(page, list.collect()) }</> }
 }
 
-/// Its odds, after what has to be said of one that is new, or cannot be sown by these trials.
+/// Its odds and how long it was tested.
 fn under(page: &Page, row: &VarietyOdds, units: &Units) -> String {
     let odds = page.words.odds(page.short(), row.marks_short, units);
-    page.words.state(&row.standing).map_or(odds.clone(), |state| format!("{state} \u{b7} {odds}"))
+    format!("{odds} \u{b7} {}", tested_words(page, row))
 }
 
 pub(super) fn search(page: &Page) -> Html {

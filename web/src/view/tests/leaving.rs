@@ -103,6 +103,15 @@ fn the_table_for_a_spreadsheet_has_points_every_variety_and_money_only_when_tick
     let quoted = |line: &str| line.split('"').step_by(2).collect::<String>();
     assert!(lines.iter().all(|line| columns(&quoted(line)) == columns(&quoted(lines[0]))), "{without}");
     assert!(!without.contains("165") && !lines[0].contains('$'), "{without}");
+    // The group shares the first place; those that are no longer tested have none and stand last.
+    let place = |line: &str| line.split(',').next().map(str::to_owned).unwrap_or_default();
+    let places: Vec<String> = lines[1..].iter().map(|line| place(line)).collect();
+    assert_eq!(places[..11], ["1", "1", "1", "1", "1", "1", "1", "1", "1", "1", "11"], "{without}");
+    let lapsed = seen(
+        |_, answer, _, _| table(answer).varieties[11].standing.state = StandingState::NoLongerTested,
+        csv::table,
+    );
+    assert!(lapsed.trim_end().lines().last().unwrap().starts_with(",V12,"), "{lapsed}");
     let with = seen(|state, _, _, _| state.share_money = true, csv::table);
     assert!(with.contains("left after costs ($ an acre)") && with.contains("$165 an acre"), "{with}");
     assert!(with.lines().nth(1).unwrap().contains(",28.45,26.40,-20.00,21.00,"), "{with}");
@@ -113,12 +122,52 @@ fn the_list_is_a_picture_that_stands_by_itself() {
     let drawing = seen(|_, _, _, _| {}, picture::list_drawing);
     assert_eq!(drawing.title, "Twenty years of 12 varieties");
     let file = drawing.file();
-    for words in
-        ["Invented data", "Ambra05 (yours)", "Ambra01", "break-even 28.4", "20 dry years", "not a guarantee"]
-    {
+    for words in [
+        "Invented data",
+        "Ambra05 (yours)",
+        "Ambra01",
+        "break-even 28.4",
+        "20 dry years",
+        "Too close to call",
+        "Next in order",
+        "\u{b7} 6 seasons, 31 trials, 9 dry",
+        "not a guarantee",
+    ] {
         assert!(file.contains(words), "no “{words}” in:\n{file}");
     }
     assert!(!file.contains("NaN") && !file.contains("class="), "{file}");
+}
+
+#[test]
+fn the_table_as_text_holds_the_group_together_and_numbers_only_what_follows() {
+    let told = seen(
+        |_, answer, _, _| table(answer).varieties[13].standing.state = StandingState::NoLongerTested,
+        words::table,
+    );
+    let lines: Vec<&str> = told.lines().collect();
+    let at = |start: &str| {
+        lines
+            .iter()
+            .position(|line| line.starts_with(start))
+            .unwrap_or_else(|| panic!("no “{start}” in:\n{told}"))
+    };
+    assert!(at("Too close to call. The trials cannot tell these 10 apart") < at("- Ambra01: loses money in"));
+    assert!(at("- Ambra10:") < at("The other 25, in the same order"));
+    assert!(at("The other 25, in the same order") < at("11. Ambra11:"));
+    assert!(at("35. Ambra36:") < at("No longer tested"));
+    assert!(at("No longer tested") < at("- Ambra14:"));
+    assert!(told.contains("6 seasons, 31 trials, 9 of them dry"), "{told}");
+}
+
+#[test]
+fn one_of_the_group_without_room_for_a_row_is_marked_in_the_small_table() {
+    check(
+        |state, answer, _, _| {
+            state.settings.view = View::Handout;
+            table(answer).varieties[..15].iter_mut().for_each(|row| row.group = true);
+        },
+        &["\u{2248} also too close to call", "\u{2248} Ambra15"],
+    );
 }
 
 #[test]
@@ -137,8 +186,8 @@ fn the_printed_page_holds_what_a_banker_and_a_field_need() {
             "Too close to call The trials cannot tell these 10 apart",
             "Ambra12 loses money in 11 of 20 years, not in 9 averages 28, 20 to 36 in 4 years of 5 \u{b7} 6 seasons, 31 \
          trials, 9 dry",
-            "The others, in the same order: years of 20 that lose money and that do not; average bu/ac",
-            "Ambra13 11, 9 27",
+            "The others, in the same order, with seasons and trials: years of 20 that lose money and that do not; average bu/ac",
+            "Ambra13 (6, 31) 11, 9 27",
             "Left off this paper: 1 that is no longer tested.",
             "not a guarantee",
             "How it is worked out:",

@@ -20,7 +20,7 @@ pub(super) fn everything(lang: &'static str) -> Vec<String> {
             leaving::lack_rust(answer);
         },
         |state, _, _, _| (state.wide, state.night) = (true, true),
-        |state, _, _, _| state.track = Track::Done(Vec::new()),
+        |state, _, _, _| (state.settings.view, state.track) = (View::TrackRecord, Track::Done(list::past())),
         |state, answer, _, _| {
             state.settings.water = WaterOutlook::DriestFifth;
             table(answer).break_even = BreakEven::NoSingleCrossing;

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::entry::Entry;
+use crate::state::{Draft, Meant, Unused};
 use leanyear_engine::link::{DockStep, Spray};
 
 #[test]
@@ -17,8 +18,8 @@ fn cattle_are_asked_for_and_told_by_variety() {
             "and $165 an acre, grazed 90 days, show first",
             "Cattle bring $105 an acre.",
             "take 7 % of the grain, none of it where the crop makes no more than 16 bu/ac",
-            "Ambra02 4 days after Ambra01 $43 poorly",
-            "Ambra05 not known $43 not known",
+            "Ambra02 6 seasons, 31 trials, 9 of them dry 4 days after Ambra01 $43 poorly",
+            "Ambra05 6 seasons, 31 trials, 9 of them dry not known $43 not known",
             "ask a veterinarian",
         ],
     );
@@ -32,7 +33,7 @@ fn a_detail_says_what_can_be_done_about_it() {
             answer.extras = Rc::new(sample::extras());
         },
         &[
-            "The spray against leaf rust at $18.00 an acre pays in 7 of 20 such years on this one; it saves 1.9 bu/ac on average and costs $6 an acre more than it brings. It takes 3.1 bu/ac to pay for it.",
+            "The spray against leaf rust at $18.00 an acre pays in 7 of 20 such years on this one, not in 13; it saves 1.9 bu/ac on average and costs $6 an acre more than it brings. It takes 3.1 bu/ac to pay for it.",
             "Cattle should be off by its first hollow stem: 4 days after Ambra01.",
             "A week late takes 7.4 bu/ac more, $43 an acre.",
             "brings $2.10 of gain and takes $6.90 of grain: it does not pay.",
@@ -87,16 +88,76 @@ fn acres_add_up_and_an_honest_answer_follows() {
         },
         &[
             "in all acres",
-            "Ambra02 acres, 60 %",
+            "Ambra02 acres, 60 % 6 seasons, 31 trials, 9 of them dry",
             "Ambra07 acres, 40 %",
             "The whole farm, 20 such years",
             "All of it Ambra02",
             "With at most 3 varieties and no less than 10 % of each",
+            "Only varieties tested here lately, in 3 seasons or more and in such years, are suggested.",
             "60 % Ambra02 and 40 % Ambra07",
             "Splitting hardly helps here: it makes the average of the 4 worst years of 20 better by $1 an acre only, 0.6 % of your usual yield.",
             "In the average year it gives up $1 an acre against Ambra02 alone.",
             "leaf rust the crop of 22 acres (14 %)",
         ],
+    );
+}
+
+/// Wherever varieties stand together, each says how long it was tested.
+#[test]
+fn a_newcomer_and_one_no_longer_tested_say_so_side_by_side_and_on_the_acres() {
+    let new = "1 season, 1 trial: never tested in a year this dry: worked out from its other years";
+    let gone = "no longer tested, last 2019 \u{b7} 6 seasons, 31 trials, 9 of them dry";
+    check(
+        |state, answer, _, _| {
+            (state.settings.view, state.settings.with) = (View::Compare, vec!["V03".into(), "V04".into()]);
+            answer.extras = Rc::new(sample::extras());
+        },
+        &["Ambra03 new", new, gone],
+    );
+    check(
+        |state, answer, _, _| {
+            state.settings.view = View::Acres;
+            state.settings.acres = vec![("V03".into(), 60.0), ("V04".into(), 40.0)];
+            answer.extras = Rc::new(sample::extras());
+        },
+        &[
+            &format!("Ambra03 acres, 60 % new \u{b7} {new}"),
+            gone,
+            // The suggestion and the best single one, which the reader gave no acres.
+            "60 % Ambra02 and 40 % Ambra07 Ambra02: 6 seasons, 31 trials, 9 of them dry Ambra07: 6 seasons",
+        ],
+    );
+    for sheet in [Sheet::Mine, Sheet::Find, Sheet::Sown] {
+        let told = text(match sheet {
+            Sheet::Mine => |state, _, _, _| state.sheet = Some(Sheet::Mine),
+            Sheet::Find => |state, _, _, _| state.sheet = Some(Sheet::Find),
+            _ => |state, _, _, _| state.sheet = Some(Sheet::Sown),
+        });
+        let slip = &told[told.rfind("Ambra03").unwrap()..];
+        assert!(slip.contains(&format!("new \u{b7} {new}")) && slip.contains(gone), "{slip}");
+    }
+}
+
+#[test]
+fn where_nothing_is_proven_no_acres_are_suggested_and_it_says_why() {
+    check(
+        |state, answer, _, _| {
+            state.settings.view = View::Acres;
+            let mut extras = sample::extras();
+            let (own, suggested) = extras.acres.unwrap();
+            let none = leanyear_engine::decide::acres::AcrePlan {
+                single: None,
+                suggestion: None,
+                farm: None,
+                ..(*suggested).clone()
+            };
+            extras.acres = Some((
+                Rc::new(leanyear_engine::decide::acres::AcrePlan { farm: None, ..(*own).clone() }),
+                Rc::new(none),
+            ));
+            answer.extras = Rc::new(extras);
+        },
+        &["Only varieties tested here lately, in 3 seasons or more", "None is suggested", "add a variety"],
     );
 }
 
@@ -123,7 +184,7 @@ fn money_sheets_ask_for_all_that_belongs_to_it() {
             network.varieties[0].seed_cost = Some(20.0);
             state.sheet = Some(Sheet::Cost);
             state.settings.cash_only = true;
-            state.typed = Some((Entry::Key("cover"), "170".into()));
+            state.typed = vec![Draft { entry: Entry::Key("cover"), text: "170".into(), before: None }];
         },
         &[
             "and $165 an acre in cash, not grazed",
@@ -144,6 +205,18 @@ fn money_sheets_ask_for_all_that_belongs_to_it() {
 }
 
 #[test]
+fn what_was_typed_and_not_used_is_said_over_the_list() {
+    check(
+        |state, _, _, _| {
+            let problem = crate::number::NumberProblem::TooLarge(100.0);
+            let meant = Meant::Entry(Entry::Key("cover"));
+            state.unused = vec![Unused { text: "170".into(), problem, meant }];
+        },
+        &["Insured: \u{201c}170\u{201d} was not used. Type 100 or less. The number from before counts."],
+    );
+}
+
+#[test]
 fn docks_are_empty_at_first_and_say_what_is_not_rated() {
     check(
         |state, _, network, _| {
@@ -159,7 +232,7 @@ fn docks_are_empty_at_first_and_say_what_is_not_rated() {
         &[
             "Test weight, lb/bu",
             "take off $ a bushel",
-            "Ambra05 not rated",
+            "Ambra05 6 seasons, 31 trials, 9 of them dry not rated",
             "A variety that is not rated counts as the average",
         ],
     );
