@@ -216,11 +216,14 @@
 
   function failedJustNow() {
     try {
-      const before = Number(sessionStorage.getItem(FAILED_AT));
+      const before = sessionStorage.getItem(FAILED_AT);
       sessionStorage.setItem(FAILED_AT, String(Date.now()));
-      return before > 0 && Date.now() - before < FAILED_TWICE_MS;
+      // A clock that is wrong is wrong both times; one that was put right in between tells nothing.
+      return before !== null && Math.abs(Date.now() - Number(before)) < FAILED_TWICE_MS;
     } catch {
-      return false;
+      // Nothing can be remembered here; a page that fails soon after it was opened again has failed before.
+      const [opened] = performance.getEntriesByType("navigation");
+      return Boolean(opened) && opened.type === "reload" && performance.now() < FAILED_TWICE_MS;
     }
   }
 

@@ -63,8 +63,16 @@
       opening.onblocked = () => reject(new Error("blocked"));
       opening.onsuccess = () => {
         const database = opening.result;
-        const transaction = database.transaction(STORE, mode);
-        const request = work(transaction.objectStore(STORE));
+        let transaction, request;
+        try {
+          transaction = database.transaction(STORE, mode);
+          request = work(transaction.objectStore(STORE));
+        } catch (error) {
+          // Somebody else's database under this name, or one that is broken.
+          database.close();
+          reject(error);
+          return;
+        }
         transaction.oncomplete = () => { database.close(); resolve(request.result); };
         transaction.onerror = transaction.onabort = () => { database.close(); reject(transaction.error); };
       };

@@ -1,6 +1,7 @@
 //! Helpers shared by the checks against the outside: folders to networks, numbers to verdicts.
 
 pub mod calibration;
+pub mod hostile;
 pub mod reference;
 
 use leanyear_engine::pack::{Network, columns, read};

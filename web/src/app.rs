@@ -69,8 +69,11 @@ pub fn App(props: &AppProps) -> Html {
         Callback::from(move |msg| dispatcher.dispatch(msg))
     });
     let act = use_memo((), |()| acts(knowledge.clone(), browser.clone(), (*send).clone()));
-    let surroundings =
-        use_memo((), |()| Surroundings { address: browser.address(), can_send: browser.can_send() });
+    let surroundings = use_memo(state.settings.view == View::Share, |sharing| Surroundings {
+        address: browser.address(),
+        can_send: browser.can_send(),
+        made_of: sharing.then(|| browser.made_of().map(Rc::new)).flatten(),
+    });
     let home = Some(&knowledge.network().info.home_url).filter(|home| !home.is_empty());
     let base = surroundings.address.as_ref().or(home).map(|base| Rc::from(base.as_str()));
     let region = use_memo((), |()| browser.region());

@@ -19,7 +19,8 @@ mod update;
 mod view;
 
 use app::{App, AppProps, opening};
-use derive::Knowledge;
+use derive::{Knowledge, Unreadable};
+use leanyear_engine::pack::PackError;
 use leanyear_engine::page::StaticWords;
 use platform::Browser;
 use std::collections::BTreeMap;
@@ -32,16 +33,16 @@ use wasm_bindgen::prelude::*;
 #[wasm_bindgen]
 pub fn leanyear_start() {
     let Some(root) = Browser::mount_point() else { return };
-    let knowledge = Browser::pack_text().and_then(|text| Knowledge::read(&text).ok());
-    let started = knowledge.and_then(|knowledge| {
-        let browser = Browser::here(knowledge.fingerprint(), &knowledge.network().info.name)?;
-        let opening = opening(&knowledge, &browser);
-        Some(AppProps { knowledge: Rc::new(knowledge), browser, opening })
-    });
-    match started {
-        Some(props) => _ = yew::Renderer::<App>::with_root_and_props(root, props).render(),
-        None => _ = root.insert_adjacent_text("afterbegin", catalogue("en").label(Label::Broken)),
-    }
+    let broken = |label: Label| Browser::say_above(&root, catalogue("en").label(label));
+    let knowledge = match Knowledge::read(&Browser::pack_text().unwrap_or_default()) {
+        Ok(knowledge) => knowledge,
+        Err(Unreadable::Pack(PackError::Newer { .. })) => return broken(Label::BrokenNewer),
+        Err(_) => return broken(Label::Broken),
+    };
+    let Some(browser) = Browser::here(knowledge.fingerprint(), &knowledge.network().info.name) else { return broken(Label::Broken) };
+    let opening = opening(&knowledge, &browser);
+    let props = AppProps { knowledge: Rc::new(knowledge), browser, opening };
+    yew::Renderer::<App>::with_root_and_props(root, props).render();
 }
 
 /// The words of the plain table that stands in the page until it runs, and of the shell's own screens, by

@@ -82,6 +82,16 @@ impl Browser {
         web_sys::window()?.document()?.get_element_by_id("app")
     }
 
+    /// Says a sentence above what stands in an element, as loudly as the shell does.
+    pub fn say_above(element: &Element, sentence: &str) {
+        let line = element.owner_document().and_then(|document| document.create_element("p").ok());
+        let Some(line) = line else { return };
+        _ = line.set_attribute("class", "shell-notice");
+        _ = line.set_attribute("role", "alert");
+        line.set_text_content(Some(sentence));
+        _ = element.insert_adjacent_element("afterbegin", &line);
+    }
+
     /// The text after `#` in the address, if there is one.
     pub fn fragment(&self) -> Option<String> {
         let hash = self.window.location().hash().ok()?;

@@ -9,6 +9,7 @@
 use super::model::ForecastModel;
 use super::random::Points;
 use super::season_draws::dimension;
+use crate::season::level::share_of;
 
 /// Dimensions of the fixed numbers.
 const SEASON: u64 = 2;
@@ -69,13 +70,13 @@ impl Departures {
 
     /// The same with the shared departures averaged out, in the mean of yields.
     pub fn averaged(&self) -> Departures {
-        let lift = (self.shared.iter().map(|s| s.exp()).sum::<f64>() / self.count() as f64).ln();
+        let lift = (self.shared.iter().map(|s| share_of(*s)).sum::<f64>() / self.count() as f64).ln();
         Departures { shared: vec![lift; self.count()], ..self.clone() }
     }
 
     /// What the shared departures multiply a mean yield by, in each draw.
     pub fn mean_lift(&self) -> Vec<f64> {
-        self.level.0.iter().zip(&self.level.1).map(|(s, t)| (0.5 * (s + t)).exp()).collect()
+        self.level.0.iter().zip(&self.level.1).map(|(s, t)| share_of(0.5 * (s + t))).collect()
     }
 
     /// Number of draws N.

@@ -14,6 +14,7 @@ use super::random::Points;
 use super::season_draws::{Own, SeasonDraws, own_departure, price_scores};
 use crate::link::WaterOutlook;
 use crate::season::climate::Climate;
+use crate::season::level::share_of;
 use std::rc::Rc;
 
 /// First dimension of a field's law; one season's own stand before it and far after.
@@ -219,7 +220,7 @@ impl FieldDraws {
                 // The usual yield replaces the site effect, whatever the draw says of water.
                 let target = (usual / scale).max(1e-6);
                 for (value, average) in intercept.iter_mut().zip(&averages) {
-                    *value += (target / average).ln();
+                    *value += (target / average.max(f64::MIN_POSITIVE)).ln();
                 }
                 usual
             }
@@ -315,7 +316,7 @@ fn average_levels(
         for (n, average) in averages.iter_mut().enumerate() {
             let lost: f64 =
                 hit.iter().enumerate().map(|(d, x)| x * losses[d * count + n].clamp(0.0, 1.0)).sum();
-            let level = (intercept[n] + response[n] * response_here).exp();
+            let level = share_of(intercept[n] + response[n] * response_here);
             *average += harvested * level * (1.0 - lost.min(MOST_LOST)) * lift[n] / seasons;
         }
     }

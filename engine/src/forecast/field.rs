@@ -190,21 +190,18 @@ fn level_error(model: &ForecastModel, weights: &[f64]) -> Functional {
 /// Cholesky factor of a covariance that may be singular or, by rounding, a little less than that.
 fn factor(covariance: Vec<f64>, order: usize) -> Vec<f64> {
     let scale = (0..order).map(|i| covariance[i * order + i]).fold(0.0, f64::max).max(f64::MIN_POSITIVE);
-    let mut ridge = scale * 1e-14;
-    loop {
+    for power in -14..=0 {
+        let ridge = scale * 10f64.powi(power);
         let mut candidate = covariance.clone();
         (0..order).for_each(|i| candidate[i * order + i] += ridge);
         if small::cholesky(&mut candidate, order).is_ok() {
             return candidate;
         }
-        ridge *= 10.0;
-        if ridge > scale {
-            // Not a covariance at all: keep the margins, drop the rest.
-            let mut diagonal = vec![0.0; order * order];
-            (0..order).for_each(|i| {
-                diagonal[i * order + i] = covariance[i * order + i].max(0.0).sqrt();
-            });
-            return diagonal;
-        }
     }
+    // Not a covariance at all: keep the margins, drop the rest.
+    let mut diagonal = vec![0.0; order * order];
+    (0..order).for_each(|i| {
+        diagonal[i * order + i] = covariance[i * order + i].max(0.0).sqrt();
+    });
+    diagonal
 }

@@ -11,7 +11,7 @@
 
 use super::random::Points;
 use crate::mixed::network::Prepared;
-use crate::pack::{Network, Trait, TraitKind};
+use crate::pack::{Network, Trait};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Severe pressure as scored.
@@ -46,12 +46,7 @@ pub struct Threat {
 
 /// The threats of a network whose loss and scale are known and that some variety is rated for.
 pub fn threats(network: &Network, prepared: &Prepared) -> Vec<Threat> {
-    network
-        .traits
-        .iter()
-        .filter(|t| matches!(t.kind, TraitKind::Disease | TraitKind::Pest))
-        .filter_map(|t| threat(network, prepared, t))
-        .collect()
+    network.traits.iter().filter(|t| t.kind.harms()).filter_map(|t| threat(network, prepared, t)).collect()
 }
 
 fn threat(network: &Network, prepared: &Prepared, t: &Trait) -> Option<Threat> {
@@ -72,10 +67,12 @@ fn threat(network: &Network, prepared: &Prepared, t: &Trait) -> Option<Threat> {
     let susceptibility = known.iter().map(|a| a.unwrap_or(average)).collect();
     let doubt = spread(known.iter().flatten().copied(), average);
     let doubt = known.iter().map(|a| if a.is_some() { 0.0 } else { doubt }).collect();
+    let sd = t.severe_loss_sd.unwrap_or(BLANK_SD * loss);
     Some(Threat {
         code: t.trait_.clone(),
-        prior: (loss, t.severe_loss_sd.unwrap_or(BLANK_SD * loss)),
-        learnt: teaches(network, prepared, &known, &scored),
+        prior: (loss, sd),
+        // A loss that is published without any doubt leaves nothing to learn.
+        learnt: sd > 0.0 && teaches(network, prepared, &known, &scored),
         susceptibility,
         doubt,
         pressure: trial_pressure(network, prepared, &scored),

@@ -8,6 +8,7 @@
 //! predicts past seasons without them, scored by [`score`].
 
 pub mod backtest;
+mod belongs;
 pub mod departures;
 pub mod draws;
 pub mod field;

@@ -4,6 +4,7 @@
 //! solves once. Both end in the same value, so the page and the command line answer alike. It knows no
 //! field, price or outlook.
 
+use super::belongs::{belongs, losses_belong};
 use super::form::{FittedForm, Ingredients, choose, lay, variance_priors};
 use super::losses::Threat;
 use super::pressure::PressurePool;
@@ -147,13 +148,11 @@ impl ForecastModel {
     /// Data that cannot be fitted, or parameters that do not belong to them.
     pub fn rebuild(network: &Network, fitted: &Fitted) -> Result<ForecastModel, ModelError> {
         let mut prepared = Prepared::new(network, Some(fitted.terms), Purpose::Forecast)?;
-        let threats = lay(network, &mut prepared, &fitted.form);
-        if threats.len() != fitted.form.losses.len() {
+        if !belongs(fitted, prepared.design.terms, prepared.systems.len()) {
             return Err(ModelError::Mismatch);
         }
-        let sizes_agree = prepared.design.terms == fitted.terms
-            && fitted.variances.residual.len() == prepared.systems.len();
-        if !sizes_agree {
+        let threats = lay(network, &mut prepared, &fitted.form);
+        if !losses_belong(&fitted.form, &threats) {
             return Err(ModelError::Mismatch);
         }
         let solution = arrow::solve(&prepared.design, &fitted.variances, Likelihood::Restricted)?;

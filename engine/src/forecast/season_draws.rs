@@ -10,6 +10,7 @@ use super::draws::{Assumed, Draws, FieldDraws};
 use super::losses::{shares_lost, strikes};
 use super::model::ForecastModel;
 use super::random::Points;
+use crate::season::level::share_of;
 use std::collections::BTreeMap;
 
 /// Dimensions of the fixed numbers that one season takes, and how far apart those of two years lie.
@@ -125,8 +126,9 @@ impl SeasonDraws {
             .iter()
             .enumerate()
             .map(|(n, &w)| {
-                (field.intercept[n] + field.response[n] * model.level.response(w) + departures.shared[n])
-                    .exp()
+                share_of(
+                    field.intercept[n] + field.response[n] * model.level.response(w) + departures.shared[n],
+                )
             })
             .collect();
         let grown: Vec<f64> = level.iter().map(|m| model.growth(*m)).collect();
@@ -230,7 +232,7 @@ impl Draws {
     /// yield: departures at 0, diseases and failed crops apart.
     pub fn median_level(&self, response: f64) -> f64 {
         let slopes = self.field.intercept.iter().zip(&self.field.response);
-        (slopes.map(|(a, b)| a + b * response).sum::<f64>() / self.count() as f64).exp()
+        share_of(slopes.map(|(a, b)| a + b * response).sum::<f64>() / self.count() as f64)
     }
 
     /// A season with what its threats take from a fully susceptible variety, where `protection` is the share of

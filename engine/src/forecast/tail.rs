@@ -17,7 +17,7 @@ const PRIOR_TRIALS: f64 = 20.0;
 /// Fewest means of a trial that tell of its scatter.
 const MIN_MEANS: usize = 4;
 /// Fewest degrees of freedom: below, the variance of the scale is unbounded.
-const LEAST_FREEDOM: f64 = 4.5;
+pub(super) const LEAST_FREEDOM: f64 = 4.5;
 /// Degrees of freedom from which the scale is as good as the same in every trial.
 pub const MOST_FREEDOM: f64 = 200.0;
 

@@ -69,8 +69,7 @@ impl Codes {
     /// The codes of a network.
     pub fn of(network: &Network) -> Self {
         let zones = network.sites.iter().map(|site| site.zone.clone()).filter(|zone| !zone.is_empty());
-        let diseases =
-            network.traits.iter().filter(|t| matches!(t.kind, TraitKind::Disease | TraitKind::Pest));
+        let diseases = network.traits.iter().filter(|t| t.kind.harms());
         let qualities = network.traits.iter().filter(|t| t.kind == TraitKind::Quality);
         Codes {
             systems: network.systems().into_iter().map(str::to_owned).collect(),

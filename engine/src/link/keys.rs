@@ -291,6 +291,6 @@ pub fn is_key(name: &str) -> bool {
 }
 
 /// Whether a text can be the fingerprint of a pack: eight hexadecimal digits, small letters.
-pub(super) fn is_fingerprint(text: &str) -> bool {
+pub(crate) fn is_fingerprint(text: &str) -> bool {
     text.len() == 8 && text.bytes().all(|byte| byte.is_ascii_digit() || (b'a'..=b'f').contains(&byte))
 }

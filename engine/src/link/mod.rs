@@ -18,6 +18,7 @@ mod words;
 pub use decode::{Decoded, decode};
 pub use defaults::{Codes, LinkDefaults};
 pub use encode::encode;
+pub(crate) use keys::is_fingerprint;
 pub use keys::is_key;
 pub use notice::LinkNotice;
 pub use settings::{DockStep, Order, Pressures, Settings, Spray, View, WaterOutlook};

@@ -21,6 +21,31 @@ const MIN_TRIALS_FOR_SLOPE: usize = 5;
 const LEAST_MULTIPLIED: f64 = 0.1;
 /// Spread of water (sd / mean) below which a system carries no slope.
 const MIN_WATER_SPREAD: f64 = 0.10;
+/// The same in the unit of water, millimetres or inches: below it all trials are as dry as each other.
+const LEAST_WATER_SPREAD: f64 = 1e-3;
+
+/// The most that is fitted of each. The solver holds a square of the trials and takes a cube of them in time, whoever
+/// forecasts a square of the varieties and of the threats; each system has a variance of its own. Many times the
+/// largest network known, and what a worker of a page can still hold.
+const MOST: [(Large, usize); 4] =
+    [(Large::Trials, 3_000), (Large::Varieties, 2_000), (Large::Systems, 24), (Large::Threats, 100)];
+
+/// What a network can have too many of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
+pub enum Large {
+    /// Trials with means.
+    #[error("trials")]
+    Trials,
+    /// Varieties with means.
+    #[error("varieties")]
+    Varieties,
+    /// Production systems.
+    #[error("production systems")]
+    Systems,
+    /// Diseases and pests.
+    #[error("diseases and pests")]
+    Threats,
+}
 
 /// What the rows are laid out for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -44,6 +69,19 @@ pub enum FitError {
     /// One variety only.
     #[error("there is only one variety in the fitted trials; at least two are needed for a comparison")]
     OneVariety,
+    /// More than a phone, or a patient reader, can take.
+    #[error(
+        "{found} {what} are more than the {most} that are worked with; look for codes that differ from row to row, \
+         or leave out what is old"
+    )]
+    TooLarge {
+        /// Of what.
+        what: Large,
+        /// How many there are.
+        found: usize,
+        /// The most that is fitted.
+        most: usize,
+    },
     /// A name that is not there.
     #[error("`{0}` is not a variety of the fitted trials")]
     UnknownVariety(String),
@@ -160,6 +198,17 @@ impl Prepared {
         }
         if varieties.len() < 2 {
             return Err(FitError::OneVariety);
+        }
+        for (what, most) in MOST {
+            let found = match what {
+                Large::Trials => trials.len(),
+                Large::Varieties => varieties.len(),
+                Large::Systems => network.systems().len(),
+                Large::Threats => network.traits.iter().filter(|t| t.kind.harms()).count(),
+            };
+            if found > most {
+                return Err(FitError::TooLarge { what, found, most });
+            }
         }
         let of = |i: &usize| &network.trials[*i];
         let sites = distinct(trials.iter().map(|i| of(i).site.clone()));
@@ -399,7 +448,9 @@ fn water_scale(
     let n = amounts.len() as f64;
     let center = amounts.iter().sum::<f64>() / n;
     let scale = (amounts.iter().map(|x| (x - center).powi(2)).sum::<f64>() / (n - 1.0)).sqrt();
-    (amounts.len() >= MIN_TRIALS_FOR_SLOPE && scale >= MIN_WATER_SPREAD * center && scale > 0.0)
+    (amounts.len() >= MIN_TRIALS_FOR_SLOPE
+        && scale >= MIN_WATER_SPREAD * center
+        && scale >= LEAST_WATER_SPREAD)
         .then_some(WaterScale { center, scale })
 }
 

@@ -12,7 +12,7 @@ use super::variances::{Leading, Parameter, Variances};
 use serde::{Deserialize, Serialize};
 
 /// Longest standard deviation of a logarithm: beyond it the parabola says nothing.
-const LARGEST_LOG_SD: f64 = 1.0;
+pub const LARGEST_LOG_SD: f64 = 1.0;
 
 /// The law of the variances of a fit, k parameters in the order of [`super::variances::parameters`].
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]

@@ -1,11 +1,14 @@
 //! The pack: a network's data and what was fitted from them, as one JSON document.
 //!
 //! It carries data, terms, variances and their information, never effects: whoever opens it solves once.
-//! A document from a newer version is refused; an older one would be migrated here.
+//! A document from a newer version is refused; an older one would be migrated here. It is as hostile as a folder
+//! and held to the same rules: its tables are written as a folder's files and read again.
 
-use super::Network;
 use super::fingerprint::fingerprint;
+use super::problem::Problem;
+use super::{Network, Plot, read, write};
 use crate::forecast::model::{Fitted, ForecastModel, ModelError};
+use crate::link;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use thiserror::Error;
@@ -54,7 +57,7 @@ pub struct Pack {
 }
 
 /// Why a document is no pack.
-#[derive(Debug, Clone, PartialEq, Eq, Error)]
+#[derive(Debug, Clone, PartialEq, Error)]
 pub enum PackError {
     /// Not JSON, or not of this shape.
     #[error("these data cannot be read (line {line}, column {column}); the file may be cut off or damaged")]
@@ -75,6 +78,17 @@ pub enum PackError {
     /// A version that never was.
     #[error("these data name no version that this page knows; make the page again from its folder")]
     UnknownVersion,
+    /// A name that is none of a pack's data.
+    #[error(
+        "the data's own mark is `{found}` and not eight hexadecimal digits; make the page again from its folder"
+    )]
+    BadMark {
+        /// What stands there.
+        found: String,
+    },
+    /// Tables that no folder could hold.
+    #[error("these data were changed by hand or damaged ({0}); make the page again from its folder")]
+    Unlawful(Box<Problem>),
 }
 
 impl Pack {
@@ -102,8 +116,16 @@ impl Pack {
         match versioned.version {
             0 => Err(PackError::UnknownVersion),
             found if found > u64::from(VERSION) => Err(PackError::Newer { found }),
-            _ => serde_json::from_str(text).map_err(unreadable),
+            _ => serde_json::from_str::<Pack>(text).map_err(unreadable)?.lawful(),
         }
+    }
+
+    /// The pack with its tables as a folder's files would give them.
+    fn lawful(self) -> Result<Pack, PackError> {
+        if !link::is_fingerprint(&self.fingerprint) {
+            return Err(PackError::BadMark { found: self.fingerprint });
+        }
+        Ok(Pack { network: lawful(self.network)?, ..self })
     }
 
     /// Writes the document.
@@ -112,6 +134,21 @@ impl Pack {
     /// A number that JSON cannot hold.
     pub fn to_json(&self) -> Result<String, serde_json::Error> {
         serde_json::to_string(self)
+    }
+}
+
+/// A network held to the rules of a folder. Plots are left out of that: their means and errors are there already, to
+/// work them out again costs more than the whole opening of a page, and nothing but a folder's files is made of them.
+fn lawful(mut network: Network) -> Result<Network, PackError> {
+    let plots: Vec<Plot> = std::mem::take(&mut network.plots);
+    let unreadable = |()| PackError::Unreadable { line: 0, column: 0 };
+    let files = write::files(&network).map_err(|_| unreadable(()))?;
+    let files = files.into_iter().map(|(name, text)| (name.to_owned(), text.into_bytes())).collect();
+    let reading = read(&files);
+    match (reading.network, reading.errors.into_iter().next()) {
+        (Some(network), _) => Ok(Network { plots, ..network }),
+        (None, Some(problem)) => Err(PackError::Unlawful(Box::new(problem))),
+        (None, None) => Err(unreadable(())),
     }
 }
 

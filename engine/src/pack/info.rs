@@ -15,11 +15,14 @@ use serde::de::{Deserializer, IgnoredAny, MapAccess, Visitor};
 use serde_json::{Map, Value};
 use std::fmt;
 
+/// The most bytes that are read: parsed, a hostile file of brackets takes thirty times its size.
+const MOST_BYTES: usize = 1 << 20;
+
 /// Reads `network.json`; `None` where no network can be made of it, after every fault was named.
 pub(super) fn read(bytes: &[u8], problems: &mut Problems) -> Option<NetworkInfo> {
     let errors_before = problems.errors.len();
     let bytes = bytes.strip_prefix(&[0xEF, 0xBB, 0xBF]).unwrap_or(bytes);
-    let limit = super::csv_text::LIMITS.file_bytes;
+    let limit = MOST_BYTES;
     if bytes.len() > limit {
         problems.error(Place::file(NETWORK_JSON), ProblemKind::FileTooLarge { bytes: bytes.len(), limit });
         return None;

@@ -276,6 +276,13 @@ pub enum TraitKind {
     Grazing,
 }
 
+impl TraitKind {
+    /// Whether it takes yield: a disease or a pest.
+    pub fn harms(self) -> bool {
+        matches!(self, TraitKind::Disease | TraitKind::Pest)
+    }
+}
+
 /// A row of `traits.csv`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Trait {

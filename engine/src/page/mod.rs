@@ -9,6 +9,7 @@
 mod assemble;
 mod content;
 mod escape;
+mod made_of;
 mod shell;
 mod site;
 mod static_table;
@@ -20,6 +21,7 @@ mod tests;
 
 pub use assemble::{Parts, assemble};
 pub use content::{PageContent, page_content, settings_for};
+pub use made_of::{Borrowed, MadeOf};
 pub use shell::Shell;
 pub use site::{HostedFile, SiteParts, hosted_site};
 pub use static_table::{StaticSystem, static_table};

@@ -3,7 +3,7 @@
 //! A service worker has to be a file of its own, so a page that is to be put on a web server comes as a
 //! folder. The page carries what that folder needs and can make it again from itself.
 
-use super::{PageError, StaticWords, escape};
+use super::{MadeOf, PageError, StaticWords, escape};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use serde::{Deserialize, Serialize};
@@ -25,6 +25,9 @@ pub struct SiteParts {
     pub files: BTreeMap<String, String>,
     /// Icons by path, base64 with padding.
     pub icons: BTreeMap<String, String>,
+    /// Whose programs are inside; nothing is known of that in a page of an earlier release.
+    #[serde(default)]
+    pub made_of: MadeOf,
 }
 
 /// The language of a network that names none that the page has.

@@ -268,6 +268,7 @@ fn a_filled_page_is_refilled_to_the_byte_through_generations() {
         words: [("en".to_owned(), words())].into(),
         files: [("sw.js".to_owned(), "x</script>".to_owned())].into(),
         icons: [].into(),
+        made_of: MadeOf::default(),
     };
     let table = static_table(&[system()], &words(), &network());
     let first =
@@ -307,6 +308,7 @@ fn the_hosted_copy_changes_its_version_with_the_page_and_carries_its_icons() {
         ]
         .into(),
         icons: [("i.png".to_owned(), "iVBORw==".to_owned())].into(),
+        made_of: MadeOf::default(),
     };
     let files = |title: &str| {
         let page = parts_with("{}").fill(title, "", "{}");

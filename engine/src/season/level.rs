@@ -18,6 +18,8 @@ use serde::{Deserialize, Serialize};
 
 /// Share of the scale below which a level enters as that share.
 pub const LEAST_LEVEL: f64 = 0.02;
+/// Most that a level's logarithm is taken for, either way.
+const MOST_LOG_LEVEL: f64 = 23.0;
 /// Gain in AIC that a saturating response must bring.
 const AIC_GAIN: f64 = 4.0;
 /// Saturation tried, in standard deviations of water.
@@ -221,6 +223,12 @@ impl LevelModel {
         let natural = self.parameters.law.natural(&list, &self.variances);
         self.sensitivity.add(functionals, &natural, covariance);
     }
+}
+
+/// The level that a logarithm stands for. Water or a usual yield far beyond anything in the trials leads to levels
+/// that no number holds; no field is ten thousand million times as good as another.
+pub fn share_of(log_level: f64) -> f64 {
+    log_level.clamp(-MOST_LOG_LEVEL, MOST_LOG_LEVEL).exp()
 }
 
 fn response(saturation: Option<f64>, water: f64) -> f64 {

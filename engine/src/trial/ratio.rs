@@ -73,7 +73,8 @@ impl Profile {
     fn where_level(&self, mut left: f64, mut right: f64) -> f64 {
         loop {
             let middle = 0.5 * (left + right);
-            if middle <= left || middle >= right {
+            // Also where it is no number.
+            if !(middle > left && middle < right) {
                 return middle;
             }
             if self.slope(middle) < 0.0 { left = middle } else { right = middle }

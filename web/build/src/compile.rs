@@ -6,9 +6,11 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use wasm_bindgen_cli_support::Bindgen;
 
-const TARGET: &str = "wasm32-unknown-unknown";
+/// What the page is compiled for.
+pub const TARGET: &str = "wasm32-unknown-unknown";
 const PROFILE: &str = "page";
-const CRATE: &str = "leanyear-web";
+/// The package of the page.
+pub const CRATE: &str = "leanyear-web";
 const ARTIFACT: &str = "leanyear_web";
 
 /// The compiled page.
@@ -54,7 +56,8 @@ fn require_target(root: &Path) -> Result<(), BuildError> {
     if output.status.success() && directory.is_dir() { Ok(()) } else { Err(BuildError::TargetMissing) }
 }
 
-fn program(variable: &str, otherwise: &str) -> OsString {
+/// A program by its environment variable, or by its usual name.
+pub fn program(variable: &str, otherwise: &str) -> OsString {
     std::env::var_os(variable).unwrap_or_else(|| otherwise.into())
 }
 

@@ -48,6 +48,23 @@ pub enum BuildError {
         /// What the system says.
         source: io::Error,
     },
+    /// Cargo does not tell what the page is made of.
+    #[error("cargo does not tell which packages are in the page: {reason}")]
+    Packages {
+        /// What it says.
+        reason: String,
+    },
+    /// A package whose terms cannot be shown in the page.
+    #[error(
+        "the terms of `{package}` ({licence}) are among none that the build knows and no file of it holds them; add \
+         them in web/build/src/made_of.rs, or do without it"
+    )]
+    Terms {
+        /// The package.
+        package: String,
+        /// Its licences as it states them.
+        licence: String,
+    },
     /// Compressing failed.
     #[error("cannot compress the program: {0}")]
     Compress(io::Error),

@@ -6,6 +6,7 @@
 mod compile;
 mod compress;
 mod error;
+mod made_of;
 mod network;
 mod parts;
 mod serve;

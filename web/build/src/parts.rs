@@ -2,6 +2,7 @@
 
 use crate::compile::Program;
 use crate::error::BuildError;
+use crate::made_of::made_of;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use leanyear_engine::page::{Parts, Shell, SiteParts, assemble};
@@ -41,6 +42,7 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
         words: leanyear_web::plain_tables(),
         files: each(&SITE_FILES, |name| text(&public.join(name)))?,
         icons: each(&ICONS, |name| Ok(STANDARD.encode(bytes(&public.join(name))?)))?,
+        made_of: made_of(root)?,
     };
     let shell = assemble(&Parts {
         template: &template,

@@ -128,6 +128,7 @@ pub enum Saving {
 
 /// What is kept between visits.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct Draft {
     /// Files by name.
     pub files: BTreeMap<String, String>,

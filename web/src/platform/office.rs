@@ -4,6 +4,7 @@ use super::Browser;
 use super::sending::{call, settle, shell};
 use crate::office::arrival::Dropped;
 use js_sys::{Array, Function, Reflect, Uint8Array};
+use leanyear_engine::page::{MadeOf, SiteParts};
 use wasm_bindgen::prelude::*;
 use yew::Callback;
 
@@ -118,6 +119,11 @@ impl Browser {
         let texts: Array = method.call0(&JsValue::UNDEFINED).ok()?.dyn_into().ok()?;
         let text = |place: u32| texts.get(place).as_string();
         Some(OwnParts { style: text(0)?, script: text(1)?, wasm: text(2)?, site: text(3)? })
+    }
+
+    /// Whose programs this page is made of, as it carries it.
+    pub fn made_of(&self) -> Option<MadeOf> {
+        SiteParts::from_json(&self.own_parts()?.site).ok().map(|parts| parts.made_of)
     }
 
     /// Offers bytes as a file to be kept.

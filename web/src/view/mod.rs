@@ -34,6 +34,8 @@ use leanyear_engine::decide::units::WHEAT_BUSHEL_LB;
 use leanyear_engine::decide::{BreakEven, VarietyOdds};
 use leanyear_engine::link::View;
 use leanyear_engine::pack::Network;
+use leanyear_engine::page::MadeOf;
+use std::rc::Rc;
 use yew::prelude::*;
 
 /// Something only the browser can do.
@@ -66,6 +68,8 @@ pub struct Surroundings {
     pub address: Option<String>,
     /// Whether the device offers a way of sending.
     pub can_send: bool,
+    /// Whose programs the page is made of, where that is shown.
+    pub made_of: Option<Rc<MadeOf>>,
 }
 
 /// Everything a view may look at.

@@ -10,6 +10,7 @@ use crate::forecast::draws::Draws;
 use crate::link::{Order, Settings, WaterOutlook};
 use crate::pack::WaterUnit;
 use crate::season::climate::Climate;
+use crate::season::level::share_of;
 
 /// Varieties after the leader that may come to the front.
 const CHALLENGERS: usize = 8;
@@ -134,11 +135,11 @@ impl Advisor {
         let law = model.level.field(system, draws.key().site);
         let median = match is_own {
             true => draws.median_level(here),
-            false => (law.mean[0] + law.mean[1] * here + law.mean[2]).exp(),
+            false => share_of(law.mean[0] + law.mean[1] * here + law.mean[2]),
         };
         let account = self.account(draws, settings);
         let scale = median * model.prepared.scale[system] * account.units;
-        let added = |slope: f64| scale * ((slope * (there - here)).exp() - 1.0);
+        let added = |slope: f64| scale * (share_of(slope * (there - here)) - 1.0);
         let (slope, error) = (law.mean[1], law.covariance[4].max(0.0).sqrt());
         let adds = added(slope);
         Some(MoreWater {

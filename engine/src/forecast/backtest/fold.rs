@@ -17,6 +17,7 @@ use super::raw_table::RawTable;
 use crate::mixed::small;
 use crate::pack::{Network, Trial};
 use crate::season::climate::Climate;
+use crate::season::level::share_of;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Fewest scored varieties of a trial.
@@ -267,7 +268,7 @@ impl HeldTrial<'_> {
     fn predicted_level(&self, water: f64) -> f64 {
         let base = self.law.level_row();
         let response = self.model.level.response(water);
-        (self.law.mean[base] + response * self.law.mean[base + 1] + self.law.mean[base + 2]).exp()
+        share_of(self.law.mean[base] + response * self.law.mean[base + 1] + self.law.mean[base + 2])
     }
 
     /// Sorted draws of each whole yield given the season's water.
@@ -312,7 +313,7 @@ impl HeldTrial<'_> {
                 let plot = self.plot_error(s);
                 let mut draws: Vec<f64> = (0..count)
                     .map(|n| {
-                        let level = (level[n] + departures.shared[n]).exp();
+                        let level = share_of(level[n] + departures.shared[n]);
                         let share = level * (1.0 - lost[n])
                             + self.model.growth(level) * difference[n]
                             + departures.own_variance(n, typical, plot).sqrt() * own[n];

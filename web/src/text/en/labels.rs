@@ -79,9 +79,16 @@ pub(super) fn label(label: Label) -> &'static str {
         PrivacyHeading => "What stays here",
         Privacy => "Nothing you type leaves this phone unless you send it.",
         Forget => "forget what I chose on this device",
+        MadeOfHeading => "Who made the parts of this page",
+        MadeOfIntro => {
+            "The page is made of these programs, given away by their authors on the terms below. The number behind each leads to its terms."
+        }
         Invented => "Invented data: not for choosing a variety.",
         NoAnswer => "No trials answer this. Choose another system or site.",
         Broken => "The trial data inside this page cannot be read. Open a fresh copy of the page.",
+        BrokenNewer => {
+            "The trial data inside this page were made by a newer page than this one. Open the newer page."
+        }
         Stale => "Still showing the last number that could be used.",
         MarksHeading => "Twenty years",
         Units => "units",

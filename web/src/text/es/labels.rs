@@ -87,6 +87,9 @@ pub(super) fn label(label: Label) -> &'static str {
         Forget => "olvidar lo que elegí en este aparato",
         Invented => "Datos inventados: no sirven para elegir variedad.",
         NoAnswer => "Ningún ensayo responde a esto. Elija otro sistema u otro sitio.",
+        BrokenNewer => {
+            "Los datos de esta página son de una versión más nueva de este programa. Pida la página entera a quien se la dio; lo que sigue es la tabla sin cálculo."
+        }
         Broken => {
             "Los datos de los ensayos de esta página no se pueden leer. Abra una copia nueva de la página."
         }

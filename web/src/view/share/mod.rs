@@ -2,6 +2,7 @@
 
 mod codes;
 mod keep;
+mod made_of;
 
 pub(super) use codes::{link_figure, text_figure};
 
@@ -52,6 +53,7 @@ pub fn share(page: &Page) -> Html {
             <h3>{ page.label(Label::PrivacyHeading) }</h3>
             <p>{ page.label(Label::Privacy) }</p>
             { line_button(page.ask(Act::Forget), html! { {page.label(Label::Forget)} }) }
+            { made_of::made_of(page) }
         </article>
     }
 }

@@ -23,6 +23,13 @@ pub(super) fn pack(error: &PackError) -> String {
             format!("it was made by a newer page (version {found}). Open it there, or get a newer page.")
         }
         PackError::UnknownVersion => "it names no version that this page knows.".into(),
+        PackError::BadMark { .. } => "it does not say which data it is of.".into(),
+        PackError::Unlawful(problem) => format!(
+            "it was changed by hand or is damaged. Of {}, {}: {}",
+            problem.file,
+            place(problem),
+            kind(&problem.kind)
+        ),
     }
 }
 
