@@ -108,7 +108,7 @@ impl VarianceLaw {
 }
 
 /// ∂parameter/∂(what moves): itself for a logarithm, 1 for the regression.
-fn scale(list: &[Parameter], free: &[f64]) -> Vec<f64> {
+pub(super) fn scale(list: &[Parameter], free: &[f64]) -> Vec<f64> {
     list.iter().zip(free).map(|(p, &x)| if p.bounded() { x.max(0.0) } else { 1.0 }).collect()
 }
 
@@ -128,9 +128,9 @@ fn shorten(covariance: &mut [f64], list: &[Parameter]) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::optimise::Expected;
-    use super::super::terms::Terms;
-    use super::super::variances::parameters;
+    use crate::optimise::Expected;
+    use crate::terms::Terms;
+    use crate::variances::parameters;
     use super::*;
 
     fn variances() -> Variances {

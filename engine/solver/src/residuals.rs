@@ -28,10 +28,10 @@ pub fn standardised(design: &Design, solution: &Solution) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use super::super::arrow::{Likelihood, solve};
-    use super::super::design::Row;
-    use super::super::terms::Terms;
-    use super::super::variances::Variances;
+    use crate::arrow::{Likelihood, solve};
+    use crate::design::Row;
+    use crate::terms::Terms;
+    use crate::variances::Variances;
     use super::*;
 
     /// Law: without random effects they are the studentised residuals of least squares; for two varieties in

@@ -200,9 +200,9 @@ impl<'a> Effects<'a> {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use super::super::arrow::{Likelihood, solve};
-    use super::super::design::Row;
-    use super::super::terms::Terms;
+    use crate::arrow::{Likelihood, solve};
+    use crate::design::Row;
+    use crate::terms::Terms;
     use super::*;
 
     fn small_network() -> (Design, Variances) {
