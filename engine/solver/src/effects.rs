@@ -200,10 +200,10 @@ impl<'a> Effects<'a> {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
+    use super::*;
     use crate::arrow::{Likelihood, solve};
     use crate::design::Row;
     use crate::terms::Terms;
-    use super::*;
 
     fn small_network() -> (Design, Variances) {
         let value = |k: usize| ((k * 37) % 11) as f64 + 20.0;

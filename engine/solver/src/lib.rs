@@ -10,7 +10,7 @@
 //! The files: [`terms`] says which effects are in; [`design`] lays rows out by variety; `small` and `border` hold
 //! the dense kernels, `gather` the sparse ones; `eliminate` takes a variety's effects out; [`arrow`] solves at
 //! given variances, [`derivatives`] gives gradient and average information with `traces`; [`optimise`] finds the
-//! variances from a `start` by one `step` after another, [`centre`] goes from their mode to their mean; [`effects`]
+//! variances from a `start` by one `step` after another; [`effects`]
 //! gives predictions and the error covariance of any linear functional, [`residuals`] their residuals,
 //! [`variance_law`] and [`sensitivity`] what not knowing the variances adds to it.
 //!
@@ -19,7 +19,6 @@
 
 pub mod arrow;
 mod border;
-pub mod centre;
 mod dense;
 pub mod derivatives;
 pub mod design;

@@ -108,7 +108,7 @@ impl VarianceLaw {
 }
 
 /// ∂parameter/∂(what moves): itself for a logarithm, 1 for the regression.
-pub(super) fn scale(list: &[Parameter], free: &[f64]) -> Vec<f64> {
+fn scale(list: &[Parameter], free: &[f64]) -> Vec<f64> {
     list.iter().zip(free).map(|(p, &x)| if p.bounded() { x.max(0.0) } else { 1.0 }).collect()
 }
 
@@ -128,10 +128,10 @@ fn shorten(covariance: &mut [f64], list: &[Parameter]) {
 
 #[cfg(test)]
 mod tests {
+    use super::*;
     use crate::optimise::Expected;
     use crate::terms::Terms;
     use crate::variances::parameters;
-    use super::*;
 
     fn variances() -> Variances {
         Variances { variety: 2.0, site: 0.5, residual: vec![4.0], ..Variances::default() }

@@ -12,7 +12,6 @@ use crate::mixed::arrow::{self, ArrowError, Likelihood, Solution};
 use crate::mixed::design::Effect;
 use crate::mixed::effects::{Effects, Functional};
 use crate::mixed::network::{Dropped, FitError, Prepared, Purpose, effect_multiplier};
-use crate::mixed::centre::centred;
 use crate::mixed::optimise::OptimiseError;
 use crate::mixed::sensitivity::Sensitivity;
 use crate::mixed::terms::Terms;
@@ -117,16 +116,13 @@ impl ForecastModel {
     /// See [`ModelError`].
     pub fn fit_with(network: &Network, ingredients: Ingredients) -> Result<ForecastModel, ModelError> {
         let mut prepared = Prepared::new(network, None, Purpose::Forecast)?;
-        let (form, threats, mut optimum) = choose(network, &mut prepared, ingredients)?;
-        let list = parameters(prepared.design.terms, prepared.design.systems);
-        let priors = variance_priors(&prepared, ingredients);
-        let mut law = VarianceLaw::new(&list, &optimum.variances, &optimum.derivatives, &priors, &[]);
-        if ingredients.doubt {
-            optimum = centred(&prepared.design, Likelihood::Restricted, &priors, optimum, &law);
-        }
+        let (form, threats, optimum) = choose(network, &mut prepared, ingredients)?;
         let reference = reference_set(network, &prepared);
         let levels = trial_levels(network, &prepared, &optimum.solution, &optimum.variances, &reference);
         let mut level = LevelModel::fit(&levels, &slopes(&prepared)).map_err(ModelError::Level)?;
+        let list = parameters(prepared.design.terms, prepared.design.systems);
+        let priors = variance_priors(&prepared, ingredients);
+        let mut law = VarianceLaw::new(&list, &optimum.variances, &optimum.derivatives, &priors, &[]);
         if !ingredients.doubt {
             law.covariance.fill(0.0);
             level.parameters.law.covariance.fill(0.0);

@@ -11,5 +11,5 @@ pub mod report;
 
 pub(crate) use leanyear_solver::small;
 pub use leanyear_solver::{
-    arrow, centre, derivatives, design, effects, optimise, residuals, sensitivity, terms, variance_law, variances,
+    arrow, derivatives, design, effects, optimise, residuals, sensitivity, terms, variance_law, variances,
 };
