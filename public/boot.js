@@ -33,10 +33,7 @@
     if (isOurs(event.reason)) fail(event.reason);
   });
 
-  if (
-    typeof WebAssembly !== "object" || typeof BigInt !== "function" || typeof Promise !== "function" ||
-    typeof DecompressionStream !== "function"
-  ) {
+  if (typeof WebAssembly !== "object" || typeof BigInt !== "function" || typeof Promise !== "function") {
     sayAboveTable(words().too_old);
     return;
   }
@@ -45,7 +42,7 @@
   // ---- the page ----
 
   function start() {
-    moduleReady = inflate(decode(document.getElementById("wasm").textContent)).then((wasm) => WebAssembly.compile(wasm));
+    moduleReady = unpacked(decode(document.getElementById("wasm").textContent)).then((wasm) => WebAssembly.compile(wasm));
     moduleReady
       .then((module) => wasm_bindgen({ module_or_path: module }))
       .then(() => {
@@ -63,9 +60,16 @@
   }
 
   // The program lies compressed in the page; nothing is fetched for this.
-  function inflate(bytes) {
-    const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("gzip"));
-    return new Response(stream).arrayBuffer();
+  function unpacked(bytes) {
+    const [unpacker, size] = leanyear_unpacker;
+    return WebAssembly.instantiate(decode(unpacker)).then(({ instance }) => {
+      const { memory, leanyear_unpack } = instance.exports;
+      const start = memory.buffer.byteLength;
+      memory.grow(Math.ceil((bytes.length + size) / 65536));
+      new Uint8Array(memory.buffer, start).set(bytes);
+      if (!leanyear_unpack(start, bytes.length, start + bytes.length, size)) throw new Error("the program in the page is broken");
+      return new Uint8Array(memory.buffer, start + bytes.length, size);
+    });
   }
 
   function decode(base64) {

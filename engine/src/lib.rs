@@ -10,6 +10,7 @@ pub mod forecast;
 pub mod link;
 pub mod mixed;
 pub mod office;
+pub mod order;
 pub mod pack;
 pub mod page;
 pub mod season;

@@ -268,7 +268,7 @@ impl Knowledge {
         let climate = Climate::of(self.network(), &asked.system, site, zone);
         let kinds = KINDS_OF_YEAR.map(|water| (water, climate.base_rate(&climate.weights(water))));
         let mut single = climate.seasons.clone();
-        single.sort_by_key(|(year, _)| -year);
+        leanyear_engine::order::sort_by_key(&mut single, |(year, _)| -year);
         let distinct = climate.years().map_or(0, |years| years.2);
         if distinct != single.len() {
             single.clear();

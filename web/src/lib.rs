@@ -39,7 +39,9 @@ pub fn leanyear_start() {
         Err(Unreadable::Pack(PackError::Newer { .. })) => return broken(Label::BrokenNewer),
         Err(_) => return broken(Label::Broken),
     };
-    let Some(browser) = Browser::here(knowledge.fingerprint(), &knowledge.network().info.name) else { return broken(Label::Broken) };
+    let Some(browser) = Browser::here(knowledge.fingerprint(), &knowledge.network().info.name) else {
+        return broken(Label::Broken);
+    };
     let opening = opening(&knowledge, &browser);
     let props = AppProps { knowledge: Rc::new(knowledge), browser, opening };
     yew::Renderer::<App>::with_root_and_props(root, props).render();

@@ -10,6 +10,7 @@ use super::money::{Money, TARGET_SHARE, VarietyTerms};
 use super::table::BreakEven;
 use super::units::{WHEAT_BUSHEL_LB, area_factor, factor, priced_amount};
 use crate::link::Settings;
+use crate::order::Gather;
 use crate::pack::Network;
 use std::collections::BTreeMap;
 
@@ -111,7 +112,7 @@ fn sprays_cost(network: &Network, settings: &Settings) -> f64 {
 fn seed_costs(network: &Network, settings: &Settings, varieties: &[String]) -> (Vec<f64>, Vec<bool>) {
     let area = area_factor(network.info.yield_unit, settings.unit);
     let known: BTreeMap<&str, f64> =
-        network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.seed_cost?))).collect();
+        network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.seed_cost?))).gather();
     let average = if known.is_empty() { 0.0 } else { mean(&known.values().copied().collect::<Vec<f64>>()) };
     let cost = |code: &String| known.get(code.as_str()).copied().unwrap_or(average) * area;
     (

@@ -104,7 +104,7 @@ impl Outcomes {
         let weight = (1.0 - self.failing) / self.draws.len() as f64;
         let mut all: Vec<(f64, f64)> = self.draws.iter().map(|x| (*x, weight)).collect();
         all.push((self.at_nothing, self.failing));
-        all.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+        crate::order::sort_by(&mut all, |a, b| a.0.total_cmp(&b.0));
         let (mut left, mut sum) = (0.2, 0.0);
         for (value, weight) in all {
             let taken = weight.min(left);

@@ -101,7 +101,7 @@ impl Money {
         }
         let [first, second] = own.grazed.kinks();
         let mut kinks = [0.0, self.guarantee, first, second];
-        kinks.sort_by(f64::total_cmp);
+        kinks.sort_unstable_by(f64::total_cmp);
         let net = |yield_: f64| self.net(yield_, own, 0.0);
         let (mut up, mut down) = (None, false);
         for ends in kinks.windows(2) {

@@ -278,7 +278,7 @@ fn group(candidates: &[Candidate], lasting: &[Vec<f64>], nameable: &[bool]) -> V
 fn sort(rows: &mut [VarietyOdds], order: Order) {
     let average = |row: &VarietyOdds| row.net.unwrap_or(row.expected);
     let worst = |row: &VarietyOdds| row.worst_fifth_net.unwrap_or(row.worst_fifth);
-    rows.sort_by(|a, b| {
+    crate::order::sort_by(rows, |a, b| {
         // Those that lack what is needed stand below those that have it.
         let lacking = a.fails.is_empty().cmp(&b.fails.is_empty()).reverse();
         let first = match order {

@@ -27,14 +27,14 @@ pub fn best_split(outcomes: &[Vec<f64>], most: usize, fewest: usize) -> Steps {
     let fewest = fewest.clamp(1, STEPS);
     let mut singles: Vec<(f64, usize)> =
         outcomes.iter().enumerate().map(|(i, draws)| (Tail::of(draws.clone()).mean, i)).collect();
-    singles.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    crate::order::sort_by(&mut singles, |a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let starts = singles.iter().take(STARTS).map(|&(_, i)| climb(outcomes, vec![(i, STEPS)], most, fewest));
     let best = starts.fold(None, |best: Option<(f64, Steps)>, (value, steps)| match best {
         Some((before, kept)) if before >= value => Some((before, kept)),
         _ => Some((value, steps)),
     });
     best.map(|(_, mut steps)| {
-        steps.sort_by(|a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
+        crate::order::sort_by(&mut steps, |a, b| b.1.cmp(&a.1).then(a.0.cmp(&b.0)));
         steps
     })
     .unwrap_or_default()
@@ -144,7 +144,7 @@ fn moves(steps: &[(usize, usize)], gradient: &[f64], most: usize, fewest: usize,
             }
         }
     }
-    moves.sort_by(|a, b| b.bound.total_cmp(&a.bound));
+    crate::order::sort_by(&mut moves, |a, b| b.bound.total_cmp(&a.bound));
     moves
 }
 

@@ -5,6 +5,7 @@
 
 use super::table::{Standing, StandingState};
 use crate::link::WaterOutlook;
+use crate::order::Gather;
 use crate::pack::Network;
 use crate::season::climate::Climate;
 use std::collections::{BTreeMap, BTreeSet};
@@ -34,7 +35,7 @@ pub fn standings(network: &Network, system: &str, range: Option<(f64, f64)>) -> 
         .iter()
         .filter(|t| t.excluded.is_none() && t.system == system)
         .map(|t| (t.trial.as_str(), t))
-        .collect();
+        .gather();
     let latest = trials.values().map(|t| t.season).max();
     let mut seen: BTreeMap<&str, (BTreeSet<i32>, BTreeSet<&str>, u32)> = BTreeMap::new();
     for mean in &network.means {

@@ -11,6 +11,7 @@
 
 use super::random::Points;
 use crate::mixed::network::Prepared;
+use crate::order::Gather;
 use crate::pack::{Network, Trait};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -63,7 +64,7 @@ fn threat(network: &Network, prepared: &Prepared, t: &Trait) -> Option<Threat> {
         .iter()
         .filter(|p| p.trait_ == t.trait_)
         .map(|p| (p.trial.as_str(), f64::from(p.pressure) / SEVERE))
-        .collect();
+        .gather();
     let susceptibility = known.iter().map(|a| a.unwrap_or(average)).collect();
     let doubt = spread(known.iter().flatten().copied(), average);
     let doubt = known.iter().map(|a| if a.is_some() { 0.0 } else { doubt }).collect();

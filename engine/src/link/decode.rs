@@ -206,7 +206,7 @@ impl Reader<'_> {
             let off = number(key, &readable(key, off)?, DOCK_OFF, false)?;
             Ok((below.to_string(), DockStep { below, off }))
         })?;
-        steps.sort_by(|a, b| a.below.total_cmp(&b.below));
+        crate::order::sort_by(&mut steps, |a, b| a.below.total_cmp(&b.below));
         self.settings.docks.insert(trait_.to_owned(), steps);
         Ok(())
     }

@@ -97,7 +97,7 @@ fn normalise_steps(steps: &mut Vec<DockStep>, most: usize) {
         new
     });
     steps.truncate(most);
-    steps.sort_by(|a, b| a.below.total_cmp(&b.below));
+    crate::order::sort_by(steps, |a, b| a.below.total_cmp(&b.below));
 }
 
 fn is_trait(code: &str) -> bool {

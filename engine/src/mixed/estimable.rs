@@ -6,6 +6,7 @@
 use super::design::Row;
 use super::network::WaterScale;
 use super::terms::Terms;
+use crate::order::Gather;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use thiserror::Error;
@@ -66,11 +67,11 @@ pub fn estimable(
     }
     let all_known = errors_known.iter().all(|&k| k);
     let check = |of: fn(&Row) -> usize| -> Option<Why> {
-        let levels: BTreeSet<usize> = rows.iter().map(of).collect();
+        let levels: BTreeSet<usize> = rows.iter().map(of).gather();
         if levels.len() < 2 {
             return Some(Why::OneLevel);
         }
-        let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (r.block, of(r))).collect();
+        let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (r.block, of(r))).gather();
         (pairs.len() == rows.len() && !all_known).then_some(Why::NeverRepeated)
     };
     for (term, on, of) in [
@@ -96,8 +97,8 @@ pub fn estimable(
 
 /// Whether two groupings of the rows are the same up to names.
 fn same_grouping(rows: &[Row], first: fn(&Row) -> usize, second: fn(&Row) -> usize) -> bool {
-    let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (first(r), second(r))).collect();
-    let firsts: BTreeSet<usize> = pairs.iter().map(|p| p.0).collect();
-    let seconds: BTreeSet<usize> = pairs.iter().map(|p| p.1).collect();
+    let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (first(r), second(r))).gather();
+    let firsts: BTreeSet<usize> = pairs.iter().map(|p| p.0).gather();
+    let seconds: BTreeSet<usize> = pairs.iter().map(|p| p.1).gather();
     pairs.len() == firsts.len() && pairs.len() == seconds.len()
 }

@@ -1,40 +1,15 @@
-//! The mixed model: varieties as independent random blocks against a border of fixed trial effects.
+//! The mixed model of a network: its tables laid out for the solver, and the answer of `leanyear fit`.
 //!
-//! y = Xτ + Zu + r, Var(u) = G, Var(r) = R. X is the *border*: one indicator column a trial, then a few
-//! dense columns; Z and G are block-diagonal by variety. Given τ, varieties are independent, so every
-//! quantity is a sum over varieties of work on q × q matrices plus one dense J × J factor of
-//! S = X′V⁻¹X. Variances are found by restricted maximum likelihood (Patterson & Thompson 1971,
-//! Biometrika 58:545–554) with average-information steps (Gilmour, Thompson & Cullis 1995, Biometrics
-//! 51:1440–1450).
-//!
-//! The files: [`terms`] says which effects are in; [`design`] lays rows out by variety; [`network`] turns
-//! a network's tables into rows, with `known_errors`, `estimable` and `fixed_columns`; `small` and `border` hold
-//! the dense kernels, `gather` the sparse ones; `eliminate` takes a variety's effects out; [`arrow`] solves at
-//! given variances, [`derivatives`] gives gradient and average information with `traces`; [`optimise`] finds the
-//! variances from a `start` by one `step` after another; [`effects`] gives predictions and the error
-//! covariance of any linear functional, [`residuals`] their residuals, [`variance_law`] and [`sensitivity`]
-//! what not knowing the variances adds to it; [`report`] is the answer of `leanyear fit`.
+//! [`network`] turns a network's tables into rows, with `known_errors`, `estimable` and `fixed_columns`;
+//! [`report`] is the answer. The mathematics is `leanyear-solver`, whose modules stand here under their names.
 
-pub mod arrow;
-mod border;
-mod dense;
-pub mod derivatives;
-pub mod design;
-pub mod effects;
-mod eliminate;
 mod estimable;
 mod fixed_columns;
-mod gather;
 mod known_errors;
 pub mod network;
-pub mod optimise;
 pub mod report;
-pub mod residuals;
-pub mod sensitivity;
-pub(crate) mod small;
-mod start;
-mod step;
-pub mod terms;
-mod traces;
-pub mod variance_law;
-pub mod variances;
+
+pub(crate) use leanyear_solver::small;
+pub use leanyear_solver::{
+    arrow, derivatives, design, effects, optimise, residuals, sensitivity, terms, variance_law, variances,
+};

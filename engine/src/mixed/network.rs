@@ -10,6 +10,7 @@ use super::estimable::estimable;
 pub use super::estimable::{Dropped, Why};
 use super::known_errors::{known_variances, weigh_by_plots};
 use super::terms::Terms;
+use crate::order::Gather;
 use crate::pack::{Network, Trial};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -183,12 +184,12 @@ impl Prepared {
             .enumerate()
             .filter(|(_, t)| t.excluded.is_none())
             .map(|(i, t)| (t.trial.as_str(), i))
-            .collect();
+            .gather();
         let means: Vec<_> = network.means.iter().filter(|m| fitted.contains_key(m.trial.as_str())).collect();
-        let present: BTreeSet<&str> = means.iter().map(|m| m.trial.as_str()).collect();
+        let present: BTreeSet<&str> = means.iter().map(|m| m.trial.as_str()).gather();
         let mut trials: Vec<usize> = present.iter().map(|t| fitted[t]).collect();
         // Trials of one season side by side, so that a variety's rows gather from neighbouring columns.
-        trials.sort_by_key(|&i| (network.trials[i].season, i));
+        crate::order::sort_by_key(&mut trials, |&i| (network.trials[i].season, i));
         let varieties = in_table_order(network, means.iter().map(|m| m.variety.as_str()));
         if means.is_empty() {
             return Err(FitError::NoRows);
@@ -222,9 +223,9 @@ impl Prepared {
         let place = |list: &[String], code: &str| list.iter().position(|x| x == code).unwrap_or_default();
         let system_of: Vec<usize> = trials.iter().map(|i| place(&systems, &of(i).system)).collect();
         let column: BTreeMap<&str, usize> =
-            trials.iter().enumerate().map(|(c, i)| (of(i).trial.as_str(), c)).collect();
+            trials.iter().enumerate().map(|(c, i)| (of(i).trial.as_str(), c)).gather();
         let block: BTreeMap<&str, usize> =
-            varieties.iter().enumerate().map(|(b, code)| (code.as_str(), b)).collect();
+            varieties.iter().enumerate().map(|(b, code)| (code.as_str(), b)).gather();
         let water: Vec<Option<WaterScale>> =
             (0..systems.len()).map(|s| water_scale(network, &trials, &system_of, s)).collect();
         let trial_water: Vec<f64> = trials
@@ -404,7 +405,7 @@ fn entry_years(network: &Network, varieties: &[String], seasons: &[i32], rows: &
         first[r.block] = first[r.block].min(r.season);
     }
     let released: BTreeMap<&str, i32> =
-        network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.released?))).collect();
+        network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.released?))).gather();
     let years: Vec<f64> = varieties
         .iter()
         .zip(&first)
@@ -415,12 +416,12 @@ fn entry_years(network: &Network, varieties: &[String], seasons: &[i32], rows: &
 }
 
 fn distinct<T: Ord>(values: impl Iterator<Item = T>) -> Vec<T> {
-    values.collect::<BTreeSet<T>>().into_iter().collect()
+    values.gather::<BTreeSet<T>>().into_iter().collect()
 }
 
 /// Varieties with means, in the order of the variety table, so that row order of means changes nothing.
 fn in_table_order<'a>(network: &Network, with_means: impl Iterator<Item = &'a str>) -> Vec<String> {
-    let present: BTreeSet<&str> = with_means.collect();
+    let present: BTreeSet<&str> = with_means.gather();
     let mut codes: Vec<String> = network
         .varieties
         .iter()
@@ -428,7 +429,7 @@ fn in_table_order<'a>(network: &Network, with_means: impl Iterator<Item = &'a st
         .filter(|v| present.contains(v.as_str()))
         .cloned()
         .collect();
-    let listed: BTreeSet<String> = codes.iter().cloned().collect();
+    let listed: BTreeSet<String> = codes.iter().cloned().gather();
     codes.extend(present.into_iter().filter(|v| !listed.contains(*v)).map(str::to_owned));
     codes
 }

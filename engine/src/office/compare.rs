@@ -6,6 +6,7 @@
 
 use super::shortlist::{Line, Rules, Stance, shortlist};
 use crate::decide::{Advisor, AdvisorError, StandingState};
+use crate::order::Gather;
 use crate::pack::{Network, Pack};
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -56,7 +57,7 @@ pub fn changes(now: &Advisor, last: &Pack, system: &str, rules: &Rules) -> Resul
     let refitted = shortlist(&Advisor::new(Pack::new(last.network.clone())?)?, system, rules)?;
     let (then, refitted, today) = (positions(&then), positions(&refitted), positions(&today));
     let fresh = new_trials(network, &last.network, system);
-    let codes: BTreeSet<&str> = then.keys().chain(today.keys()).copied().collect();
+    let codes: BTreeSet<&str> = then.keys().chain(today.keys()).copied().gather();
     let mut changes: Vec<Change> = codes
         .into_iter()
         .map(|code| {
@@ -72,7 +73,7 @@ pub fn changes(now: &Advisor, last: &Pack, system: &str, rules: &Rules) -> Resul
             }
         })
         .collect();
-    changes.sort_by_key(|change| change.now.map_or(usize::MAX, |position| position.rank));
+    crate::order::sort_by_key(&mut changes, |change| change.now.map_or(usize::MAX, |position| position.rank));
     Ok(changes)
 }
 
@@ -89,9 +90,9 @@ fn positions(lines: &[Line]) -> BTreeMap<&str, Position> {
 
 /// Fitted trials of the system that last year's pack did not have, and whether each is dry.
 fn new_trials<'n>(network: &'n Network, last: &Network, system: &str) -> BTreeMap<&'n str, bool> {
-    let known: BTreeSet<&str> = last.trials.iter().map(|trial| trial.trial.as_str()).collect();
+    let known: BTreeSet<&str> = last.trials.iter().map(|trial| trial.trial.as_str()).gather();
     let look = super::look::look(network);
-    let dry: BTreeSet<String> = look.trials.into_iter().filter(|t| t.dry).map(|t| t.trial).collect();
+    let dry: BTreeSet<String> = look.trials.into_iter().filter(|t| t.dry).map(|t| t.trial).gather();
     let here = network.trials.iter().filter(|t| t.system == system && t.excluded.is_none());
     here.filter(|t| !known.contains(t.trial.as_str()))
         .map(|t| (t.trial.as_str(), dry.contains(&t.trial)))

@@ -3,6 +3,7 @@
 //! Between two groups nothing but the model's prior compares varieties, so a second group has to be seen. Counts
 //! fitted trials only; knows no yield.
 
+use crate::order::Gather;
 use crate::pack::Network;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -19,7 +20,7 @@ pub struct Group {
 /// The groups of a network's fitted trials, the one with most trials first.
 pub fn groups(network: &Network) -> Vec<Group> {
     let fitted = network.trials.iter().filter(|trial| trial.excluded.is_none());
-    let places: BTreeMap<&str, usize> = fitted.clone().map(|t| t.trial.as_str()).zip(0..).collect();
+    let places: BTreeMap<&str, usize> = fitted.clone().map(|t| t.trial.as_str()).zip(0..).gather();
     let mut parents: Vec<usize> = (0..places.len()).collect();
     let mut first_trial: BTreeMap<&str, usize> = BTreeMap::new();
     for mean in &network.means {
@@ -41,7 +42,7 @@ pub fn groups(network: &Network) -> Vec<Group> {
         }
     }
     let mut groups: Vec<Group> = groups.into_values().collect();
-    groups.sort_by_key(|group| std::cmp::Reverse(group.trials.len()));
+    crate::order::sort_by_key(&mut groups, |group| std::cmp::Reverse(group.trials.len()));
     groups
 }
 

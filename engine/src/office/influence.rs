@@ -135,7 +135,7 @@ fn compare(
     let head = |values: &[Option<f64>]| -> Vec<usize> {
         let mut order: Vec<(usize, f64)> =
             current.iter().filter_map(|&block| Some((block, values[block]?))).collect();
-        order.sort_by(|a, b| b.1.total_cmp(&a.1));
+        crate::order::sort_by(&mut order, |a, b| b.1.total_cmp(&a.1));
         order.into_iter().take(HEAD).map(|(block, _)| block).collect()
     };
     let (first, second) = (head(whole), head(without));

@@ -7,6 +7,7 @@
 //! [`DryTrials`] counts how many high coefficients are dry trials with an ordinary error. Nothing is excluded here.
 
 use super::groups::{Group, groups};
+use crate::order::Gather;
 use crate::pack::{ErrorSource, Exclusion, Mean, Network, Trial};
 use crate::trial::variances_of_mean;
 use serde::{Deserialize, Serialize};
@@ -92,7 +93,7 @@ pub fn look(network: &Network) -> Look {
         .iter()
         .enumerate()
         .flat_map(|(number, group)| group.trials.iter().map(move |trial| (trial.as_str(), number)))
-        .collect();
+        .gather();
     let dry_limits = dry_limits(network);
     let mut trials: Vec<TrialLook> = network
         .trials
@@ -121,7 +122,7 @@ pub fn look(network: &Network) -> Look {
             }
         })
         .collect();
-    trials.sort_by(|a, b| {
+    crate::order::sort_by(&mut trials, |a, b| {
         let mean = |look: &TrialLook| look.mean.unwrap_or(f64::INFINITY);
         (&a.system, b.season).cmp(&(&b.system, a.season)).then(mean(a).total_cmp(&mean(b)))
     });
@@ -171,7 +172,7 @@ fn dry_limits(network: &Network) -> BTreeMap<&str, f64> {
     water
         .into_iter()
         .filter_map(|(system, mut amounts)| {
-            amounts.sort_by(f64::total_cmp);
+            amounts.sort_unstable_by(f64::total_cmp);
             let third = amounts.len() / 3;
             (third > 0).then(|| (system, amounts[third - 1]))
         })
@@ -182,7 +183,7 @@ fn dry_trials(system: &str, trials: &[TrialLook]) -> Option<DryTrials> {
     let here: Vec<&TrialLook> =
         trials.iter().filter(|trial| trial.system == system && trial.excluded.is_none()).collect();
     let mut errors: Vec<f64> = here.iter().filter_map(|trial| trial.error_ms).collect();
-    errors.sort_by(f64::total_cmp);
+    errors.sort_unstable_by(f64::total_cmp);
     let middle = *errors.get(errors.len().checked_sub(1)? / 2)?;
     let high: Vec<&&TrialLook> = here.iter().filter(|t| t.cv.is_some_and(|cv| cv > CUSTOMARY_CV)).collect();
     let dry: Vec<&&&TrialLook> = high.iter().filter(|trial| trial.dry).collect();

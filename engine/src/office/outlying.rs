@@ -61,7 +61,7 @@ pub fn outlying_means(network: &Network, model: &ForecastModel) -> Vec<OutlyingM
             other_varieties: design.rows.iter().filter(|other| other.trial == row.trial).count() - 1,
         });
     }
-    found.sort_by(|a, b| b.standardised.abs().total_cmp(&a.standardised.abs()));
+    crate::order::sort_by(&mut found, |a, b| b.standardised.abs().total_cmp(&a.standardised.abs()));
     found
 }
 

@@ -113,7 +113,7 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
             line,
         })
         .collect();
-    rows.sort_by(|a, b| b.adjusted.total_cmp(&a.adjusted));
+    crate::order::sort_by(&mut rows, |a, b| b.adjusted.total_cmp(&a.adjusted));
     let here = network.trials.iter().filter(|trial| trial.system == system);
     let fitted: Vec<i32> = here.clone().filter(|t| t.excluded.is_none()).map(|t| t.season).collect();
     let seasons = fitted.iter().min().copied().zip(fitted.iter().max().copied());

@@ -62,7 +62,7 @@ fn spreads(lists: Vec<Vec<f64>>, code: impl Fn(usize) -> String) -> Vec<Spread> 
                 .fold(0.0, |most: f64, z| if z.abs() > most.abs() { z } else { most }),
         })
         .collect();
-    spreads.sort_by(|a, b| b.mean_square.total_cmp(&a.mean_square));
+    crate::order::sort_by(&mut spreads, |a, b| b.mean_square.total_cmp(&a.mean_square));
     spreads
 }
 

@@ -200,7 +200,7 @@ fn listed(network: &Network, system: &str, rules: &Rules, table: OddsTable) -> V
         let variety = odds.variety.clone();
         lines.push(Line { variety, odds, rank: place + 1, by_rules, reasons, word, stance });
     }
-    lines.sort_by_key(|line| (line.stance, line.rank));
+    crate::order::sort_by_key(&mut lines, |line| (line.stance, line.rank));
     lines
 }
 

@@ -15,6 +15,7 @@ use super::rows::ONE_SYSTEM;
 use super::tables::NetworkInfo;
 use super::terms::Code;
 use crate::link;
+use crate::order::Gather;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The raw tables of a folder by file name, and which files are there, readable or not.
@@ -50,7 +51,7 @@ impl Folder {
             Code::Trait => listed(TRAITS, "trait"),
             Code::System => {
                 let trials = self.tables.get(TRIALS)?;
-                let mut codes: BTreeSet<&str> = trials.values("system").map(|(_, system)| system).collect();
+                let mut codes: BTreeSet<&str> = trials.values("system").map(|(_, system)| system).gather();
                 if codes.is_empty() {
                     codes.insert(ONE_SYSTEM);
                 }

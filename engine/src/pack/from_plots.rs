@@ -12,6 +12,7 @@ use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::read::TypedTables;
 use super::tables::{Mean, Plot};
+use crate::order::Gather;
 use crate::trial::{
     self, BlocksError, OutlyingPlot, PlotYield, TrialAnalysis, outlying_plots, variances_of_mean,
 };
@@ -170,7 +171,7 @@ fn compare_varieties(
     problems: &mut Problems,
 ) {
     let harvested = plots.iter().filter(|(_, plot)| plot.yield_.is_some());
-    let harvested: BTreeSet<&str> = harvested.map(|(_, plot)| plot.variety.as_str()).collect();
+    let harvested: BTreeSet<&str> = harvested.map(|(_, plot)| plot.variety.as_str()).gather();
     let varieties: Vec<String> = stated.symmetric_difference(&harvested).map(|v| (*v).to_owned()).collect();
     if !varieties.is_empty() {
         let kind = ProblemKind::VarietiesDiffer { trial: trial.to_owned(), varieties };

@@ -15,6 +15,7 @@ use super::tables::{
     WaterRecord,
 };
 use super::{from_plots, info, rows};
+use crate::order::Gather;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -172,7 +173,7 @@ fn spoiled_trials(folder: &Folder, problems: &Problems) -> BTreeSet<String> {
     let mut spoiled = BTreeSet::new();
     for file in [MEANS, PLOTS] {
         let Some(table) = folder.tables.get(file) else { continue };
-        let bad: BTreeSet<usize> = rows_with_errors(&problems.errors, file).collect();
+        let bad: BTreeSet<usize> = rows_with_errors(&problems.errors, file).gather();
         let codes = table.values("trial").filter(|(row, _)| bad.contains(&row.row));
         spoiled.extend(codes.map(|(_, trial)| trial.to_owned()));
     }
@@ -191,7 +192,7 @@ fn count_rows(folder: &Folder, typed: &TypedTables, errors: &[Problem]) -> Vec<T
         let whole_file = errors.iter().any(|error| {
             error.file == file && error.row.is_none_or(|row| all.first().is_none_or(|first| row < *first))
         });
-        let bad: BTreeSet<usize> = rows_with_errors(errors, file).collect();
+        let bad: BTreeSet<usize> = rows_with_errors(errors, file).gather();
         let typed_rows = match file {
             TRIALS => numbers(&typed.trials),
             MEANS => numbers(&typed.means),
@@ -236,12 +237,12 @@ fn network(info: NetworkInfo, typed: TypedTables, derived: from_plots::Derived) 
     network.means.extend(derived.means);
     // Without its file a code is all that is known of a variety or a site.
     if network.varieties.is_empty() {
-        let codes: BTreeSet<&String> = network.means.iter().map(|mean| &mean.variety).collect();
+        let codes: BTreeSet<&String> = network.means.iter().map(|mean| &mean.variety).gather();
         let row = |code: &String| Variety { variety: code.clone(), ..Variety::default() };
         network.varieties = codes.into_iter().map(row).collect();
     }
     if network.sites.is_empty() {
-        let codes: BTreeSet<&String> = network.trials.iter().map(|trial| &trial.site).collect();
+        let codes: BTreeSet<&String> = network.trials.iter().map(|trial| &trial.site).gather();
         network.sites =
             codes.into_iter().map(|code| Site { site: code.clone(), ..Site::default() }).collect();
     }
@@ -255,8 +256,8 @@ fn sort_by_file(problems: &mut Problems) {
         let file = order.iter().position(|file| *file == problem.file).unwrap_or(order.len());
         (file, problem.row.unwrap_or(0))
     };
-    problems.errors.sort_by_key(place);
-    problems.warnings.sort_by_key(place);
+    crate::order::sort_by_key(&mut problems.errors, place);
+    crate::order::sort_by_key(&mut problems.warnings, place);
 }
 
 #[cfg(test)]

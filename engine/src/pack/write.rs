@@ -10,6 +10,7 @@ use super::columns::{
 };
 use super::quoting;
 use super::tables::{Exclusion, Network, Site, TraitKind, Variety};
+use crate::order::Gather;
 use std::collections::{BTreeMap, BTreeSet};
 
 const LINE_END: &str = "\r\n";
@@ -157,7 +158,7 @@ fn plots(network: &Network) -> Vec<Vec<String>> {
 }
 
 fn varieties(network: &Network) -> Vec<Vec<String>> {
-    let codes: BTreeSet<&String> = network.means.iter().map(|mean| &mean.variety).collect();
+    let codes: BTreeSet<&String> = network.means.iter().map(|mean| &mean.variety).gather();
     let bare = |code: &String| Variety { variety: code.clone(), ..Variety::default() };
     if codes.into_iter().map(bare).eq(network.varieties.iter().cloned()) {
         return Vec::new();
@@ -180,7 +181,7 @@ fn varieties(network: &Network) -> Vec<Vec<String>> {
 }
 
 fn sites(network: &Network) -> Vec<Vec<String>> {
-    let codes: BTreeSet<&String> = network.trials.iter().map(|trial| &trial.site).collect();
+    let codes: BTreeSet<&String> = network.trials.iter().map(|trial| &trial.site).gather();
     let bare = |code: &String| Site { site: code.clone(), ..Site::default() };
     if codes.into_iter().map(bare).eq(network.sites.iter().cloned()) {
         return Vec::new();

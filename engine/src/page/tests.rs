@@ -350,6 +350,7 @@ fn a_network_gets_the_sentences_of_its_language_or_english() {
         words: [("en".to_owned(), words()), ("es".to_owned(), spanish)].into(),
         files: [].into(),
         icons: [].into(),
+        made_of: MadeOf::default(),
     };
     let got = |lang: &str| site.words_in(lang).unwrap().lang.clone();
     assert_eq!(["es", "es-MX", "de", ""].map(got), ["es", "es", "en", "en"]);

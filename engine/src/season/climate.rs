@@ -6,6 +6,7 @@
 
 use crate::decide::ClimateSource;
 use crate::link::WaterOutlook;
+use crate::order::Gather;
 use crate::pack::Network;
 use std::collections::BTreeMap;
 
@@ -36,7 +37,7 @@ impl Climate {
     /// The climate of a site (or a zone, or the whole network) in a production system.
     pub fn of(network: &Network, system: &str, site: Option<&str>, zone: Option<&str>) -> Climate {
         let zone_of: BTreeMap<&str, &str> =
-            network.sites.iter().map(|s| (s.site.as_str(), s.zone.as_str())).collect();
+            network.sites.iter().map(|s| (s.site.as_str(), s.zone.as_str())).gather();
         let wanted = |candidate: &str| match (site, zone) {
             (Some(site), _) => candidate == site,
             (None, Some(zone)) => zone_of.get(candidate) == Some(&zone),
@@ -61,7 +62,7 @@ impl Climate {
     }
 
     fn ranked(mut seasons: Vec<(i32, f64)>, source: ClimateSource) -> Climate {
-        seasons.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
+        crate::order::sort_by(&mut seasons, |a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
         Climate { seasons, source }
     }
 

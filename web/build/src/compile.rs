@@ -11,7 +11,9 @@ pub const TARGET: &str = "wasm32-unknown-unknown";
 const PROFILE: &str = "page";
 /// The package of the page.
 pub const CRATE: &str = "leanyear-web";
+const CRATES: [&str; 2] = [CRATE, "leanyear-unpack"];
 const ARTIFACT: &str = "leanyear_web";
+const UNPACKER: &str = "leanyear_unpack";
 
 /// The compiled page.
 #[derive(Debug, Clone)]
@@ -20,6 +22,8 @@ pub struct Program {
     pub wasm: Vec<u8>,
     /// The script that starts it, defining `wasm_bindgen`.
     pub glue: String,
+    /// The wasm that unpacks the other.
+    pub unpacker: Vec<u8>,
 }
 
 /// Compiles and binds the page of the workspace at `root`.
@@ -33,7 +37,8 @@ pub fn compile(root: &Path) -> Result<Program, BuildError> {
     let cargo = program("CARGO", "cargo");
     let status = Command::new(&cargo)
         .current_dir(root)
-        .args(["build", "--package", CRATE, "--lib", "--target", TARGET, "--profile", PROFILE])
+        .args(["build", "--lib", "--target", TARGET, "--profile", PROFILE])
+        .args(CRATES.iter().flat_map(|name| ["--package", name]))
         .arg("--target-dir")
         .arg(&target_directory)
         .env("CARGO_ENCODED_RUSTFLAGS", rust_flags(root))
@@ -42,7 +47,10 @@ pub fn compile(root: &Path) -> Result<Program, BuildError> {
     if !status.success() {
         return Err(BuildError::Compile);
     }
-    bind(&target_directory.join(TARGET).join(PROFILE).join(format!("{ARTIFACT}.wasm")))
+    let artifact = |name: &str| target_directory.join(TARGET).join(PROFILE).join(format!("{name}.wasm"));
+    let path = artifact(UNPACKER);
+    let unpacker = std::fs::read(&path).map_err(|source| BuildError::Read { path, source })?;
+    bind(&artifact(ARTIFACT), unpacker)
 }
 
 fn require_target(root: &Path) -> Result<(), BuildError> {
@@ -81,7 +89,7 @@ fn rust_flags(root: &Path) -> OsString {
     flags
 }
 
-fn bind(wasm: &Path) -> Result<Program, BuildError> {
+fn bind(wasm: &Path, unpacker: Vec<u8>) -> Result<Program, BuildError> {
     let refused = |reason: String| BuildError::Bind { reason };
     let mut binder = Bindgen::new();
     binder
@@ -95,7 +103,7 @@ fn bind(wasm: &Path) -> Result<Program, BuildError> {
         .remove_producers_section(true);
     let mut output = binder.generate_output().map_err(|error| refused(format!("{error:#}")))?;
     let glue = without_indentation(output.js());
-    Ok(Program { wasm: output.wasm_mut().emit_wasm(), glue })
+    Ok(Program { wasm: output.wasm_mut().emit_wasm(), glue, unpacker })
 }
 
 /// The glue comes indented by chance; its lines hold no multi-line text, so the indentation is only weight.

@@ -47,8 +47,13 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
     let shell = assemble(&Parts {
         template: &template,
         style: &style,
-        script: &format!("{}{scripts}", program.glue),
-        wasm_base64: &STANDARD.encode(crate::compress::gzip(&program.wasm)?),
+        script: &format!(
+            "var leanyear_unpacker=[\"{}\",{}];{}{scripts}",
+            STANDARD.encode(&program.unpacker),
+            program.wasm.len(),
+            program.glue
+        ),
+        wasm_base64: &STANDARD.encode(crate::compress::pack(&program.wasm)?),
         site: &site.to_json()?,
     })?;
     Ok(ShellParts { shell, site })

@@ -7,6 +7,7 @@ use super::job::Content;
 use super::state::Product;
 use crate::platform::OwnParts;
 use crate::text::Catalogue;
+use leanyear_engine::order::Gather;
 use leanyear_engine::pack::{columns, write};
 use leanyear_engine::page::{HostedFile, PageError, Parts, SiteParts, assemble, hosted_site, zip};
 use std::collections::BTreeMap;
@@ -76,7 +77,7 @@ pub fn product(product: Product, answer: &str, parts: &OwnParts) -> Result<File,
 /// The blank files that a network starts from, with what each column is for.
 pub fn templates(words: Catalogue) -> File {
     let mut files: BTreeMap<String, String> =
-        write::templates().into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
+        write::templates().into_iter().map(|(name, text)| (name.to_owned(), text)).gather();
     let mut about = String::new();
     for table in &columns::TABLES {
         about += &format!("{}: {}\r\n", table.file, words.file_about(table.file));

@@ -11,6 +11,7 @@ use crate::state::Sheet;
 use crate::text::{Difference, Label, own_words};
 use crate::update::Msg;
 use leanyear_engine::decide::{VarietyDetail, VarietyOdds};
+use leanyear_engine::order::Gather;
 use std::collections::BTreeSet;
 use yew::prelude::*;
 
@@ -158,7 +159,7 @@ fn water(page: &Page, odds: &VarietyOdds, detail: &VarietyDetail) -> Html {
     }
     let systems = systems(page, detail);
     let picture = picture(page, odds, detail, &systems);
-    let shown: BTreeSet<String> = drawn(&picture).into_iter().map(|t| t.system.clone()).collect();
+    let shown: BTreeSet<String> = drawn(&picture).into_iter().map(|t| t.system.clone()).gather();
     html! {
         <section>
             {heading}

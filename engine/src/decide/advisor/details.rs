@@ -5,6 +5,7 @@ use super::super::table::{ResponsePoint, TrialRecord, VarietyDetail, VarietyLoss
 use super::{Advisor, AdvisorError};
 use crate::forecast::draws::Draws;
 use crate::link::Settings;
+use crate::order::Gather;
 use crate::pack::Network;
 use std::collections::BTreeMap;
 
@@ -71,7 +72,7 @@ impl Advisor {
             .map(|k| {
                 let water = driest.1 + (wettest.1 - driest.1) * k as f64 / (RESPONSE_POINTS - 1) as f64;
                 let mut yields = draws.at_water(&self.model, block, scale.standard(water));
-                yields.sort_by(f64::total_cmp);
+                yields.sort_unstable_by(f64::total_cmp);
                 ResponsePoint {
                     water,
                     median: quantile(&yields, 0.5) * units,
@@ -92,7 +93,7 @@ fn trial_records(network: &Network, variety: &str, units: f64) -> Vec<TrialRecor
         slot.1 += 1;
     }
     let trials: BTreeMap<&str, &crate::pack::Trial> =
-        network.trials.iter().map(|t| (t.trial.as_str(), t)).collect();
+        network.trials.iter().map(|t| (t.trial.as_str(), t)).gather();
     let mut records: Vec<TrialRecord> = network
         .means
         .iter()
@@ -113,6 +114,6 @@ fn trial_records(network: &Network, variety: &str, units: f64) -> Vec<TrialRecor
             })
         })
         .collect();
-    records.sort_by(|a, b| b.season.cmp(&a.season).then(a.trial.cmp(&b.trial)));
+    crate::order::sort_by(&mut records, |a, b| b.season.cmp(&a.season).then(a.trial.cmp(&b.trial)));
     records
 }

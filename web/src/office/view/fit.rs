@@ -155,7 +155,9 @@ fn moved(bench: &Bench, fit: &FitAnswer) -> Html {
                 (old.rank != line.rank).then_some((old.rank, line.rank, line.variety.as_str()))
             })
             .collect();
-        moves.sort_by_key(|(old, new, _)| (std::cmp::Reverse(old.abs_diff(*new)), *new));
+        leanyear_engine::order::sort_by_key(&mut moves, |(old, new, _)| {
+            (std::cmp::Reverse(old.abs_diff(*new)), *new)
+        });
         let place =
             if fit.lists.len() > 1 { format!("{}, ", bench.words.system(system)) } else { String::new() };
         lines.extend(

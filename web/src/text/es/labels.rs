@@ -85,10 +85,14 @@ pub(super) fn label(label: Label) -> &'static str {
         PrivacyHeading => "Lo que se queda aquí",
         Privacy => "Nada de lo que escribe sale de este teléfono, salvo que usted lo envíe.",
         Forget => "olvidar lo que elegí en este aparato",
+        MadeOfHeading => "Quién hizo las partes de esta página",
+        MadeOfIntro => {
+            "La página está hecha con estos programas, que sus autores regalan en las condiciones de abajo. El número detrás de cada uno lleva a las suyas."
+        }
         Invented => "Datos inventados: no sirven para elegir variedad.",
         NoAnswer => "Ningún ensayo responde a esto. Elija otro sistema u otro sitio.",
         BrokenNewer => {
-            "Los datos de esta página son de una versión más nueva de este programa. Pida la página entera a quien se la dio; lo que sigue es la tabla sin cálculo."
+            "Los datos de los ensayos de esta página los hizo una página más nueva que esta. Abra la más nueva."
         }
         Broken => {
             "Los datos de los ensayos de esta página no se pueden leer. Abra una copia nueva de la página."

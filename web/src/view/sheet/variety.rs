@@ -74,6 +74,6 @@ pub(super) fn matching<'a>(page: &Page<'a>) -> Vec<&'a VarietyOdds> {
         .iter()
         .filter(|row| name(row).contains(&typed) || row.variety.to_lowercase() == typed)
         .collect();
-    found.sort_by_key(|row| name(row));
+    leanyear_engine::order::sort_by_key(&mut found, |row| name(row));
     found
 }

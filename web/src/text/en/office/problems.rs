@@ -14,7 +14,7 @@ pub(super) fn place(problem: &Problem) -> String {
     }
 }
 
-pub(super) fn pack(error: &PackError) -> String {
+pub(super) fn pack(error: &PackError, region: &Region) -> String {
     match error {
         PackError::Unreadable { line, column } => {
             format!("it is no network of this page, or it is damaged (line {line}, character {column}).")
@@ -28,7 +28,7 @@ pub(super) fn pack(error: &PackError) -> String {
             "it was changed by hand or is damaged. Of {}, {}: {}",
             problem.file,
             place(problem),
-            kind(&problem.kind)
+            kind(&problem.kind, region)
         ),
     }
 }

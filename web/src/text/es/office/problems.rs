@@ -14,7 +14,7 @@ pub(super) fn place(problem: &Problem) -> String {
     }
 }
 
-pub(super) fn pack(error: &PackError) -> String {
+pub(super) fn pack(error: &PackError, region: &Region) -> String {
     match error {
         PackError::Unreadable { line, column } => {
             format!("no es una red de esta página, o está dañada (línea {line}, carácter {column}).")
@@ -25,6 +25,13 @@ pub(super) fn pack(error: &PackError) -> String {
             )
         }
         PackError::UnknownVersion => "no lleva ninguna versión que esta página conozca.".into(),
+        PackError::BadMark { .. } => "no dice de qué datos es.".into(),
+        PackError::Unlawful(problem) => format!(
+            "la cambiaron a mano o está dañada. De {}, {}: {}",
+            problem.file,
+            place(problem),
+            kind(&problem.kind, region)
+        ),
     }
 }
 

@@ -200,10 +200,10 @@ impl<'a> Effects<'a> {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use super::super::arrow::{Likelihood, solve};
-    use super::super::design::Row;
-    use super::super::terms::Terms;
     use super::*;
+    use crate::arrow::{Likelihood, solve};
+    use crate::design::Row;
+    use crate::terms::Terms;
 
     fn small_network() -> (Design, Variances) {
         let value = |k: usize| ((k * 37) % 11) as f64 + 20.0;

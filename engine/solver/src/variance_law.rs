@@ -128,10 +128,10 @@ fn shorten(covariance: &mut [f64], list: &[Parameter]) {
 
 #[cfg(test)]
 mod tests {
-    use super::super::optimise::Expected;
-    use super::super::terms::Terms;
-    use super::super::variances::parameters;
     use super::*;
+    use crate::optimise::Expected;
+    use crate::terms::Terms;
+    use crate::variances::parameters;
 
     fn variances() -> Variances {
         Variances { variety: 2.0, site: 0.5, residual: vec![4.0], ..Variances::default() }

@@ -28,11 +28,11 @@ pub fn standardised(design: &Design, solution: &Solution) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use super::super::arrow::{Likelihood, solve};
-    use super::super::design::Row;
-    use super::super::terms::Terms;
-    use super::super::variances::Variances;
     use super::*;
+    use crate::arrow::{Likelihood, solve};
+    use crate::design::Row;
+    use crate::terms::Terms;
+    use crate::variances::Variances;
 
     /// Law: without random effects they are the studentised residuals of least squares; for two varieties in
     /// J trials with one row each, every leverage is known: 1 − 1/2 of the trial's.

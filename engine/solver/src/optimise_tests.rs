@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used)]
 
 use super::*;
-use crate::mixed::design::{Extra, Row};
-use crate::mixed::terms::Terms;
+use crate::design::{Extra, Row};
+use crate::terms::Terms;
 
 /// Scattered numbers around 0.
 fn wave(i: usize, phase: f64) -> f64 {

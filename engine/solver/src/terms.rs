@@ -1,6 +1,6 @@
 //! Which effects of a variety are in the model, and how they are written on the command line.
 //!
-//! It knows names, not data: whether a network can estimate a term is for [`crate::mixed::network`].
+//! It knows names, not data: whether a network can estimate a term is for the network's reader.
 
 use serde::{Deserialize, Serialize};
 use thiserror::Error;

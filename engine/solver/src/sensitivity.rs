@@ -120,11 +120,11 @@ fn working_vector(
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use super::super::arrow::{Likelihood, solve};
-    use super::super::design::{Extra, Row};
-    use super::super::effects::Effects;
-    use super::super::terms::Terms;
     use super::*;
+    use crate::arrow::{Likelihood, solve};
+    use crate::design::{Extra, Row};
+    use crate::effects::Effects;
+    use crate::terms::Terms;
 
     /// Law: the derivatives are those of the predictions, by central differences.
     #[test]
