@@ -42,9 +42,9 @@ test("every broken pack is refused in a sentence above the plain table, or opens
     assert.ok(packs.length > 60);
     const file = join(folder, "page.html");
     await harness.withBrowser("chromium", async (browser) => {
+      const { page, record } = await harness.newTab(browser);
       for (const { name, text, says, opens } of packs) {
         await writeFile(file, before + text + after);
-        const { page, record } = await harness.newTab(browser);
         await page.goto(pathToFileURL(file).href);
         if (opens) {
           await harness.mounted(page);
@@ -59,7 +59,6 @@ test("every broken pack is refused in a sentence above the plain table, or opens
         await assertSound(page, name);
         assert.deepEqual(record.complaints, [], name);
         if (name === "a newer version") await harness.screenshot(page, "hostile-newer-pack");
-        await page.close();
       }
     });
   }));

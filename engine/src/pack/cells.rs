@@ -3,7 +3,7 @@
 //! Knows columns and value types; knows nothing of what the values mean together.
 
 use super::columns::Table;
-use super::csv_text::{self, LIMITS, Row};
+use super::csv_text::{self, Row};
 use super::dialect::{MarksCensus, NumberMarks, Separator};
 use super::notes::{FileNote, Findings};
 use super::problem::ProblemKind;
@@ -43,7 +43,7 @@ impl RawTable {
         problems: &mut Problems,
     ) -> Option<Self> {
         let separator = Separator::of(bytes, table);
-        let mut split = match csv_text::rows(bytes, separator.byte(), LIMITS) {
+        let mut split = match csv_text::rows(bytes, separator.byte(), findings.limits) {
             Ok(split) => split,
             Err(refused) => {
                 let place = Place { file: table.file, row: refused.row, column: None };

@@ -29,6 +29,11 @@ pub const MOST_FILE_BYTES: usize = 64 << 20;
 pub(super) const LIMITS: Limits =
     Limits { file_bytes: MOST_FILE_BYTES, columns: 500, cell_bytes: 64 << 10, cells: 2_000_000 };
 
+/// For a file that was written from tables that are held already: every column is there then, also those that its
+/// author left out.
+pub(super) const LIMITS_OF_OWN: Limits =
+    Limits { file_bytes: 8 * MOST_FILE_BYTES, cells: 8 * LIMITS.cells, ..LIMITS };
+
 /// A row as it stands in the file.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Row {

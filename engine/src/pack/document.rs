@@ -6,7 +6,8 @@
 
 use super::fingerprint::fingerprint;
 use super::problem::Problem;
-use super::{Network, Plot, read, write};
+use super::read::read_own;
+use super::{Network, Plot, write};
 use crate::forecast::model::{Fitted, ForecastModel, ModelError};
 use crate::link;
 use serde::{Deserialize, Serialize};
@@ -144,7 +145,7 @@ fn lawful(mut network: Network) -> Result<Network, PackError> {
     let unreadable = |()| PackError::Unreadable { line: 0, column: 0 };
     let files = write::files(&network).map_err(|_| unreadable(()))?;
     let files = files.into_iter().map(|(name, text)| (name.to_owned(), text.into_bytes())).collect();
-    let reading = read(&files);
+    let reading = read_own(&files);
     match (reading.network, reading.errors.into_iter().next()) {
         (Some(network), _) => Ok(Network { plots, ..network }),
         (None, Some(problem)) => Err(PackError::Unlawful(Box::new(problem))),

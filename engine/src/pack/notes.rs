@@ -3,6 +3,7 @@
 //!
 //! Values only; the page and the command line find the words.
 
+use super::csv_text::Limits;
 use super::dialect::{NumberMarks, Question, Separator};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -74,6 +75,8 @@ impl FileNote {
 
 /// What is found while files are read.
 pub(super) struct Findings<'a> {
+    /// The most that is read of a file.
+    pub limits: Limits,
     /// Answers to earlier questions.
     pub answers: &'a Answers,
     /// How each file is written.
@@ -84,7 +87,7 @@ pub(super) struct Findings<'a> {
 
 impl<'a> Findings<'a> {
     /// Nothing yet.
-    pub fn new(answers: &'a Answers) -> Self {
-        Findings { answers, notes: Vec::new(), questions: Vec::new() }
+    pub fn new(limits: Limits, answers: &'a Answers) -> Self {
+        Findings { limits, answers, notes: Vec::new(), questions: Vec::new() }
     }
 }

@@ -6,6 +6,7 @@
 use super::cells::{Cells, RawTable, Units};
 use super::columns::{self, MEANS, NETWORK_JSON, PLOTS, TABLES, TRIALS};
 use super::cross::{self, Folder};
+use super::csv_text::{LIMITS, LIMITS_OF_OWN, Limits};
 use super::dialect::Question;
 use super::notes::{Answers, FileNote, Findings};
 use super::problem::{Problem, ProblemKind};
@@ -73,7 +74,16 @@ pub fn read(files: &BTreeMap<String, Vec<u8>>) -> Reading {
 
 /// As [`read()`], with the answers to questions that an earlier reading of these files asked.
 pub fn read_with(files: &BTreeMap<String, Vec<u8>>, answers: &Answers) -> Reading {
-    let mut findings = Findings::new(answers);
+    read_within(LIMITS, files, answers)
+}
+
+/// As [`read()`], of files that were just written from tables.
+pub(super) fn read_own(files: &BTreeMap<String, Vec<u8>>) -> Reading {
+    read_within(LIMITS_OF_OWN, files, &Answers::new())
+}
+
+fn read_within(limits: Limits, files: &BTreeMap<String, Vec<u8>>, answers: &Answers) -> Reading {
+    let mut findings = Findings::new(limits, answers);
     let mut problems = Problems::default();
     name_files(files, &mut problems);
     let info = files.get(NETWORK_JSON).and_then(|bytes| info::read(bytes, &mut problems));

@@ -147,6 +147,10 @@ fn described(name: String, version: String, package: &Value) -> Result<Found, Bu
     if holders.is_empty() {
         holders = authors(&package["authors"]);
     }
+    // Who names nobody is found where the sources lie.
+    if holders.is_empty() {
+        holders.extend(package["repository"].as_str().map(str::to_owned));
+    }
     holders.dedup();
     Ok(Found { name, version, licence, holders, terms })
 }
