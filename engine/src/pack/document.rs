@@ -161,7 +161,7 @@ mod tests {
 
     #[test]
     fn a_pack_comes_back_and_its_parameters_are_those_of_the_fit_to_eight_figures() {
-        let network = read(&whole()).network.unwrap();
+        let network = crate::pack::read(&whole()).network.unwrap();
         let exact = ForecastModel::fit(&network).unwrap().fitted;
         let pack = Pack::new(network).unwrap();
         assert_eq!(Pack::from_json(&pack.to_json().unwrap()).unwrap(), pack);

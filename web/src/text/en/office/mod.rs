@@ -73,7 +73,7 @@ impl OfficeWords for English {
             }
             ArrivalWord::Unknown => format!("{name}: its columns are those of no file. Say what it is:"),
             ArrivalWord::Refused(kind) => format!("{name} is not used: {}", problems::kind(kind, &self.0)),
-            ArrivalWord::BadPack(error) => format!("{name} is not used: {}", problems::pack(error)),
+            ArrivalWord::BadPack(error) => format!("{name} is not used: {}", problems::pack(error, &self.0)),
         }
     }
 

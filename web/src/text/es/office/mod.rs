@@ -74,7 +74,7 @@ impl OfficeWords for Spanish {
                 format!("{name}: sus columnas no son las de ningún archivo. Diga qué es:")
             }
             ArrivalWord::Refused(kind) => format!("{name} no se usa: {}", problems::kind(kind, &self.0)),
-            ArrivalWord::BadPack(error) => format!("{name} no se usa: {}", problems::pack(error)),
+            ArrivalWord::BadPack(error) => format!("{name} no se usa: {}", problems::pack(error, &self.0)),
         }
     }
 
