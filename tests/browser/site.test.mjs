@@ -7,6 +7,7 @@ import { join } from "node:path";
 import { test } from "node:test";
 import * as harness from "./harness.mjs";
 import { withNewerSite } from "./networks.mjs";
+import { ALL, visit } from "./views.mjs";
 
 const waitFor = (page, what) =>
   page.waitForFunction((key) => globalThis.leanyear?.site[key], { timeout: harness.PATIENCE_MS }, what);
@@ -206,6 +207,22 @@ for (const name of harness.BROWSERS) {
         assert.equal(await settings(again.page), `${chosen}&order=worst-fifth`);
       }, undefined, () => folder);
     }));
+}
+
+const fromFile = (work) => work(harness.PAGE_ADDRESS);
+const fromServer = (work) => harness.withServer(harness.SITE_FOLDER, (server) => work(server.address));
+
+// Chromium on a file goes through all of it in accessible.test.mjs.
+for (const [name, way, under] of [["firefox", "a file", fromFile], ["firefox", "loopback", fromServer], ["chromium", "loopback", fromServer]]) {
+  test(`${name}: no view, sheet or step of the office breaks the policy or asks for anything, from ${way}`, () =>
+    harness.withBrowser(name, (browser) => under(async (address) => {
+      const tab = await harness.open(browser, `${address}#v=1`);
+      for (const [stop, steps] of ALL.filter(([stop]) => !["track", "office-faulty", "office-word", "office-report"].includes(stop))) {
+        await visit(tab.page, steps, { anew: false }).catch((error) => { throw new Error(`${stop}: ${error.message}`, { cause: error }); });
+        assert.deepEqual(await harness.policyViolations(tab.page), [], stop);
+      }
+      await harness.assertClean({ ...tab, address });
+    })));
 }
 
 test("chromium: the single file on a server, without the rest of the folder, works and keeps nothing", () =>

@@ -120,22 +120,30 @@ export const ALL = [
 export const drawn = (page) =>
   page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
 
-/** Takes the page to a stop: its address, then what is pressed there. */
-export async function visit(page, steps) {
+/**
+ * Takes the page to a stop: its address, then what is pressed there. It is loaded anew for that, so that nothing of
+ * the stop before is left; `anew: false` goes on in the same document.
+ */
+export async function visit(page, steps, { anew = true } = {}) {
   for (const step of steps) {
-    if (typeof step === "string") await goTo(page, step);
+    if (typeof step === "string") await goTo(page, step, anew);
     else await step(page);
   }
   await drawn(page);
 }
 
-/** Another address of the same page; a sheet left open is put away first. */
-async function goTo(page, fragment) {
+/** Another address of the same page, once a sheet left open is put away. */
+async function goTo(page, fragment, anew) {
   if (await page.$("dialog[open]")) {
     await page.evaluate(() => document.querySelector(".slip-head .word").click());
     await page.waitForFunction(() => !document.querySelector("dialog[open]"), { timeout: PATIENCE_MS });
   }
-  // A stop shows nothing of the one before it: the page is loaded anew, on a blank page between the two.
+  if (!anew) {
+    await page.evaluate((hash) => { location.hash = hash; }, fragment);
+    await drawn(page);
+    return;
+  }
+  // By way of a blank page: from one fragment to another nothing would be loaded.
   const address = (await page.evaluate(() => location.href)).split("#")[0];
   await page.goto("about:blank");
   await page.goto(address + fragment);
