@@ -43,15 +43,19 @@ const QUIET_FIREFOX = {
   "network.connectivity-service.enabled": false,
 };
 
-/** Runs `work(browser)` with a fresh profile of `name`; `scripts: false` switches scripts off. */
-export async function withBrowser(name, work, { scripts = true } = {}) {
+/**
+ * Runs `work(browser)` with a fresh profile of `name`; `scripts: false` switches scripts off, `languages` are
+ * those that Chromium asks for, as in `es-AR,es`.
+ */
+export async function withBrowser(name, work, { scripts = true, languages } = {}) {
+  const asked = languages ? [`--accept-lang=${languages}`] : [];
   const profile = await mkdtemp(join(tmpdir(), `leanyear-${name}-`));
   const browser = await puppeteer.launch({
     browser: name === "firefox" ? "firefox" : "chrome",
     executablePath: PROGRAMS[name],
     headless: true,
     userDataDir: profile,
-    args: name === "chromium" ? CHROMIUM_ARGUMENTS : [],
+    args: name === "chromium" ? [...CHROMIUM_ARGUMENTS, ...asked] : [],
     extraPrefsFirefox: { ...QUIET_FIREFOX, "javascript.enabled": scripts },
   });
   try {
@@ -73,7 +77,8 @@ export async function newTab(browser, { viewport = PHONE, scripts = true } = {})
       record.complaints.push(`console: ${message.text()}`);
     }
   });
-  await page.setViewport(viewport);
+  if (firefoxContext(page)) page.waitForFunction = (test, options, ...given) => polled(page, test, options, ...given);
+  await setScreen(page, viewport);
   if (!scripts && isChromium(browser)) await page.setJavaScriptEnabled(false);
   if (scripts) {
     await page.evaluateOnNewDocument(() => {
@@ -84,6 +89,36 @@ export async function newTab(browser, { viewport = PHONE, scripts = true } = {})
     });
   }
   return { page, record };
+}
+
+/** What Firefox knows a tab by; nothing in Chromium. */
+const firefoxContext = (page) => page.mainFrame().browsingContext;
+
+/**
+ * Waits until `test` gives something in the page, also across a reload, and gives a handle of it. Puppeteer's own way
+ * makes the test by `new Function`, which the page's policy refuses even its driver in a Firefox of 2025.
+ */
+export async function polled(page, test, { timeout = PATIENCE_MS, polling = 30 } = {}, ...given) {
+  const begun = Date.now();
+  let last = null;
+  while (Date.now() - begun < timeout) {
+    try {
+      const found = await page.evaluateHandle(test, ...given);
+      if (await found.evaluate((value) => Boolean(value))) return found;
+    } catch (error) {
+      // The page may be between two documents.
+      last = error;
+    }
+    await new Promise((done) => setTimeout(done, Number(polling) || 30));
+  }
+  throw new Error(`waited ${timeout} ms for ${test}`, { cause: last });
+}
+
+/** Gives a tab the size of a screen. A Firefox of 2025 does not know the turn of a screen that goes with it. */
+async function setScreen(page, { width, height, deviceScaleFactor }) {
+  const context = firefoxContext(page);
+  if (context) await context.setViewport({ viewport: { width, height }, devicePixelRatio: deviceScaleFactor });
+  else await page.setViewport({ width, height, deviceScaleFactor });
 }
 
 function isChromium(browser) {
@@ -107,7 +142,7 @@ export function policyViolations(page) {
 
 /** How many elements match, also where scripts are off and nothing can be evaluated in the page. */
 export async function countElements(page, selector) {
-  const context = page.mainFrame().browsingContext;
+  const context = firefoxContext(page);
   return context
     ? (await context.locateNodes({ type: "css", value: selector })).length
     : (await page.$$(selector)).length;
@@ -116,11 +151,6 @@ export async function countElements(page, selector) {
 /** The text a reader sees. */
 export function visibleText(page) {
   return page.evaluate(() => document.body.innerText);
-}
-
-/** Taps what a reader would name so: `tap(page, "button", "dry")`. */
-export function tap(page, role, name) {
-  return page.locator(`aria/${name}[role="${role}"]`).setTimeout(PATIENCE_MS).click();
 }
 
 /** Opens the page at `address` in a new tab and waits until it stands there. */
@@ -227,14 +257,19 @@ const CONTENT_TYPES = {
   txt: "text/plain; charset=utf-8", webmanifest: "application/manifest+json",
 };
 
-/** Runs `work({ address, stop })` while a folder is served; `replace(path, bytes)` may answer otherwise. */
+/**
+ * Runs `work({ address, stop })` while a folder, or the one that `folder()` names at the time, is served.
+ * `replace(path, bytes)` may give other bytes, or an answer of its own: `{ status, headers, body }`.
+ */
 export async function withServer(folder, work, replace = (_path, bytes) => bytes) {
   const server = createServer(async (request, response) => {
     const path = request.url === "/" ? "/index.html" : request.url.split("?")[0];
-    const bytes = await readFile(join(folder, path)).catch(() => null);
-    const body = bytes && replace(path, bytes);
+    const bytes = await readFile(join(typeof folder === "function" ? folder() : folder, path)).catch(() => null);
     const kind = CONTENT_TYPES[path.split(".").pop()] ?? "application/octet-stream";
-    response.writeHead(body ? 200 : 404, { "Content-Type": kind, "Cache-Control": "no-cache" });
+    const given = replace(path, bytes);
+    const own = given && !Buffer.isBuffer(given) ? given : { body: given };
+    const { status = own.body ? 200 : 404, body = "no such file" } = own;
+    response.writeHead(status, { "Content-Type": kind, "Cache-Control": "no-cache", ...own.headers });
     response.end(body ?? "no such file");
   });
   await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
