@@ -225,7 +225,7 @@ for (const name of harness.BROWSERS) {
     harness.withBrowser(name, async (browser) => {
       const tab = await open(browser);
       const { page } = tab;
-      await openSheet(page, "whatever its ratings");
+      await openSheet(page, "needs");
       await press(page, "stand up to stripe rust");
       await press(page, "rate well for straw strength");
       await page.keyboard.press("Escape");

@@ -40,13 +40,13 @@ const QUESTIONS = {
     await shows(page, /Can it be grazed, and until when\?.*first hollow stem.*A week late takes/);
   },
   "which stands the virus?": async ({ page, tap }) => {
-    await tap("whatever its ratings");
+    await tap("needs");
     await tap("stand up to wheat streak mosaic");
     await tap("Done");
     await shows(page, /it must\s+stand up to wheat streak mosaic/);
   },
   "which stands the rust?": async ({ page, tap }) => {
-    await tap("whatever its ratings");
+    await tap("needs");
     await tap("stand up to stripe rust");
     await tap("Done");
     await shows(page, /it must\s+stand up to stripe rust/);
@@ -85,4 +85,16 @@ test("every question is answered on screen within three taps", () =>
       await assertClean(asked.tab);
       await asked.page.close();
     }
+  }));
+
+test("a phone shows the first variety whole on its first screen", () =>
+  harness.withBrowser("chromium", async (browser) => {
+    const { page, tab } = await phone(browser, "");
+    const { top, bottom, size } = await page.evaluate(() => {
+      const box = document.querySelector("li.row").getBoundingClientRect();
+      return { top: box.top, bottom: box.bottom, size: parseFloat(getComputedStyle(document.querySelector(".sentence")).fontSize) };
+    });
+    assert.ok(top > 0 && bottom <= 844, `from ${top} to ${bottom} of 844`);
+    assert.ok(size >= 20, `the sentence is ${size} px`);
+    await assertClean(tab);
   }));

@@ -104,7 +104,7 @@ test("cattle take grain and bring money, and each variety says when they should 
     const tab = await opened(browser);
     const { page } = tab;
     const before = await rows(page);
-    await openSheet(page, "not grazed");
+    await openSheet(page, "cattle");
     await press(page, "grazed, then cut");
     await shows(page, /take 7 % of the grain/);
     for (const [words, text] of [["days of grazing", "90"], ["gain", "1"], ["worth", "1.1"], ["cattle come off", "-3"]]) {
@@ -148,7 +148,7 @@ test("docks, insurance, a spray and the swing of the price move the odds and go 
     await press(page, "Done");
     await noSheet(page);
     await shows(page, /an acre\s+in cash/);
-    await openSheet(page, "as they come");
+    await openSheet(page, "diseases");
     await press(page, "sprayed against it");
     await shows(page, /it keeps off/);
     await press(page, "Done");

@@ -100,6 +100,9 @@ pub fn list(page: &Page) -> Html {
     let units = page.units();
     let stale = page.state.draft_problem().is_some();
     let group = parts.group_shown(page.state.all_shown);
+    let least = least(page);
+    let first = group.first().map(|row| &row.variety);
+    let least_first = least.is_some_and(|least| Some(&least.variety) == first);
     let shown = group.len() + usize::from(parts.mine.is_some_and(|mine| mine.group));
     html! {
         <>
@@ -118,8 +121,10 @@ pub fn list(page: &Page) -> Html {
                 }) }
                 <h2>{ page.words.group_heading(parts.group_size, shown) }</h2>
                 <p class="under-heading">{ page.words.group_line(parts.group_size) }</p>
-                { least_often(page, &parts) }
+                // Over the rows, unless it is the first of them.
+                { for least.filter(|_| !least_first).map(|row| least_often(page, row, false)) }
                 { rows(page, &frame, group) }
+                { for least.filter(|_| least_first).map(|row| least_often(page, row, true)) }
                 { for (!parts.others.lacking.is_empty() && !page.state.all_shown).then(|| html! {
                     <p class="below-line">{ page.words.lacking_below(parts.others.lacking.len()) }</p>
                 }) }
@@ -249,14 +254,17 @@ fn two(page: &Page, parts: &Parts) -> Vec<String> {
     first.take(2).map(|row| row.variety.clone()).collect()
 }
 
-/// Who is short least often, where that one does not stand first: the question of a bad year.
-fn least_often(page: &Page, parts: &Parts) -> Html {
+/// The one that is short least often of those that may be named.
+fn least<'a>(page: &Page<'a>) -> Option<&'a VarietyOdds> {
     let named = page.answer.table.varieties.iter().filter(|row| row.nameable);
-    let least = named.reduce(|a, b| if b.chance_short < a.chance_short { b } else { a });
-    let ordered_so = page.state.settings.order == Order::ChanceShort;
-    let first =
-        |least: &&VarietyOdds| parts.others.group.first().is_some_and(|row| row.variety == least.variety);
-    let Some(least) = least.filter(|least| !(ordered_so && first(least))) else { return html! {} };
+    named.reduce(|a, b| if b.chance_short < a.chance_short { b } else { a })
+}
+
+/// Who is short least often, unless the list is in that order and it stands first.
+fn least_often(page: &Page, least: &VarietyOdds, first: bool) -> Html {
+    if first && page.state.settings.order == Order::ChanceShort {
+        return html! {};
+    }
     let name = page.network.variety_name(&least.variety);
     html! { <p class="under-heading">{ page.words.least_often(name, least.marks_short, page.short()) }</p> }
 }

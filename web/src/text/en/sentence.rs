@@ -92,7 +92,9 @@ impl English {
             out.push(text(before));
             out.push(Piece::Ask(Sheet::Water, bracket));
         }
-        if let Some(diseases) = &field.diseases {
+        // On the screen what is left as it comes is asked for in the last line; on paper it is said.
+        let told = |diseases: &&Vec<(String, Pressures)>| !(field.asks && diseases.is_empty());
+        if let Some(diseases) = field.diseases.as_ref().filter(told) {
             out.push(text(if field.water_known { " with " } else { ", with " }));
             out.extend(disease_pieces(diseases));
         }
@@ -100,7 +102,7 @@ impl English {
             out.extend(self.money_pieces(field, units));
         }
         let (graze, days) = field.grazing;
-        if graze || field.asks {
+        if graze {
             out.push(text(", "));
             out.push(Piece::Ask(Sheet::Grazing, self.grazed(graze, days)));
         }
@@ -108,7 +110,23 @@ impl English {
         let known = field.price.is_some() && field.cost.is_some();
         out.push(Piece::Ask(Sheet::Order, self.order_option(field.order, known).to_owned()));
         out.extend(self.need_pieces(field));
+        out.extend(self.more_pieces(field));
         out.push(text("."));
+        out
+    }
+
+    /// What can be asked for besides and is not, in one line: the sentence stays short on a phone.
+    fn more_pieces(&self, field: &Field) -> Vec<Piece> {
+        let offered = [
+            (Sheet::Diseases, "diseases", field.diseases.as_ref().is_some_and(Vec::is_empty)),
+            (Sheet::Grazing, "cattle", !field.grazing.0),
+            (Sheet::Needs, "needs", field.needs_told && field.needs.is_empty()),
+        ];
+        let mut out = Vec::new();
+        for (sheet, words, _) in offered.into_iter().filter(|(.., open)| *open && field.asks) {
+            out.push(Piece::Text(if out.is_empty() { ". Add ".into() } else { ", ".into() }));
+            out.push(Piece::Ask(sheet, words.to_owned()));
+        }
         out
     }
 
@@ -117,10 +135,7 @@ impl English {
         let ask = |words: String| Piece::Ask(Sheet::Needs, words);
         let text = |words: &str| Piece::Text(words.to_owned());
         if field.needs.is_empty() {
-            return match field.needs_told && field.asks {
-                true => vec![text(", "), ask("whatever its ratings".into())],
-                false => Vec::new(),
-            };
+            return Vec::new();
         }
         let mut out = vec![text(", and it must ")];
         for (place, need) in field.needs.iter().enumerate() {

@@ -8,7 +8,7 @@ fn the_sentence_says_every_setting() {
         |_, _, _, _| {},
         &[
             "On dryland ground near First Hill, where I usually make about 34 bu/ac and grow Ambra05, if the year turns out \
-         dry with diseases as they come, at $5.80 a bushel and $165 an acre, not grazed, show first the one that leaves most after costs.",
+         dry, at $5.80 a bushel and $165 an acre, show first the one that leaves most after costs. Add diseases, cattle.",
         ],
     );
     check(
@@ -20,7 +20,7 @@ fn the_sentence_says_every_setting() {
         },
         &[
             "On dryland ground near no trial site, where I usually make 33.7 bu/ac and grow (name it), if the odds for the \
-           year lean dry with diseases as they come, at",
+           year lean dry, at",
         ],
     );
 }
@@ -121,7 +121,7 @@ fn without_money_short_means_short_of_a_yield() {
         &[
             "falls short of 30 bu/ac in",
             "short below 30",
-            "at no price and no cost, not grazed, show first the one that yields most on average",
+            "at no price and no cost, show first the one that yields most on average",
         ],
     );
 }

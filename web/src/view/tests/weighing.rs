@@ -187,7 +187,7 @@ fn money_sheets_ask_for_all_that_belongs_to_it() {
             state.typed = vec![Draft { entry: Entry::Key("cover"), text: "170".into(), before: None }];
         },
         &[
-            "and $165 an acre in cash, not grazed",
+            "and $165 an acre in cash, show first",
             "everything: land, machines",
             "cash only",
             "Yield insurance",
