@@ -196,7 +196,7 @@ async function run(browser) {
   }
   measures.shifts = await page.evaluate(() => globalThis.measured.shifts.splice(0));
   measures.loop = median(loops);
-  measures.track = await until(page, ".track .line-button", ".track table");
+  measures.track = await until(page, ".track .line-button", ".track-record table");
   measures.acres = await until(page, ".odds-list > .ways-on .line-button:nth-of-type(4)", ".acres .said");
   const bytes = await readFile(harness.PAGE_FILE);
   measures.size = (await promisify(gzip)(bytes, { level: 9 })).length / 1000;

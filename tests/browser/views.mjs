@@ -66,7 +66,7 @@ export const VIEWS = {
   "list-unpriced": ["#v=1&price=&cost="],
   "list-notices": ["#v=1&water=soggy&colour=red"],
   change: [MINE, press(".change .line-button"), there(".change h2")],
-  track: ["#v=1", press(".track .line-button"), there(".track table", FIT_MS)],
+  track: ["#v=1", press(".track .line-button"), there(".track-record table", FIT_MS)],
   variety: [`${MINE}&view=variety&variety=V18`, unfold],
   "variety-grazed": ["#v=1&mine=V04&view=variety&variety=V18&graze=yes&graze-days=90&gain=1&value=1.1", unfold],
   "side-by-side": [`${MINE}&view=compare&with=V04,V18`, unfold],
