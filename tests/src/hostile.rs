@@ -2,6 +2,8 @@
 //!
 //! Environment: `LEANYEAR_FUZZ=40` tries forty times as many cases, other ones each time.
 
+#![allow(clippy::panic, reason = "a test fails by it")]
+
 use proptest::test_runner::{Config, RngSeed};
 use std::fmt::Debug;
 use std::sync::mpsc;

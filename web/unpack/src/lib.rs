@@ -226,6 +226,7 @@ pub unsafe extern "C" fn leanyear_unpack(
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
     use lzma_rust2::{LzmaOptions, LzmaWriter};

@@ -15,7 +15,7 @@ pub(super) fn made_of(page: &Page) -> Html {
         <details class="made-of">
             <summary>{ page.label(Label::MadeOfHeading) }</summary>
             <p>{ page.label(Label::MadeOfIntro) }</p>
-            <ul>{ for made_of.parts.iter().map(part) }</ul>
+            <ul lang="en">{ for made_of.parts.iter().map(part) }</ul>
             { for made_of.terms.iter().enumerate().map(|(place, text)| terms(place, text)) }
         </details>
     }
@@ -41,5 +41,5 @@ fn terms(place: usize, text: &str) -> Html {
     if let Some(first) = paragraphs.first_mut() {
         *first = format!("{} {first}", mark(place));
     }
-    html! { <div class="terms">{ for paragraphs.into_iter().map(|text| html! { <p>{ text }</p> }) }</div> }
+    html! { <div class="terms" lang="en">{ for paragraphs.into_iter().map(|text| html! { <p>{ text }</p> }) }</div> }
 }
