@@ -135,7 +135,7 @@ for (const name of harness.BROWSERS) {
       });
       await press(page, "check it now");
       await shows(page, /Working through the past seasons/);
-      await press(page, "Back to all varieties");
+      await press(page, "\u2190 Back to all varieties");
       await chooseYear(page, "as it may", "dry: the driest third");
       await shows(page, /20 dry years/);
       await press(page, "check it now");

@@ -46,7 +46,7 @@ async function choose(page) {
   await page.waitForSelector("dialog[open] .choices");
   await page.evaluate(() => document.querySelectorAll("dialog[open] .choices button")[2].click());
   await harness.noSheet(page);
-  await page.click(".head .word:last-of-type");
+  await page.click(".head .word:nth-of-type(2)");
   await page.waitForSelector("html.night");
   await harness.addressHolds(page, "water=dry");
 }

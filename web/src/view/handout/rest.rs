@@ -10,7 +10,7 @@ const COLUMNS: usize = 3;
 /// Stands before the name of one that belongs to the group but found no place among its rows.
 const CLOSE: &str = "\u{2248}\u{a0}";
 /// Height that the sentence, the remarks and the table share on paper, mm, and what a line of each takes.
-const ROOM_MM: f64 = 59.5;
+const ROOM_MM: f64 = 57.5;
 const SENTENCE_MM: f64 = 5.1;
 const REMARK_MM: f64 = 3.9;
 const TABLE_MM: f64 = 3.7;
