@@ -169,9 +169,9 @@ const leftOver = (page, files = false) => page.evaluate((files) => {
   gather(JSON.parse(document.getElementById("pack").textContent).network);
   const own = [...texts].filter((text) => text.length > 5).sort((a, b) => b.length - a.length);
   let shown = document.body.innerText.replace(/\s+/g, " ").replace("English", "").replace(/«[^»]*»/g, "");
-  for (const text of own) shown = shown.replaceAll(text, "");
   // The terms of those who made the parts stay in their own words.
   for (const theirs of document.querySelectorAll(".made-of [lang=en]")) shown = shown.replace(theirs.innerText.replace(/\s+/g, " ").trim(), "");
+  for (const text of own) shown = shown.replaceAll(text, "");
   const words = "the|and|of|with|without|from|is|are|its|this|that|years|average|wet|loses|money|than|between|what|which|you|your|irrigation|tested|never";
   const english = files ? words : `${words}|not|year|trials?|seasons?|yields?|variety|varieties|costs?|price|dryland`;
   return shown.match(new RegExp(`.{0,40}\\b(${english})\\b.{0,40}`, "gi")) ?? [];
