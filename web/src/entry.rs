@@ -119,7 +119,9 @@ impl Entry {
     /// Whether it stands among the steps that another limit may add or take away.
     pub fn moves_with(&self, other: &Entry) -> bool {
         match (self, other) {
-            (Entry::DockBelow(code, _) | Entry::DockOff(code, _), Entry::DockBelow(limit, _)) => code == limit,
+            (Entry::DockBelow(code, _) | Entry::DockOff(code, _), Entry::DockBelow(limit, _)) => {
+                code == limit
+            }
             _ => false,
         }
     }

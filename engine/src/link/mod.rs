@@ -20,8 +20,8 @@ pub use defaults::{Codes, LinkDefaults};
 pub use encode::encode;
 pub use keys::is_key;
 pub use notice::LinkNotice;
-pub use words::currency_sign;
 pub use settings::{DockStep, Order, Pressures, Settings, Spray, View, WaterOutlook};
+pub use words::currency_sign;
 
 #[cfg(test)]
 mod tests;

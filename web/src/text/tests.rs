@@ -68,7 +68,14 @@ fn a_difference_that_rounds_to_nothing_has_no_sign() {
 #[test]
 fn the_track_record_is_told_with_its_verdict() {
     let told = |verdict| {
-        let record = TrackRecord { seasons: Vec::new(), held: 700, n: 1000, promised: 800, verdict, missed: Missed::default() };
+        let record = TrackRecord {
+            seasons: Vec::new(),
+            held: 700,
+            n: 1000,
+            promised: 800,
+            verdict,
+            missed: Missed::default(),
+        };
         English.track(&record).concat()
     };
     assert!(told(Verdict::TooNarrow).contains("held in 700 of 1000 results; 800 were promised. Fewer"));
@@ -76,7 +83,15 @@ fn the_track_record_is_told_with_its_verdict() {
     assert!(told(Verdict::TooWide).contains("wider than they need be"));
     assert!(told(Verdict::TooFewSeasons).contains("too few seasons to judge"));
     assert!(!told(Verdict::Nothing).contains("700"));
-    let season = |poor| English.track_season(&SeasonRecord { season: 2020, held: 41, n: 100, poor, missed: Missed::default() });
+    let season = |poor| {
+        English.track_season(&SeasonRecord {
+            season: 2020,
+            held: 41,
+            n: 100,
+            poor,
+            missed: Missed::default(),
+        })
+    };
     assert_eq!([season(false), season(true)], ["41 of 100", "41 of 100: a bad season for these ranges"]);
 }
 

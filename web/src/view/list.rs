@@ -3,8 +3,8 @@
 //! Folded it shows the one grown now, then the first group (eight at most) under one heading. Unfolded it
 //! keeps apart what cannot be sown by these trials: never tested in the system, or no longer tested.
 
-use super::row::{Row, row_text, twenty_heading, twenty_numbers};
 use super::detail::capital;
+use super::row::{Row, row_text, twenty_heading, twenty_numbers};
 use super::{Page, change, line_button, sentence, source};
 use crate::draw::axis::{Frame, WIDTH, WIDTH_WIDE, axis, frame};
 use crate::draw::marks;

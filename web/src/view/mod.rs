@@ -21,9 +21,9 @@ pub mod sentence;
 pub mod share;
 pub mod sheet;
 pub mod source;
-pub mod track;
 #[cfg(test)]
 pub(crate) mod tests;
+pub mod track;
 pub mod trials;
 
 use crate::derive::Answer;

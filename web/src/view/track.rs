@@ -38,7 +38,9 @@ fn done(page: &Page, ranges: &[TrialRange]) -> Html {
     let asked = page.state.settings.system.as_str();
     let others = page.network.systems().into_iter().filter(|system| *system != asked);
     let unit = factor(page.network.info.yield_unit, page.state.settings.unit, page.bushel_lb());
-    let records = std::iter::once(asked).chain(others).map(|system| (system, track_record(ranges, system).in_unit(unit)));
+    let records = std::iter::once(asked)
+        .chain(others)
+        .map(|system| (system, track_record(ranges, system).in_unit(unit)));
     html! {
         <>
             { for records.enumerate().map(|(place, (system, record))| of_system(page, system, &record, place == 0)) }
@@ -109,7 +111,9 @@ fn key(page: &Page) -> Html {
     let sign = |class: &'static str, path: String| {
         html! { <svg class="sign" viewBox="0 7 12 16" aria-hidden="true"><path {class} d={path} /></svg> }
     };
-    let one = |short: u8| marks::marks(&[6.0], 0, short, &crate::draw::Scale { low: 0.0, high: 12.0, from: 0.0, to: 12.0 });
+    let one = |short: u8| {
+        marks::marks(&[6.0], 0, short, &crate::draw::Scale { low: 0.0, high: 12.0, from: 0.0, to: 12.0 })
+    };
     html! {
         <p class="key spaced">
             <span>{ sign("fine", one(0).fine) }{ page.label(Label::TrackInside) }</span>

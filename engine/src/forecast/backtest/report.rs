@@ -296,10 +296,10 @@ fn ranges(means: &[&Prediction]) -> Vec<TrialRange> {
     }
     by.into_iter()
         .map(|((season, system), here)| {
-            let count = |holds: &dyn Fn(&Prediction) -> f64| here.iter().filter(|p| holds(p) > 0.0).count() as u32;
-            let mean_square = |law: &dyn Fn(&Prediction) -> f64| {
-                average(here.iter().map(|p| (p.came - law(p)).powi(2)))
-            };
+            let count =
+                |holds: &dyn Fn(&Prediction) -> f64| here.iter().filter(|p| holds(p) > 0.0).count() as u32;
+            let mean_square =
+                |law: &dyn Fn(&Prediction) -> f64| average(here.iter().map(|p| (p.came - law(p)).powi(2)));
             TrialRange {
                 season,
                 system: system.to_owned(),

@@ -220,7 +220,10 @@ impl DetailWords for English {
     fn track_picture(&self, season: i32, held: u8, all: u8) -> (String, String) {
         (
             format!("{season}: results inside and outside their ranges"),
-            format!("Of {all} marks {held} stand for results inside the range, {} for results outside it.", all - held),
+            format!(
+                "Of {all} marks {held} stand for results inside the range, {} for results outside it.",
+                all - held
+            ),
         )
     }
 

@@ -155,7 +155,9 @@ pub(super) fn label(label: Label) -> &'static str {
         AcresSuggested => "The split that helps most",
         AcresUse => "start from this split",
         AcresAdd => "add a variety",
-        AcresNone => "None is suggested: no variety here has all of that and all that you need. Choose for yourself.",
+        AcresNone => {
+            "None is suggested: no variety here has all of that and all that you need. Choose for yourself."
+        }
         AcresWhole => "The whole farm, 20 such years",
         AcresThreats => "What one disease or pest could take, when severe",
         TakeOut => "take out",

@@ -31,7 +31,10 @@ pub fn table(page: &Page) -> String {
     let group = sections.group.len();
     let system = page.several_systems().then_some(page.state.settings.system.as_str());
     let parts = [
-        (format!("{}. {}", page.words.group_heading(group, group), page.words.group_line(group)), &sections.group),
+        (
+            format!("{}. {}", page.words.group_heading(group, group), page.words.group_line(group)),
+            &sections.group,
+        ),
         (page.words.rest_heading(sections.rest.len()), &sections.rest),
         (page.words.lacking_heading(sections.lacking.len()), &sections.lacking),
         (page.words.untried_heading(system), &sections.untried),

@@ -122,19 +122,17 @@ fn the_list_is_a_picture_that_stands_by_itself() {
     let drawing = seen(|_, _, _, _| {}, picture::list_drawing);
     assert_eq!(drawing.title, "Twenty years of 12 varieties");
     let file = drawing.file();
-    for words in
-        [
-            "Invented data",
-            "Ambra05 (yours)",
-            "Ambra01",
-            "break-even 28.4",
-            "20 dry years",
-            "Too close to call",
-            "Next in order",
-            "\u{b7} 6 seasons, 31 trials, 9 dry",
-            "not a guarantee",
-        ]
-    {
+    for words in [
+        "Invented data",
+        "Ambra05 (yours)",
+        "Ambra01",
+        "break-even 28.4",
+        "20 dry years",
+        "Too close to call",
+        "Next in order",
+        "\u{b7} 6 seasons, 31 trials, 9 dry",
+        "not a guarantee",
+    ] {
         assert!(file.contains(words), "no “{words}” in:\n{file}");
     }
     assert!(!file.contains("NaN") && !file.contains("class="), "{file}");
@@ -148,7 +146,10 @@ fn the_table_as_text_holds_the_group_together_and_numbers_only_what_follows() {
     );
     let lines: Vec<&str> = told.lines().collect();
     let at = |start: &str| {
-        lines.iter().position(|line| line.starts_with(start)).unwrap_or_else(|| panic!("no “{start}” in:\n{told}"))
+        lines
+            .iter()
+            .position(|line| line.starts_with(start))
+            .unwrap_or_else(|| panic!("no “{start}” in:\n{told}"))
     };
     assert!(at("Too close to call. The trials cannot tell these 10 apart") < at("- Ambra01: loses money in"));
     assert!(at("- Ambra10:") < at("The other 25, in the same order"));
