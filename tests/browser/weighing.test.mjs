@@ -205,7 +205,7 @@ test("a link opens the view it names, on a phone and on a laptop, and the view k
 test("the track record is worked out as soon as its link is opened, system by system", () =>
   harness.withBrowser("chromium", async (browser) => {
     const tab = await opened(browser, "#v=1&view=track-record");
-    const text = await shows(tab.page, /Dryland.*held in \d+ of \d+ results.*Limited irrigation.*Full irrigation/, 60000);
+    const text = await shows(tab.page, /Dryland.*held in \d+ of \d+ results.*Full irrigation.*Limited irrigation/, 60000);
     assert.match(text, /missed by \d+\.\d\sbu\/ac, by plain averages \d+\.\d/);
     await assertClean(tab);
   }));

@@ -29,7 +29,7 @@ pub fn held(marks_held: u8, words: (String, String), width: f64) -> Drawing {
         title: words.0,
         description: words.1,
         shapes: vec![
-            Shape::Path(Ink::Assumed, line),
+            Shape::Path(Ink::Tick, line),
             Shape::Path(Ink::Fine, drawn.fine),
             Shape::Path(Ink::Short, drawn.short),
         ],
@@ -53,6 +53,6 @@ mod tests {
         };
         assert_eq!((count(Ink::Fine, "M"), count(Ink::Short, "l6 6")), (17, 3));
         // The promise stands at 16 of 20 of the width.
-        assert_eq!(count(Ink::Assumed, "M240 0V"), 1);
+        assert_eq!(count(Ink::Tick, "M240 0V"), 1);
     }
 }

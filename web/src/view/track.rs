@@ -118,7 +118,7 @@ fn key(page: &Page) -> Html {
         <p class="key spaced">
             <span>{ sign("fine", one(0).fine) }{ page.label(Label::TrackInside) }</span>
             <span>{ sign("short", one(1).short) }{ page.label(Label::TrackOutside) }</span>
-            <span>{ sign("assumed", "M6 7V23".to_owned()) }{ page.label(Label::TrackPromised) }</span>
+            <span>{ sign("tick", "M6 7V23".to_owned()) }{ page.label(Label::TrackPromised) }</span>
         </p>
     }
 }

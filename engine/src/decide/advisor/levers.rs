@@ -35,10 +35,19 @@ pub(super) struct Place {
     failures_apart: bool,
 }
 
+/// Weight of the average beside a chance: equal counts go to the better average, as in the list, and no count is
+/// overturned.
+const TIE: f64 = 1e-9;
+
 impl Place {
     /// What a list in this order puts a variety's place by; more is better.
     pub fn merit(&self, field: Field<'_>, block: usize, order: Order) -> f64 {
-        field.outcomes(self, block).merit(order, self.account.line())
+        let outcomes = field.outcomes(self, block);
+        let merit = outcomes.merit(order, self.account.line());
+        match order {
+            Order::ChanceShort => merit + TIE * outcomes.expected(),
+            Order::Net | Order::WorstFifth => merit,
+        }
     }
 }
 

@@ -193,7 +193,7 @@ impl SendWords for English {
             Short::Below(target) => format!("make less than {}", units.yield_amount(target)),
         };
         format!(
-            "The others, in the same order, with seasons and trials: years of 20 that {bad} and that do not; average {}",
+            "The others in order (seasons, trials): years of 20 that {bad} and that do not; average {}",
             self.yield_unit(units.yield_unit)
         )
     }

@@ -211,12 +211,14 @@ impl WeighingWords for English {
     ) -> Vec<String> {
         let per = |value: f64| self.amount(value, money, units);
         let share = format!("{}\u{a0}% of your usual yield", units.fixed(100.0 * s.gain_share.max(0.0), 1));
-        if s.farm.holdings.len() < 2 {
-            return vec![format!(
-                "Splitting hardly helps here: no split makes the 4 worst years of 20 better than {single} alone."
-            )];
-        }
         let first = match s.hardly_helps {
+            // Where even all of it comes to nothing only costs differ.
+            _ if s.farm.yield_.worst_fifth <= 0.0 => {
+                "No split helps here: in the 4 worst years of 20 nothing is worth cutting, whatever is sown; there only the seed bill differs.".into()
+            }
+            _ if s.farm.holdings.len() < 2 => format!(
+                "Splitting hardly helps here: no split makes the 4 worst years of 20 better than {single} alone."
+            ),
             true => format!(
                 "Splitting hardly helps here: it makes the average of the 4 worst years of 20 better by {} only, {share}.",
                 per(s.gain)
@@ -231,6 +233,7 @@ impl WeighingWords for English {
                 "In the average year it gives up {} against {on_average} alone.",
                 per(s.average_given_up)
             ),
+            false if s.farm.holdings.len() < 2 => return vec![first],
             false => "In the average year it gives up nothing.".into(),
         };
         vec![first, given_up]

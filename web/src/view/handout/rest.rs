@@ -75,7 +75,7 @@ fn line(page: &Page, odds: &VarietyOdds) -> Html {
                 { page.network.variety_name(&odds.variety) }
                 { for page.words.paper_state(odds).map(|state| html! { <em>{", "}{state}</em> }) }
                 { for (odds.standing.trials > 0).then(|| html! {
-                    <span class="paper-tested">{format!(" ({}, {})", odds.standing.seasons, odds.standing.trials)}</span>
+                    <span class="paper-tested">{format!(" ({},\u{a0}{})", odds.standing.seasons, odds.standing.trials)}</span>
                 }) }
             </th>
             <td>{ page.words.paper_years(odds.marks_short) }</td>

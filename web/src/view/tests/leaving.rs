@@ -186,7 +186,7 @@ fn the_printed_page_holds_what_a_banker_and_a_field_need() {
             "Too close to call The trials cannot tell these 10 apart",
             "Ambra12 loses money in 11 of 20 years, not in 9 averages 28, 20 to 36 in 4 years of 5 \u{b7} 6 seasons, 31 \
          trials, 9 dry",
-            "The others, in the same order, with seasons and trials: years of 20 that lose money and that do not; average bu/ac",
+            "The others in order (seasons, trials): years of 20 that lose money and that do not; average bu/ac",
             "Ambra13 (6, 31) 11, 9 27",
             "Left off this paper: 1 that is no longer tested.",
             "not a guarantee",

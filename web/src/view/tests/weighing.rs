@@ -138,6 +138,42 @@ fn a_newcomer_and_one_no_longer_tested_say_so_side_by_side_and_on_the_acres() {
     }
 }
 
+/// One variety can be best in the worst years and still cost something in the others.
+#[test]
+fn all_of_one_variety_says_what_it_gives_up_and_when_nothing_is_worth_cutting() {
+    let change: Change = |state, answer, _, _| {
+        state.settings.view = View::Acres;
+        let mut extras = sample::extras();
+        let (own, suggested) = extras.acres.unwrap();
+        let mut plan = (*suggested).clone();
+        let suggestion = plan.suggestion.as_mut().unwrap();
+        suggestion.farm.holdings.truncate(1);
+        (suggestion.gain, suggestion.average_given_up) = (0.0, 26.6);
+        suggestion.best_on_average = "V07".into();
+        extras.acres = Some((own, Rc::new(plan)));
+        answer.extras = Rc::new(extras);
+    };
+    check(
+        change,
+        &[
+            "no split makes the 4 worst years of 20 better than Ambra02 alone. In the average year it gives up $27 an acre against Ambra07 alone.",
+        ],
+    );
+    let failed = text(|state, answer, _, _| {
+        state.settings.view = View::Acres;
+        let mut extras = sample::extras();
+        let (own, suggested) = extras.acres.unwrap();
+        let mut plan = (*suggested).clone();
+        plan.suggestion.as_mut().unwrap().farm.yield_.worst_fifth = 0.0;
+        extras.acres = Some((own, Rc::new(plan)));
+        answer.extras = Rc::new(extras);
+    });
+    assert!(
+        failed.contains("No split helps here: in the 4 worst years of 20 nothing is worth cutting"),
+        "{failed}"
+    );
+}
+
 #[test]
 fn where_nothing_is_proven_no_acres_are_suggested_and_it_says_why() {
     check(
