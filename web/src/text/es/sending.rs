@@ -190,7 +190,7 @@ impl SendWords for Spanish {
 
     fn paper_rest(&self, short: Short, units: &Units) -> String {
         format!(
-            "Las otras, en el mismo orden, con campañas y ensayos: años de 20 en que {} y en que no; promedio, {}",
+            "Las otras en orden (campañas, ensayos): años de 20 en que {} y en que no; promedio, {}",
             self.they_fall_short(short, units),
             self.yield_unit(units.yield_unit)
         )

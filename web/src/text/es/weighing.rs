@@ -208,12 +208,14 @@ impl WeighingWords for Spanish {
     ) -> Vec<String> {
         let per = |value: f64| self.amount(value, money, units);
         let share = format!("{}\u{a0}% de lo que suele sacar", units.fixed(100.0 * s.gain_share.max(0.0), 1));
-        if s.farm.holdings.len() < 2 {
-            return vec![format!(
-                "Repartir casi no ayuda aquí: ningún reparto mejora los 4 peores años de 20 frente a {single} sola."
-            )];
-        }
         let first = match s.hardly_helps {
+            // Where even all of it comes to nothing only costs differ.
+            _ if s.farm.yield_.worst_fifth <= 0.0 => {
+                "Aquí ningún reparto ayuda: en los 4 peores años de 20 no vale la pena cosechar nada, se siembre lo que se siembre; solo cambia la cuenta de la semilla.".into()
+            }
+            _ if s.farm.holdings.len() < 2 => format!(
+                "Repartir casi no ayuda aquí: ningún reparto mejora los 4 peores años de 20 frente a {single} sola."
+            ),
             true => format!(
                 "Repartir casi no ayuda aquí: el promedio de los 4 peores años de 20 mejora solo en {}, un {share}.",
                 per(s.gain)
@@ -230,6 +232,7 @@ impl WeighingWords for Spanish {
                     per(s.average_given_up)
                 )
             }
+            false if s.farm.holdings.len() < 2 => return vec![first],
             false => "En el año promedio no se pierde nada.".into(),
         };
         vec![first, given_up]
