@@ -13,6 +13,8 @@ use serde::{Deserialize, Serialize};
 
 /// Longest standard deviation of a logarithm: beyond it the parabola says nothing.
 pub const LARGEST_LOG_SD: f64 = 1.0;
+/// The same of the regression of slope on main effect, which errors far above the yields leave wholly open.
+const LARGEST_REGRESSION_SD: f64 = 1e3;
 
 /// The law of the variances of a fit, k parameters in the order of [`super::variances::parameters`].
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -112,15 +114,16 @@ fn scale(list: &[Parameter], free: &[f64]) -> Vec<f64> {
     list.iter().zip(free).map(|(p, &x)| if p.bounded() { x.max(0.0) } else { 1.0 }).collect()
 }
 
-/// Brings standard deviations of logarithms down to the longest, correlations kept.
+/// Brings standard deviations down to the longest, correlations kept.
 fn shorten(covariance: &mut [f64], list: &[Parameter]) {
     let k = list.len();
-    for i in (0..k).filter(|&i| list[i].bounded()) {
+    for i in 0..k {
         let sd = covariance[i * k + i].max(0.0).sqrt();
-        if sd > LARGEST_LOG_SD {
+        let longest = if list[i].bounded() { LARGEST_LOG_SD } else { LARGEST_REGRESSION_SD };
+        if sd > longest {
             for j in 0..k {
-                covariance[i * k + j] *= LARGEST_LOG_SD / sd;
-                covariance[j * k + i] *= LARGEST_LOG_SD / sd;
+                covariance[i * k + j] *= longest / sd;
+                covariance[j * k + i] *= longest / sd;
             }
         }
     }

@@ -46,7 +46,8 @@ fn variances_can_be(v: &Variances, systems: usize) -> bool {
     let singles = [v.variety, v.slope, v.site, v.season, v.system];
     v.residual.len() == systems
         && singles.iter().chain(&v.residual).all(|x| within(*x, 0.0, MOST_VARIANCE))
-        && v.covariance.powi(2) <= v.variety * v.slope * (1.0 + ROUNDING)
+        // A slope of next to nothing is rounded away before its covariance is.
+        && v.covariance.powi(2) <= v.variety * v.slope * (1.0 + ROUNDING) + (ROUNDING * v.variety).powi(2)
 }
 
 /// Whether it is a covariance of the parameters of `list`, with no logarithm known more vaguely than a law has it.
