@@ -209,9 +209,10 @@ export function rows(page) {
   })));
 }
 
-/** Types into a field by its label, in place of what stood there. */
+/** Types into a field by its label, in place of what stood there. No field is ever disabled, and waiting for one to
+ * be enabled does not end in Firefox where the field was out of sight. */
 export function type(page, label, text) {
-  return page.locator(`aria/${label}[role="textbox"]`).setTimeout(PATIENCE_MS).fill(text);
+  return page.locator(`aria/${label}[role="textbox"]`).setTimeout(PATIENCE_MS).setWaitForEnabled(false).fill(text);
 }
 
 const focused = (page) => page.evaluate(() => document.activeElement.innerText ?? "");

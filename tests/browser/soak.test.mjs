@@ -144,13 +144,26 @@ function same(written, value) {
   return value !== null && Math.abs(Number(written) - value) <= 0.5 * 10 ** -decimals + 1e-6 * Math.abs(value);
 }
 
+/** The command line's varieties as the page's table parts them: the group too close to call, the rest of what can
+ * be sown, then what lacks a must-have, was never tested in the system, or is no longer tested. */
+function inParts(varieties) {
+  const part = (one) => {
+    if (one.fails.length) return 2;
+    if (one.group) return 0;
+    if (one.standing.trials === 0) return 3;
+    return one.standing.state === "no-longer-tested" ? 4 : 1;
+  };
+  return [0, 1, 2, 3, 4].flatMap((wanted) => varieties.filter((one) => part(one) === wanted));
+}
+
 /** The page's table against the command line's answer for the link. */
 async function assertSame({ link, table }) {
   const answer = JSON.parse(await leanyear("odds", DEMO, "--settings", link, "--json"));
   const [, ...rows] = cells(table);
-  assert.deepEqual(rows.map((row) => row[1]), answer.varieties.map((one) => one.variety), `the order of ${link}`);
+  const varieties = inParts(answer.varieties);
+  assert.deepEqual(rows.map((row) => row[1]), varieties.map((one) => one.variety), `the order of ${link}`);
   rows.forEach((row, at) => {
-    const one = answer.varieties[at];
+    const one = varieties[at];
     const pairs = [[4, one.expected], [5, one.low80], [6, one.high80], [8, one.marks_short], [10, one.beats_mine], [11, one.beats_check],
       [13, one.standing.trials], [18, one.net]];
     for (const [column, value] of pairs) {

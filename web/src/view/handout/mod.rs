@@ -40,7 +40,8 @@ fn paper(page: &Page) -> Html {
     let (sentence, remarks) = (plain(page, true), list::remark_words(page));
     let left_out = page.answer.code.as_deref().and_then(|code| page.words.paper_home(&code.left_out));
     let foot = foot::words(page);
-    let room = rest::lines_left(&sentence, remarks.iter().chain(&left_out), &foot);
+    let room =
+        rest::lines_left(&sentence, remarks.iter().chain(&left_out), rows::wrapped(page, &picked), &foot);
     let frame = frame(&page.answer.table, page.lines(), STRIP);
     html! {
         <section class="paper">

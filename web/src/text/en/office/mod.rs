@@ -126,7 +126,7 @@ impl OfficeWords for English {
             NumberMarks::Comma => example.comma,
         };
         let words = if value >= 1000.0 { "a thousand and more" } else { "a decimal fraction" };
-        format!("{} in row {} is {}, {words}", example.text, example.row, self.0.plain(value))
+        format!("{} in row {} is {}, {words}", example.text, example.row, self.0.typed(value))
     }
 
     fn problem_place(&self, problem: &Problem) -> String {

@@ -128,7 +128,7 @@ impl OfficeWords for Spanish {
             NumberMarks::Comma => example.comma,
         };
         let words = if value >= 1000.0 { "mil y más" } else { "una fracción decimal" };
-        format!("{} en la fila {} es {}, {words}", example.text, example.row, self.0.plain(value))
+        format!("{} en la fila {} es {}, {words}", example.text, example.row, self.0.typed(value))
     }
 
     fn problem_place(&self, problem: &Problem) -> String {
