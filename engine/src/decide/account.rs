@@ -6,7 +6,7 @@
 use super::docks::{VarietyDock, docks};
 use super::grazing::{grazed, hollow_stem_days, spared};
 use super::law::mean;
-use super::money::{Money, TARGET_SHARE, VarietyTerms};
+use super::money::{Money, TARGET_SHARE, VarietyTerms, outcome};
 use super::table::BreakEven;
 use super::units::{WHEAT_BUSHEL_LB, area_factor, factor, priced_amount};
 use crate::link::Settings;
@@ -71,8 +71,7 @@ impl Account {
     /// What an ungrazed yield of a variety (block), unit of the settings, comes to: net per area, or grain where
     /// there is no money.
     pub fn outcome(&self, block: usize, yield_: f64, price_score: f64) -> f64 {
-        let own = &self.terms[block];
-        self.money.map_or_else(|| own.grazed.grain(yield_), |money| money.net(yield_, own, price_score))
+        outcome(self.money.as_ref(), &self.terms[block], yield_, price_score)
     }
 
     /// Outcomes of draws in the network's unit.

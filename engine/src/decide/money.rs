@@ -47,6 +47,17 @@ impl VarietyTerms {
     pub const PLAIN: VarietyTerms = VarietyTerms { seed: 0.0, dock: 0.0, grazed: Grazed::NOT };
 }
 
+/// Outcomes are told apart to this part of a unit of money or yield. Below it lies only the rounding of the machine:
+/// without this, two varieties that a guarantee pays the same would be ranked by their last bits, and differently
+/// from one machine to the next.
+const TOLD_APART: f64 = 1e-6;
+
+/// What an ungrazed yield comes to: net per area, or grain where there is no money. Equal payments are equal.
+pub fn outcome(money: Option<&Money>, own: &VarietyTerms, yield_: f64, price_score: f64) -> f64 {
+    let exact = money.map_or_else(|| own.grazed.grain(yield_), |money| money.net(yield_, own, price_score));
+    (exact / TOLD_APART).round_ties_even() * TOLD_APART
+}
+
 impl Money {
     /// Money of the settings, if both price and cost are there. `usual` is in the settings' unit, `sprays` what
     /// the chosen sprays cost together.
@@ -181,6 +192,22 @@ mod tests {
         let without = money(5.5, 0.0, 100.0);
         assert!((left(&with, 15.0) - left(&without, 15.0) - 60.5).abs() < 1e-9);
         assert_eq!(left(&with, 30.0), left(&without, 30.0));
+    }
+
+    /// By hand: with the guarantee paid at the price, every yield under it comes to the guarantee times the price.
+    #[test]
+    fn yields_that_a_guarantee_pays_the_same_are_the_same() {
+        let m = Money { guarantee: 31.7 * 0.65, guarantee_price: 5.8, ..money(5.8, 0.0, 165.0) };
+        let yields: Vec<f64> = (0..200).map(|k| f64::from(k) * 0.0937).collect();
+        let distinct = |values: Vec<f64>| {
+            let mut bits: Vec<u64> = values.into_iter().map(f64::to_bits).collect();
+            bits.sort_unstable();
+            bits.dedup();
+            bits.len()
+        };
+        assert!(distinct(yields.iter().map(|y| left(&m, *y)).collect()) > 1, "the machine rounds");
+        let told = yields.iter().map(|y| outcome(Some(&m), &VarietyTerms::PLAIN, *y, 0.0));
+        assert_eq!(distinct(told.collect()), 1);
     }
 
     /// By hand: 3 % of 30 $ is lost to a dock of 0.90 on 1 t; 30 days late loses all grain, and none is insured.

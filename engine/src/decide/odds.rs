@@ -6,7 +6,7 @@
 use super::law::{
     Law, fifth_of, marks, mean, quantile, seasons, worst_fifth, worst_fifth_unsorted, worst_of,
 };
-use super::money::{Money, VarietyTerms};
+use super::money::{Money, VarietyTerms, outcome};
 use super::needs::NeedFailure;
 use super::table::{BreakEven, NetLaw, Standing, VarietyOdds};
 use crate::link::Order;
@@ -80,7 +80,7 @@ pub struct Question<'a> {
 
 /// Odds of every candidate, in the order asked for.
 pub fn odds(candidates: &[Candidate], question: &Question<'_>) -> Vec<VarietyOdds> {
-    let outcomes: Vec<Vec<f64>> = candidates.iter().map(|c| outcome(c, question)).collect();
+    let outcomes: Vec<Vec<f64>> = candidates.iter().map(|c| outcomes_of(c, question)).collect();
     let lasting: Vec<Vec<f64>> = candidates.iter().map(|c| lasting_value(c, question)).collect();
     let comparable: Vec<bool> = candidates.iter().map(Candidate::takes_part).collect();
     let best = share_of_wins(&outcomes, &comparable);
@@ -112,16 +112,9 @@ pub fn odds(candidates: &[Candidate], question: &Question<'_>) -> Vec<VarietyOdd
 }
 
 /// Net of each draw, or its grain where there is no money.
-fn outcome(candidate: &Candidate, question: &Question<'_>) -> Vec<f64> {
-    match question.money {
-        Some(money) => candidate
-            .yields
-            .iter()
-            .zip(question.price_scores)
-            .map(|(y, z)| money.net(*y, &candidate.terms, *z))
-            .collect(),
-        None => candidate.yields.iter().map(|y| candidate.terms.grazed.grain(*y)).collect(),
-    }
+fn outcomes_of(candidate: &Candidate, question: &Question<'_>) -> Vec<f64> {
+    let draws = candidate.yields.iter().zip(question.price_scores);
+    draws.map(|(y, z)| outcome(question.money.as_ref(), &candidate.terms, *y, *z)).collect()
 }
 
 /// Long-run grain less what seed and docks take of it, in yield.
