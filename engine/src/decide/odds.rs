@@ -174,27 +174,27 @@ fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> Var
 }
 
 /// Average net, that of the worst fifth, and the law of the net where it is wanted.
-fn nets(candidate: &Candidate, outcome: &[f64], money: &Money, law: bool) -> (f64, f64, Option<NetLaw>) {
+fn nets(candidate: &Candidate, outcomes: &[f64], money: &Money, law: bool) -> (f64, f64, Option<NetLaw>) {
     let (sorted, own) = (&candidate.sorted, &candidate.terms);
     let rising = money.rises_with_yield(own);
     if rising && !law {
         // The worst yields are the worst nets: nothing to sort.
         let worst = &sorted[..fifth_of(sorted.len())];
-        let worst: Vec<f64> = worst.iter().map(|y| money.net(*y, own, 0.0)).collect();
-        return (mean(outcome), worst_of(&worst, outcome.len()), None);
+        let worst: Vec<f64> = worst.iter().map(|y| outcome(Some(money), own, *y, 0.0)).collect();
+        return (mean(outcomes), worst_of(&worst, outcomes.len()), None);
     }
     if !law {
-        return (mean(outcome), worst_fifth_unsorted(&mut outcome.to_vec()).0, None);
+        return (mean(outcomes), worst_fifth_unsorted(&mut outcomes.to_vec()).0, None);
     }
     let nets = if rising {
-        sorted.iter().map(|y| money.net(*y, own, 0.0)).collect()
+        sorted.iter().map(|y| outcome(Some(money), own, *y, 0.0)).collect()
     } else {
-        let mut nets = outcome.to_vec();
+        let mut nets = outcomes.to_vec();
         nets.sort_unstable_by(f64::total_cmp);
         nets
     };
     let Law { low80, high80, seasons, worst_fifth, .. } = Law::of_sorted(&nets);
-    (mean(outcome), worst_fifth, Some(NetLaw { low80, high80, seasons }))
+    (mean(outcomes), worst_fifth, Some(NetLaw { low80, high80, seasons }))
 }
 
 /// The line between good and short for one variety: seed that costs more moves it up.
