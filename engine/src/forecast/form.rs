@@ -8,7 +8,7 @@ use super::losses::{Threat, healthy_levels, threats};
 use crate::mixed::arrow::Likelihood;
 use crate::mixed::design::Extra;
 use crate::mixed::network::{Covariate, Form, Prepared};
-use crate::mixed::optimise::{Expected, OptimiseError, Optimum, VariancePrior, search};
+use crate::mixed::optimise::{Expected, OptimiseError, Optimum, VariancePrior, search, search_near};
 use crate::mixed::variances::{Parameter, Variances};
 use crate::pack::Network;
 use serde::{Deserialize, Serialize};
@@ -154,7 +154,7 @@ pub fn choose(
 ) -> Result<(FittedForm, Vec<Threat>, Optimum), OptimiseError> {
     let priors = variance_priors(prepared, ingredients);
     let fit = |prepared: &Prepared, start: Option<&Variances>| {
-        search(&prepared.design, Likelihood::Restricted, &priors, start)
+        search_near(&prepared.design, Likelihood::Restricted, &priors, start)
     };
     let mut optimum = fit(prepared, None)?;
     let found = if ingredients.losses { threats(network, prepared) } else { Vec::new() };
@@ -195,6 +195,7 @@ pub fn choose(
         }
         lay_threats(prepared, &form, &found);
     }
+    let optimum = search(&prepared.design, Likelihood::Restricted, &priors, Some(&optimum.variances))?;
     Ok((form, found, optimum))
 }
 

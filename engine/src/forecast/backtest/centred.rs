@@ -12,26 +12,36 @@ pub struct Centred {
     mean: Vec<f64>,
     /// Error covariance of the forecasts, before centring, k × k.
     covariance: Vec<f64>,
-    /// Variance of each variety's own departure, by node.
-    own: Vec<Vec<f64>>,
+    /// Sum of each row of the covariance, and of all of it.
+    row_sums: Vec<f64>,
+    sum: f64,
+    /// Variance of each variety's own departure, by node, and their sum.
+    own: Vec<(Vec<f64>, f64)>,
 }
 
 impl Centred {
     /// From means, error covariance (k × k) and own variances by node.
     pub fn new(means: &[f64], covariance: Vec<f64>, own: Vec<Vec<f64>>) -> Centred {
-        Centred { mean: centred(means), covariance, own }
+        let row_sums: Vec<f64> = covariance.chunks(means.len()).map(|row| row.iter().sum()).collect();
+        let sum = row_sums.iter().sum();
+        let own = own
+            .into_iter()
+            .map(|own| {
+                let sum = own.iter().sum();
+                (own, sum)
+            })
+            .collect();
+        Centred { mean: centred(means), covariance, row_sums, sum, own }
     }
 
     /// Law of one deviation from the mean: a component for each node.
     pub fn mixture(&self, i: usize) -> Vec<Component> {
         let count = self.mean.len();
         let k = count as f64;
-        let row: f64 = self.covariance[i * count..(i + 1) * count].iter().sum();
-        let all: f64 = self.covariance.iter().sum();
-        let known = self.covariance[i * count + i] - 2.0 * row / k + all / (k * k);
+        let known = self.covariance[i * count + i] - 2.0 * self.row_sums[i] / k + self.sum / (k * k);
         let weight = 1.0 / self.own.len() as f64;
-        let at = |own: &Vec<f64>| {
-            let centred = own[i] * (1.0 - 2.0 / k) + own.iter().sum::<f64>() / (k * k);
+        let at = |(own, sum): &(Vec<f64>, f64)| {
+            let centred = own[i] * (1.0 - 2.0 / k) + sum / (k * k);
             (weight, self.mean[i], (known + centred).max(0.0).sqrt())
         };
         self.own.iter().map(at).collect()
@@ -41,7 +51,7 @@ impl Centred {
     pub fn chance(&self, i: usize, j: usize) -> f64 {
         let count = self.mean.len();
         let at = |a: usize, b: usize| self.covariance[a * count + b];
-        let own = self.own.iter().map(|own| own[i] + own[j]).sum::<f64>() / self.own.len() as f64;
+        let own = self.own.iter().map(|(own, _)| own[i] + own[j]).sum::<f64>() / self.own.len() as f64;
         let variance = at(i, i) + at(j, j) - 2.0 * at(i, j) + own;
         phi((self.mean[i] - self.mean[j]) / variance.max(f64::MIN_POSITIVE).sqrt())
     }

@@ -13,8 +13,8 @@ use super::super::random::Points;
 use super::super::score::Component;
 use super::super::season_draws::OWN;
 use super::centred::{Centred, centred};
+use super::held_law::{HeldLaw, Met};
 use super::raw_table::RawTable;
-use crate::mixed::small;
 use crate::pack::{Network, Trial};
 use crate::season::climate::Climate;
 use crate::season::level::share_of;
@@ -107,7 +107,8 @@ pub fn predict(
         if scored.len() >= MIN_SCORED {
             let residual = model.fitted.variances.residual[system];
             let nodes = Departures::new(model, system, residual, &Points::new(NODES));
-            let held_trial = HeldTrial { trial, training, model, law, scored, system, nodes };
+            let joint = HeldLaw::new(law, &scored.iter().map(|s| s.block).collect::<Vec<_>>());
+            let held_trial = HeldTrial { trial, training, model, law, joint, scored, system, nodes };
             held_trial.predict(network, &raw, &points, &mut fold);
         }
     }
@@ -126,6 +127,8 @@ struct HeldTrial<'a> {
     training: &'a Network,
     model: &'a ForecastModel,
     law: &'a FieldLaw,
+    /// The part of it that tells the scored varieties apart.
+    joint: HeldLaw,
     scored: Vec<Scored>,
     system: usize,
     /// Departures at a few nodes.
@@ -207,50 +210,23 @@ impl HeldTrial<'_> {
     }
 
     fn law_at(&self, water: f64, pressures: &[f64]) -> Centred {
-        let (law, order, count) = (self.law, self.law.order(), self.scored.len());
         let scale = self.model.prepared.scale[self.system];
-        let reach = self.model.slope_water(self.system, water);
         let healthy = self.predicted_level(water);
         let growth = self.model.growth(healthy);
-        let first_loss = law.loss_row();
-        let hit =
-            |block: usize, d: usize| healthy * pressures[d] * self.model.threats[d].susceptibility[block];
-        let threats = self.model.threats.len();
-        let rows: Vec<Vec<f64>> = self
-            .scored
-            .iter()
-            .map(|s| {
-                let slope = law.varieties + s.block;
-                (0..order)
-                    .map(|k| {
-                        let at = |row: usize| law.factor[row * order + k];
-                        let lost: f64 = (0..threats).map(|d| hit(s.block, d) * at(first_loss + d)).sum();
-                        growth * (at(s.block) + reach * at(slope)) - lost
-                    })
-                    .collect()
-            })
-            .collect();
-        let means: Vec<f64> = self
-            .scored
-            .iter()
-            .map(|s| {
-                let lost: f64 = (0..threats).map(|d| hit(s.block, d) * law.mean[first_loss + d]).sum();
-                growth * (law.mean[s.block] + reach * law.mean[law.varieties + s.block]) - lost
-            })
-            .collect();
-        let mut covariance = vec![0.0; count * count];
-        for i in 0..count {
-            for j in 0..=i {
-                let value = scale * scale * small::dot(&rows[i], &rows[j]);
-                covariance[i * count + j] = value;
-                covariance[j * count + i] = value;
-            }
+        let threats = || self.model.threats.iter().zip(pressures);
+        let mut hits = Vec::with_capacity(self.scored.len() * pressures.len());
+        for s in &self.scored {
+            hits.extend(threats().map(|(t, pressure)| healthy * pressure * t.susceptibility[s.block]));
         }
+        let met = Met { growth, reach: self.model.slope_water(self.system, water), hits: &hits };
+        let means: Vec<f64> = self.joint.means(&met).into_iter().map(|x| x * scale).collect();
+        let mut covariance = self.joint.covariance(&met);
+        covariance.iter_mut().for_each(|x| *x *= scale * scale);
         let doubt = |s: &Scored| {
-            let of = |(d, t): (usize, &Threat)| {
-                (healthy * pressures[d] * t.doubt[s.block] * law.mean[first_loss + d]).powi(2)
+            let of = |((t, pressure), loss): ((&Threat, &f64), &f64)| {
+                (healthy * pressure * t.doubt[s.block] * loss).powi(2)
             };
-            self.model.threats.iter().enumerate().map(of).sum()
+            threats().zip(&self.joint.loss).map(of).sum()
         };
         let doubts: Vec<f64> = self.scored.iter().map(doubt).collect();
         let own_at = |n: usize| {
@@ -260,7 +236,6 @@ impl HeldTrial<'_> {
             self.scored.iter().zip(&doubts).map(own).collect()
         };
         let own = (0..self.nodes.count()).map(own_at).collect();
-        let means: Vec<f64> = means.into_iter().map(|x| x * scale).collect();
         Centred::new(&means, covariance, own)
     }
 

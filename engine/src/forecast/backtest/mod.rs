@@ -7,6 +7,7 @@
 
 mod centred;
 pub mod fold;
+mod held_law;
 mod raw_table;
 pub mod report;
 pub mod verdict;
