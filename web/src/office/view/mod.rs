@@ -62,7 +62,7 @@ impl<'a> Bench<'a> {
 
     /// The network as last read, without its long tables.
     pub fn network(&self) -> Option<&'a Network> {
-        self.office.read.done().and_then(|read| read.network.as_ref())
+        self.office.shown_read().and_then(|read| read.network.as_ref())
     }
 
     /// Names for codes.
@@ -179,7 +179,7 @@ pub fn bench(bench: &Bench) -> Html {
 fn steps(bench: &Bench) -> Html {
     let office = bench.office;
     let clean = bench.network().is_some();
-    let fitted = office.fit.done().is_some();
+    let fitted = office.shown_fit().is_some();
     html! {
         <>
             { section("desk-name", bench.say(Desk::NameHeading), form::form(bench)) }
