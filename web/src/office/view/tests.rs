@@ -116,6 +116,15 @@ fn what_a_trial_moves_is_told_under_its_row() {
 }
 
 #[test]
+fn the_other_language_is_one_press_away() {
+    let html = html_of(Office::default);
+    let buttons = html.split("<button").filter_map(|part| part.split("</button>").next());
+    let languages: Vec<&str> = buttons.filter(|button| button.contains("lang=\"")).collect();
+    assert_eq!(languages.len(), 1, "{languages:?}");
+    assert!(languages[0].contains("lang=\"es\"") && languages[0].ends_with(">Español"), "{languages:?}");
+}
+
+#[test]
 fn what_is_hostile_is_text_and_nothing_is_styled_in_place() {
     for make in [Office::default as Make, full, worded, broken] {
         let html = html_of(make);

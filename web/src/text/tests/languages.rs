@@ -264,3 +264,14 @@ fn what_changed_since_last_year_says_what_was_lost_and_in_how_many_years() {
     let priced = said("en", at(3, 6, false), at(5, 8, true));
     assert!(priced.ends_with("; now loses money in 8 of 20 years."), "{priced}");
 }
+
+#[test]
+fn the_advisers_word_names_no_system_where_there_is_but_one() {
+    for words in languages() {
+        for stance in ["in", "out", "follow"] {
+            let (one, of_several) = (words.stance(stance, "all"), words.stance(stance, "dryland"));
+            assert!(of_several.starts_with(&one) && of_several.len() > one.len(), "{one} / {of_several}");
+        }
+    }
+    assert_eq!(catalogue("en").stance("out", "all"), "Off the adviser\u{2019}s short list");
+}
