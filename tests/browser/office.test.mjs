@@ -104,10 +104,18 @@ test("spreadsheets become a page that is the command line's to the byte, opens f
       await page.locator(".fix .meant input").fill("25,4");
       await press(page, "put it back");
       await shows(page, /Nothing to put right\./);
-      await page.select('select[aria-label^="S02-2019-dry"]', "hail");
+      const reason = 'select[aria-label^="S02-2019-dry"]';
+      const before = await page.$eval(reason, (select) => {
+        select.scrollIntoView({ block: "center" });
+        select.focus();
+        return select.getBoundingClientRect().top;
+      });
+      await page.select(reason, "hail");
       await page.waitForFunction(() => [...document.querySelectorAll("tr.left-out th")].some((cell) => cell.textContent.includes("S02-2019-dry")),
         { timeout: harness.PATIENCE_MS });
-      await shows(page, /Nothing to put right\./);
+      await shows(page, /Fit once, and what a trial moves is told here at once\./);
+      const after = await page.$eval(reason, (select) => [select === document.activeElement, select.getBoundingClientRect().top]);
+      assert.ok(after[0] && Math.abs(after[1] - before) < 2, `the table jumped under her hand: ${before}, ${after}`);
       await fit(page);
       await shows(page, /hang most on trial/, FIT_MS);
       await harness.screenshot(page, "office-fitted");

@@ -129,7 +129,7 @@ pub fn App(props: &AppProps) -> Html {
     html! {
         <>
             { for answer.is_none().then(|| html! { <p class="remark" role="alert">{ words.label(Label::NoAnswer) }</p> }) }
-            { if state.settings.view == View::Prepare { office(knowledge, browser, words, &send) } else { page(&view) } }
+            { if state.settings.view == View::Prepare { office(knowledge, browser, words, &send, &act) } else { page(&view) } }
             <dialog ref={dialog} class="slip-holder" aria-labelledby="sheet-title"
                 oncancel={cancel(&send)} onclick={beside(&send)}>
                 { sheet::sheet(&view) }
@@ -139,9 +139,15 @@ pub fn App(props: &AppProps) -> Html {
 }
 
 /// The office has a state of its own and takes the place of the page.
-fn office(knowledge: &Rc<Knowledge>, browser: &Rc<Browser>, words: Catalogue, send: &Callback<Msg>) -> Html {
-    let back = send.reform(|()| Msg::List);
-    html! { <OfficePage knowledge={knowledge.clone()} browser={browser.clone()} words={Words(words)} {back} /> }
+fn office(
+    knowledge: &Rc<Knowledge>,
+    browser: &Rc<Browser>,
+    words: Catalogue,
+    send: &Callback<Msg>,
+    act: &Callback<Act>,
+) -> Html {
+    let (back, speak) = (send.reform(|()| Msg::List), act.reform(Act::Speak));
+    html! { <OfficePage knowledge={knowledge.clone()} browser={browser.clone()} words={Words(words)} {back} {speak} /> }
 }
 
 /// What is asked of the engine beside the table: no more than what is on the screen.

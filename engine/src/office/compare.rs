@@ -18,6 +18,8 @@ pub struct Position {
     pub rank: usize,
     /// Marks short of twenty.
     pub marks_short: u8,
+    /// Whether short is of money; else it is of a yield.
+    pub of_money: bool,
     /// Average, yield unit.
     pub expected: f64,
     /// How well tested.
@@ -81,6 +83,7 @@ fn positions(lines: &[Line]) -> BTreeMap<&str, Position> {
     let position = |line: &Line| Position {
         rank: line.rank,
         marks_short: line.odds.marks_short,
+        of_money: line.odds.net.is_some(),
         expected: line.odds.expected,
         state: line.odds.standing.state,
         by_rules: line.by_rules,

@@ -14,7 +14,7 @@ pub mod view;
 
 use crate::derive::Knowledge;
 use crate::platform::{Browser, Heard};
-use crate::text::Catalogue;
+use crate::text::{Catalogue, Language};
 use arrival::{Dropped, sort};
 use job::Step;
 use state::{Arrival, Draft, Office, Saving};
@@ -44,6 +44,8 @@ pub enum Act {
     Show(&'static str),
     /// Print the reports.
     Print,
+    /// Speak this language from now on, on this device.
+    Speak(Language),
 }
 
 /// What the office is given.
@@ -57,6 +59,8 @@ pub struct OfficeProps {
     pub words: Words,
     /// Called to go back to the list.
     pub back: Callback<()>,
+    /// Called to speak another language.
+    pub speak: Callback<Language>,
 }
 
 /// A language as a property: compared by its tag, since its marks never change.
@@ -78,7 +82,7 @@ impl PartialEq for OfficeProps {
 /// The office.
 #[component]
 pub fn OfficePage(props: &OfficeProps) -> Html {
-    let OfficeProps { knowledge, browser, words, back } = props;
+    let OfficeProps { knowledge, browser, words, back, speak } = props;
     let office = use_reducer_eq(Office::default);
     let send = use_memo((), |()| {
         let dispatcher = office.dispatcher();
@@ -91,7 +95,7 @@ pub fn OfficePage(props: &OfficeProps) -> Html {
     let act = {
         let (knowledge, browser, send, words) =
             (knowledge.clone(), browser.clone(), (*send).clone(), words.0);
-        let latest = latest.clone();
+        let (latest, speak) = (latest.clone(), speak.clone());
         Callback::from(move |act| match act {
             Act::Read(source) => browser.files_of(&source, send.reform(arrived)),
             Act::Templates => {
@@ -111,6 +115,7 @@ pub fn OfficePage(props: &OfficeProps) -> Html {
             }
             Act::Show(id) => browser.show(id),
             Act::Print => browser.print(),
+            Act::Speak(language) => speak.emit(language),
         })
     };
     let today = use_memo((), |()| browser.today());

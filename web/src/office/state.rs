@@ -155,12 +155,16 @@ pub struct Office {
     pub revision: u64,
     /// What reading found.
     pub read: Stage<ReadAnswer>,
+    /// What reading found before, which stands in sight while the files are read again.
+    pub read_before: Option<Rc<ReadAnswer>>,
     /// What the fit found.
     pub fit: Stage<FitAnswer>,
     /// The files that the fit is of.
     pub fit_revision: u64,
     /// The fit before it, to see what moved.
     pub before: Option<Rc<FitAnswer>>,
+    /// The trial that was kept out or taken in last: what moved by it is told under its row.
+    pub turned: Option<String>,
     /// Which trial the head of the list hangs on.
     pub influence: Stage<InfluenceAnswer>,
     /// The track record.
@@ -179,6 +183,8 @@ pub struct Office {
     pub word: Option<String>,
     /// The job that should run, with a ticket that tells its answers from older ones.
     pub job: Option<(Step, u64)>,
+    /// Whether the lists are older than her words and rules, because another job took their place.
+    pub lists_due: bool,
     /// The last ticket given out.
     pub ticket: u64,
 }
@@ -187,6 +193,17 @@ impl Office {
     /// Whether there is anything to work on.
     pub fn is_empty(&self) -> bool {
         self.draft.files.is_empty()
+    }
+
+    /// What reading found: of the files as they are, or as they were while they are read again.
+    pub fn shown_read(&self) -> Option<&ReadAnswer> {
+        let before = self.read_before.as_deref().filter(|_| self.read.is_running());
+        self.read.done().or(before)
+    }
+
+    /// The fit in sight: the last, or the one before it while it is made again.
+    pub fn shown_fit(&self) -> Option<&FitAnswer> {
+        self.fit.done().or(self.before.as_deref().filter(|_| self.fit.is_running()))
     }
 
     /// Whether the files have changed since they were fitted.
@@ -214,7 +231,7 @@ impl Office {
 
     /// The system whose list is shown: the one chosen, else the first.
     pub fn shown_system(&self) -> Option<&str> {
-        let fit = self.fit.done()?;
+        let fit = self.shown_fit()?;
         let chosen = self.system.as_deref().filter(|system| fit.lists.contains_key(*system));
         chosen.or_else(|| fit.lists.keys().next().map(String::as_str))
     }

@@ -135,8 +135,8 @@ pub fn update(office: &Office, msg: Msg) -> Office {
         Msg::Word(variety) => next.word = variety,
         Msg::SetWord(entry) => set_word(&mut next, *entry),
         Msg::Save(product) => {
-            next.saving = Saving::Running(product);
             run(&mut next, product.step());
+            next.saving = Saving::Running(product);
         }
         Msg::Saved(saving) => next.saving = saving,
     }
@@ -151,6 +151,7 @@ fn draft(office: &mut Office) -> &mut Draft {
 fn changed(office: &mut Office) {
     office.revision += 1;
     office.fix = None;
+    office.turned = None;
     for idle in
         [&mut office.influence as &mut dyn Forget, &mut office.track, &mut office.changes, &mut office.report]
     {
@@ -226,6 +227,7 @@ fn open(office: &mut Office, network: &leanyear_engine::pack::Network) {
     office.letters.clear();
     office.arrivals.clear();
     (office.fit, office.before, office.system) = (Stage::Idle, None, None);
+    (office.read_before, office.turned) = (None, None);
     changed(office);
 }
 
@@ -262,13 +264,14 @@ fn exclude(office: &mut Office, trial: &str, reason: Option<Exclusion>) {
     let text = text.and_then(|text| edit::set_cell(TRIALS, text, "trial", trial, "excluded", word));
     if let Some(text) = text {
         set_file(office, TRIALS, text);
+        office.turned = Some(trial.to_owned());
     }
 }
 
 /// Her word is no part of the data: the list is put together anew, nothing is fitted.
 fn set_word(office: &mut Office, entry: ShortlistEntry) {
     office.word = None;
-    let Some(mut read) = office.read.done().cloned() else { return };
+    let Some(mut read) = office.shown_read().cloned() else { return };
     let Some(mut network) = read.network.clone() else { return };
     network.shortlist.retain(|other| other.system != entry.system || other.variety != entry.variety);
     if Stance::of(&entry.stance).is_some() {
@@ -279,6 +282,10 @@ fn set_word(office: &mut Office, entry: ShortlistEntry) {
         draft(office).files.remove(SHORTLIST);
     } else {
         draft(office).files.insert(SHORTLIST.to_owned(), text);
+    }
+    if office.read.is_running() {
+        // The files have changed meanwhile: what is being read is older than her word.
+        return changed(office);
     }
     read.network = Some(network);
     office.read = Stage::Done(Rc::new(read));
@@ -293,7 +300,10 @@ fn run(office: &mut Office, step: Step) {
     office.ticket += 1;
     office.job = Some((step, office.ticket));
     match step {
-        Step::Read => office.read = Stage::Running(0),
+        Step::Read => {
+            office.read_before = office.read.done().cloned().map(Rc::new).or(office.read_before.take());
+            office.read = Stage::Running(0);
+        }
         Step::Fit => {
             office.before = office.fit.done().cloned().map(Rc::new).or(office.before.take());
             office.fit = Stage::Running(0);
@@ -321,6 +331,10 @@ fn cancel(office: &mut Office) {
         // What was fitted before still stands, marked as older than the files.
         office.fit = office.before.take().map_or(Stage::Cancelled, Stage::Done);
     }
+    if matches!(office.saving, Saving::Running(_)) {
+        office.saving = Saving::None;
+    }
+    office.lists_due |= matches!(office.job, Some((Step::Lists, _)));
     office.job = None;
 }
 
@@ -363,6 +377,13 @@ fn answered(office: &mut Office, ticket: u64, step: Step, answer: Option<String>
         return;
     }
     office.job = None;
+    take(office, step, answer);
+    if office.lists_due && office.job.is_none() && office.fresh_fit().is_some() {
+        run(office, Step::Lists);
+    }
+}
+
+fn take(office: &mut Office, step: Step, answer: Option<String>) {
     match step {
         Step::Read => {
             office.read = taken(&answer);
@@ -373,6 +394,7 @@ fn answered(office: &mut Office, ticket: u64, step: Step, answer: Option<String>
         }
         Step::Fit => {
             office.fit = taken(&answer);
+            office.lists_due = false;
             office.fit_revision = office.revision;
             if office.fit.done().is_some() {
                 run(office, if office.draft.last.is_some() { Step::Changes } else { Step::Influence });
@@ -380,6 +402,7 @@ fn answered(office: &mut Office, ticket: u64, step: Step, answer: Option<String>
         }
         Step::Lists => {
             let lists: Stage<ListsAnswer> = taken(&answer);
+            office.lists_due = false;
             if let (Stage::Done(lists), Some(fit)) = (lists, office.fit.done()) {
                 let mut fit = fit.clone();
                 fit.lists = (*lists).clone();

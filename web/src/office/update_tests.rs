@@ -74,6 +74,54 @@ fn a_trial_kept_out_is_fitted_without_and_comes_back() {
 }
 
 #[test]
+fn what_stood_in_sight_stays_there_while_files_are_read_and_fitted_again() {
+    let fitted = settled(update(&prepared(), Msg::Run(Step::Fit)));
+    let reading = update(&fitted, Msg::Exclude("N2020".into(), Some(Exclusion::Hail)));
+    assert_eq!((reading.read.done(), reading.turned.as_deref()), (None, Some("N2020")));
+    assert_eq!(reading.shown_read(), fitted.read.done());
+    let (step, ticket) = reading.job.unwrap();
+    let request = serde_json::to_string(&reading.work(step)).unwrap();
+    let fitting = update(&reading, Msg::Answered(ticket, step, Some(do_work(&request, &mut |_| {}))));
+    assert!(fitting.fit.is_running());
+    assert_eq!(fitting.shown_fit(), fitted.fit.done());
+    assert_eq!(fitting.shown_system(), Some("all"));
+}
+
+#[test]
+fn her_word_is_not_lost_under_another_job() {
+    let fitted = settled(update(&prepared(), Msg::Run(Step::Fit)));
+    let entry = ShortlistEntry {
+        system: "all".into(),
+        variety: "V2".into(),
+        stance: "out".into(),
+        note: "lodges".into(),
+        by: String::new(),
+        date: String::new(),
+    };
+    let word = |office: &Office| {
+        let lines = &office.fresh_fit().unwrap().lists["all"].lines;
+        lines.iter().find(|line| line.variety == "V2").unwrap().word.clone()
+    };
+    // The list is being put together anew when the report is asked for.
+    let hurried = update(&update(&fitted, Msg::SetWord(Box::new(entry.clone()))), Msg::Run(Step::Report));
+    assert_eq!(word(&hurried), None);
+    assert_eq!(word(&settled(hurried)), Some(entry.clone()));
+    // The files are being read when it is written.
+    let reading = update(&fitted, Msg::Exclude("N2020".into(), Some(Exclusion::Hail)));
+    let written = settled(update(&reading, Msg::SetWord(Box::new(entry.clone()))));
+    assert_eq!(word(&written), Some(entry));
+    assert_eq!(written.fresh_fit().unwrap().sizes.1, 11);
+}
+
+#[test]
+fn a_saving_that_another_job_displaced_does_not_say_that_it_runs() {
+    let fitted = settled(update(&prepared(), Msg::Run(Step::Fit)));
+    let saving = update(&fitted, Msg::Save(Product::Page));
+    assert_eq!(saving.saving, Saving::Running(Product::Page));
+    assert_eq!(update(&saving, Msg::Run(Step::Track)).saving, Saving::None);
+}
+
+#[test]
 fn a_problem_is_put_right_in_its_row() {
     let office = update(&prepared(), Msg::Fix("means.csv".into(), 2, Some("yield".into())));
     let fix = office.fix.clone().unwrap();

@@ -174,6 +174,7 @@ pub enum Desk {
     InfluenceTooLarge,
     MovedHeading,
     NothingMoved,
+    MovedLater,
     TrackHeading,
     TrackButton,
     TrackRunning,

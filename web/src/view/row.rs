@@ -25,6 +25,8 @@ pub struct RowText {
     pub lapsed: Option<String>,
     /// What it lacks of what it must have.
     pub lacks: Option<String>,
+    /// The agronomist's word, with her note, beside the numbers.
+    pub word: Option<String>,
     /// The bold sentence.
     pub odds: String,
     /// Average and range.
@@ -62,6 +64,7 @@ pub fn row_text(page: &Page, frame: &Frame, odds: &VarietyOdds) -> RowText {
         new: state.clone().filter(|_| is_new),
         lapsed: state.filter(|_| !is_new),
         lacks: lacks(page, odds),
+        word: word(page, &odds.variety),
         odds: words.odds(page.short(), odds.marks_short, &units),
         averages: averages(page, odds),
         tested: words.tested(&odds.standing, water),
@@ -121,6 +124,14 @@ pub fn averages(page: &Page, odds: &VarietyOdds) -> String {
     }
 }
 
+/// The agronomist's word on it in this system, with her note.
+fn word(page: &Page, code: &str) -> Option<String> {
+    let system = &page.state.settings.system;
+    let entry = page.network.shortlist.iter().find(|e| e.variety == code && e.system == *system)?;
+    let stance = page.words.stance(&entry.stance, &entry.system);
+    Some(if entry.note.is_empty() { stance } else { format!("{stance}: {}", entry.note) })
+}
+
 /// What it lacks of what it must have, in words.
 pub fn lacks(page: &Page, odds: &VarietyOdds) -> Option<String> {
     let failures: Vec<_> =
@@ -170,6 +181,7 @@ pub fn Row(props: &RowProps) -> Html {
             <p class="odds">{ &text.odds }</p>
             <p>{ &text.averages }</p>
             { tested(text) }
+            { for text.word.iter().map(|word| html! { <p class="adviser">{word}</p> }) }
         </li>
     }
 }

@@ -101,7 +101,7 @@ fn arrival_line(bench: &Bench, arrival: &Arrival) -> Html {
 
 /// The files that are there, with the rows that are used.
 fn taken(bench: &Bench) -> Html {
-    let rows = bench.office.read.done().map(|read| read.rows.as_slice()).unwrap_or_default();
+    let rows = bench.office.shown_read().map(|read| read.rows.as_slice()).unwrap_or_default();
     let files = file_names().filter(|file| bench.office.draft.files.contains_key(*file));
     html! {
         <ul class="plain files">

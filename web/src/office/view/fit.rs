@@ -56,7 +56,7 @@ fn found(bench: &Bench, fit: &FitAnswer, units: &Units) -> Html {
     let left_out = bench.words.fit_left_out(&fit.dropped, &fit.form, &names);
     html! {
         <>
-            { moved(bench, fit) }
+            { for bench.office.turned.is_none().then(|| moved(bench, fit)) }
             <h3>{ bench.say(Desk::SharesHeading) }</h3>
             { bench.term(Term::Variance) }
             { for fit.shares.iter().map(|shares| picture(bench, shares, several, units)) }
@@ -138,11 +138,35 @@ fn influence(bench: &Bench, units: &Units) -> Html {
     }
 }
 
-/// Varieties whose place changed since the fit before, in each system.
+/// What moved since the fit before, under a heading of its own.
 fn moved(bench: &Bench, fit: &FitAnswer) -> Html {
-    let Some(before) = bench.office.before.as_deref().filter(|before| before.fitted != fit.fitted) else {
-        return html! {};
+    let Some(lines) = moves(bench, fit) else { return html! {} };
+    html! {
+        <div class="moved" role="status">
+            <h3>{ bench.say(Desk::MovedHeading) }</h3>
+            { if lines.is_empty() { html! { <p>{ bench.say(Desk::NothingMoved) }</p> } } else { list(lines.into_iter()) } }
+        </div>
+    }
+}
+
+/// What a trial that was kept out or taken in just now has moved, or how far finding it out is.
+pub(super) fn told(bench: &Bench) -> Html {
+    let office = bench.office;
+    let lines = office.fresh_fit().map(|fit| moves(bench, fit).unwrap_or_default());
+    let words = match (&office.fit, lines) {
+        (_, Some(lines)) if lines.is_empty() => bench.say(Desk::NothingMoved).to_owned(),
+        (_, Some(lines)) => format!("{}: {}.", bench.say(Desk::MovedHeading), lines.join("; ")),
+        (Stage::Idle, None) => bench.say(Desk::MovedLater).to_owned(),
+        (Stage::Failed(_), None) => bench.say(Desk::FitFailed).to_owned(),
+        (_, None) if office.job.is_some() => bench.say(Desk::Fitting).to_owned(),
+        (_, None) => bench.say(Desk::Stale).to_owned(),
     };
+    html! { <p role="status">{ words }</p> }
+}
+
+/// Varieties whose place changed since the fit before, in each system; nothing without such a fit.
+fn moves(bench: &Bench, fit: &FitAnswer) -> Option<Vec<String>> {
+    let before = bench.office.before.as_deref().filter(|before| before.fitted != fit.fitted)?;
     let names = bench.names();
     let mut lines = Vec::new();
     for (system, now) in &fit.lists {
@@ -166,12 +190,7 @@ fn moved(bench: &Bench, fit: &FitAnswer) -> Html {
             }),
         );
     }
-    html! {
-        <div class="moved" role="status">
-            <h3>{ bench.say(Desk::MovedHeading) }</h3>
-            { if lines.is_empty() { html! { <p>{ bench.say(Desk::NothingMoved) }</p> } } else { list(lines.into_iter()) } }
-        </div>
-    }
+    Some(lines)
 }
 
 fn track(bench: &Bench) -> Html {

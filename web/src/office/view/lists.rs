@@ -11,7 +11,7 @@ use yew::prelude::*;
 
 /// The sixth step.
 pub(super) fn lists(bench: &Bench) -> Html {
-    let (Some(fit), Some(units)) = (bench.office.fit.done(), bench.units()) else { return html! {} };
+    let (Some(fit), Some(units)) = (bench.office.shown_fit(), bench.units()) else { return html! {} };
     let Some((system, lists)) = bench.office.shown_system().and_then(|s| fit.lists.get_key_value(s)) else {
         return html! {};
     };

@@ -1,6 +1,6 @@
 //! The trials on one screen, and which of them count.
 
-use super::{Bench, choice};
+use super::{Bench, choice, fit};
 use crate::office::update::Msg;
 use crate::text::figure::Units;
 use crate::text::office::{Desk, Term};
@@ -10,7 +10,7 @@ use yew::prelude::*;
 
 /// The fourth step.
 pub(super) fn look(bench: &Bench) -> Html {
-    let (Some(read), Some(units)) = (bench.office.read.done(), bench.units()) else { return html! {} };
+    let (Some(read), Some(units)) = (bench.office.shown_read(), bench.units()) else { return html! {} };
     let Some(look) = &read.look else { return html! {} };
     let several = bench.several();
     let names = bench.names();
@@ -69,7 +69,9 @@ fn row(bench: &Bench, trial: &TrialLook, grouped: bool, units: &Units) -> Html {
     let from =
         trial.error_from.map(|source| bench.words.error_from(source)).filter(|words| !words.is_empty());
     let water = trial.water.map_or(String::new(), |water| units.water_number(water));
+    let told = bench.office.turned.as_deref() == Some(trial.trial.as_str());
     html! {
+        <>
         <tr key={trial.trial.clone()} class={classes!(trial.excluded.map(|_| "left-out"))}>
             <th scope="row">{ &trial.trial }{ " " }<span class="quiet">{ format!("{} {}", names.site(&trial.site), trial.season) }</span></th>
             <td>{ trial.entries }</td>
@@ -82,6 +84,8 @@ fn row(bench: &Bench, trial: &TrialLook, grouped: bool, units: &Units) -> Html {
             { for grouped.then(|| html! { <td>{ trial.group.map_or(String::new(), |group| (group + 1).to_string()) }</td> }) }
             <td>{ counts(bench, trial) }</td>
         </tr>
+        { for told.then(|| html! { <tr key="told" class="told"><td colspan={if grouped { "10" } else { "9" }}>{ fit::told(bench) }</td></tr> }) }
+        </>
     }
 }
 

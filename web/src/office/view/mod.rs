@@ -21,7 +21,7 @@ use super::state::{Office, Stage};
 use super::update::Msg;
 use crate::text::figure::Units;
 use crate::text::office::{Desk, Names, Term};
-use crate::text::{Catalogue, Label};
+use crate::text::{Catalogue, Label, Language};
 use crate::view::sending;
 use leanyear_engine::pack::Network;
 use web_sys::{HtmlInputElement, HtmlSelectElement};
@@ -62,7 +62,7 @@ impl<'a> Bench<'a> {
 
     /// The network as last read, without its long tables.
     pub fn network(&self) -> Option<&'a Network> {
-        self.office.read.done().and_then(|read| read.network.as_ref())
+        self.office.shown_read().and_then(|read| read.network.as_ref())
     }
 
     /// Names for codes.
@@ -159,7 +159,12 @@ pub fn bench(bench: &Bench) -> Html {
             { for info.filter(|info| info.invented).map(|_| html! { <header><p class="invented">{ bench.words.label(Label::Invented) }</p></header> }) }
             <main class="column">
                 <div class="desk">
-                    { crate::view::line_button(back, html! { <>{"\u{2190} "}{ bench.say(Desk::Back) }</> }) }
+                    <div class="head">
+                        { crate::view::line_button(back, html! { <>{"\u{2190} "}{ bench.say(Desk::Back) }</> }) }
+                        { for Language::ALL.into_iter().filter(|language| language.tag() != bench.words.lang()).map(|language| html! {
+                            <button class="word" lang={language.tag()} onclick={bench.ask(Act::Speak(language))}>{ language.name() }</button>
+                        }) }
+                    </div>
                     <h1 class="title" tabindex="-1" id="view-top">{ bench.say(Desk::Title) }</h1>
                     <p>{ bench.say(Desk::Intro) }</p>
                     <details class="guide">
@@ -179,7 +184,7 @@ pub fn bench(bench: &Bench) -> Html {
 fn steps(bench: &Bench) -> Html {
     let office = bench.office;
     let clean = bench.network().is_some();
-    let fitted = office.fit.done().is_some();
+    let fitted = office.shown_fit().is_some();
     html! {
         <>
             { section("desk-name", bench.say(Desk::NameHeading), form::form(bench)) }

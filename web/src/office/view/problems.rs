@@ -17,7 +17,11 @@ const SHOWN: usize = 25;
 /// The third step.
 pub(super) fn problems(bench: &Bench) -> Html {
     match &bench.office.read {
-        Stage::Running(percent) => bench.running(Desk::Reading, *percent),
+        // What was found before stands on, so that nothing jumps under her hand.
+        Stage::Running(percent) => match bench.office.shown_read() {
+            Some(before) => html! { <div aria-busy="true">{ found(bench, before) }</div> },
+            None => bench.running(Desk::Reading, *percent),
+        },
         Stage::Idle => html! {},
         Stage::Failed(_) | Stage::Cancelled => html! { <p role="alert">{ bench.say(Desk::ReadFailed) }</p> },
         Stage::Done(read) => found(bench, read),

@@ -76,7 +76,15 @@ fn table(bench: &Bench, report: &Report, units: &Units) -> Html {
 fn line(bench: &Bench, report: &Report, row: &ReportLine, units: &Units) -> Html {
     let line = &row.line;
     let standing = &line.odds.standing;
-    let note = line.word.as_ref().map(|entry| entry.note.clone()).filter(|note| !note.is_empty());
+    // Hers beside the numbers: what she says, who and when, and what the rules alone would have.
+    let hers = line.word.as_ref().map(|entry| {
+        let differs = bench.words.word_differs(line.stance, line.by_rules);
+        let signed = bench.words.signed(&entry.by, &entry.date);
+        let signed = if signed.is_empty() { signed } else { format!("({signed})") };
+        let said = [entry.note.clone(), signed, differs.unwrap_or_default()];
+        said.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
+    });
+    let note = hers.filter(|words| !words.is_empty());
     let columns = report.traits.len() + 5;
     html! {
         <>

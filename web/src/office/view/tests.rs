@@ -87,6 +87,44 @@ fn every_step_stands_in_its_place() {
 }
 
 #[test]
+fn what_a_trial_moves_is_told_under_its_row() {
+    fn ranks(office: &Office) -> Vec<(String, usize)> {
+        let lines = &office.fresh_fit().unwrap().lists["all"].lines;
+        lines.iter().map(|line| (line.variety.clone(), line.rank)).collect()
+    }
+    fn turned() -> Office {
+        let fitted = settled(update(&prepared(), Msg::Run(Step::Fit)));
+        let trials = (2018..2024).flat_map(|season| [format!("N{season}"), format!("S{season}")]);
+        let reason = Some(leanyear_engine::pack::Exclusion::Hail);
+        let mut without = trials.map(|trial| settled(update(&fitted, Msg::Exclude(trial, reason))));
+        without.find(|office| ranks(office) != ranks(&fitted)).expect("a trial that moves a variety")
+    }
+    fn unfitted() -> Office {
+        settled(update(
+            &prepared(),
+            Msg::Exclude("N2020".into(), Some(leanyear_engine::pack::Exclusion::Hail)),
+        ))
+    }
+    let after = |make: Make, words: &str| {
+        let html = html_of(make);
+        let row = html.split("class=\"told\"").nth(1).unwrap_or_else(|| panic!("no row in {html}"));
+        let row = text_of(row.split("</tr>").next().unwrap());
+        assert!(row.contains(words), "no “{words}” in {row}");
+    };
+    after(turned, "What moved since the fit before: V");
+    after(unfitted, "Fit once, and what a trial moves is told here at once.");
+}
+
+#[test]
+fn the_other_language_is_one_press_away() {
+    let html = html_of(Office::default);
+    let buttons = html.split("<button").skip(1).filter_map(|part| part.split("</button>").next());
+    let languages: Vec<&str> = buttons.filter(|button| button.contains("lang=\"")).collect();
+    assert_eq!(languages.len(), 1, "{languages:?}");
+    assert!(languages[0].contains("lang=\"es\"") && languages[0].ends_with(">Español"), "{languages:?}");
+}
+
+#[test]
 fn what_is_hostile_is_text_and_nothing_is_styled_in_place() {
     for make in [Office::default as Make, full, worded, broken] {
         let html = html_of(make);

@@ -9,7 +9,7 @@ use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
 use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState, VarietyLoss};
 use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord, Verdict};
 use leanyear_engine::link::{LinkNotice, WaterOutlook};
-use leanyear_engine::pack::{Exclusion, NetworkInfo};
+use leanyear_engine::pack::{Exclusion, NetworkInfo, ONE_SYSTEM};
 
 impl DetailWords for English {
     fn evidence(&self, standing: &Standing, water: WaterOutlook, system: Option<&str>) -> String {
@@ -129,11 +129,15 @@ impl DetailWords for English {
     }
 
     fn stance(&self, stance: &str, system: &str) -> String {
-        let system = self.system(system);
+        // A network without systems has one ground and no name for it.
+        let ground = |before: &str| match system {
+            ONE_SYSTEM => String::new(),
+            several => format!(" {before} {} ground", self.system(several)),
+        };
         match stance {
-            "in" => format!("On the adviser\u{2019}s short list for {system} ground"),
-            "out" => format!("Off the adviser\u{2019}s short list for {system} ground"),
-            _ => format!("One the adviser is watching on {system} ground"),
+            "in" => format!("On the adviser\u{2019}s short list{}", ground("for")),
+            "out" => format!("Off the adviser\u{2019}s short list{}", ground("for")),
+            _ => format!("One the adviser is watching{}", ground("on")),
         }
     }
 

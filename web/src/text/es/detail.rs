@@ -9,7 +9,7 @@ use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
 use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState, VarietyLoss};
 use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord, Verdict};
 use leanyear_engine::link::{LinkNotice, WaterOutlook};
-use leanyear_engine::pack::{Exclusion, NetworkInfo};
+use leanyear_engine::pack::{Exclusion, NetworkInfo, ONE_SYSTEM};
 
 impl DetailWords for Spanish {
     fn evidence(&self, standing: &Standing, water: WaterOutlook, system: Option<&str>) -> String {
@@ -124,11 +124,15 @@ impl DetailWords for Spanish {
     }
 
     fn stance(&self, stance: &str, system: &str) -> String {
-        let system = self.system(system);
+        // A network without systems has one ground and no name for it.
+        let ground = |before: &str| match system {
+            ONE_SYSTEM => String::new(),
+            several => format!(" {before} {}", self.system(several)),
+        };
         match stance {
-            "in" => format!("En la lista corta del asesor para {system}"),
-            "out" => format!("Fuera de la lista corta del asesor para {system}"),
-            _ => format!("El asesor la sigue de cerca en {system}"),
+            "in" => format!("En la lista corta del asesor{}", ground("para")),
+            "out" => format!("Fuera de la lista corta del asesor{}", ground("para")),
+            _ => format!("El asesor la sigue de cerca{}", ground("en")),
         }
     }
 

@@ -5,7 +5,7 @@ use crate::entry::Entry;
 use crate::number::{NumberProblem, Quantity};
 use crate::office::form::KEYS;
 use crate::state::Sheet;
-use crate::text::office::{Desk, Term};
+use crate::text::office::{Desk, Names, Term};
 use crate::text::region::Region;
 use leanyear_engine::decide::acres::Holding;
 use leanyear_engine::decide::tipping::Lever;
@@ -224,4 +224,54 @@ fn the_office_counts_in_spanish_too() {
     assert!(spanish().rules(&rules).starts_with("En la lista: como mucho "), "{}", spanish().rules(&rules));
     assert_eq!(spanish().fitted(2, 1, 2), "Ajustado: 2 variedades en 1 ensayo, 2 medias.");
     assert_eq!(spanish().moved("Ambra", 3, 1), "Ambra: sube del 3 al 1");
+}
+
+#[test]
+fn what_changed_since_last_year_says_what_was_lost_and_in_how_many_years() {
+    use leanyear_engine::decide::StandingState;
+    use leanyear_engine::office::compare::{Change, Position};
+    use leanyear_engine::office::shortlist::Stance;
+    let at = |rank, marks_short, of_money| Position {
+        rank,
+        marks_short,
+        of_money,
+        expected: 2.0,
+        state: StandingState::WellTested,
+        by_rules: Stance::In,
+    };
+    let said = |lang: &str, then: Position, now: Position| {
+        let change = Change {
+            variety: "V1".into(),
+            then: Some(then),
+            refitted: Some(then),
+            now: Some(now),
+            new_trials: 2,
+            new_dry_trials: 2,
+        };
+        let words = catalogue(lang);
+        let names = Names { network: None, lang: words.lang() };
+        words.since_last_year(&change, &names, &units_in(words)).unwrap()
+    };
+    let money = |lang| said(lang, at(3, 6, true), at(5, 8, true));
+    assert_eq!(
+        money("en"),
+        "V1: fell from 3 to 5; 2 new trials, 2 of them dry; now loses money in 8 of 20 years, before in 6 of 20 years."
+    );
+    assert!(money("es").contains("; ahora pierde dinero en 8 de 20"), "{}", money("es"));
+    let yields = |lang| said(lang, at(3, 8, false), at(2, 8, false));
+    assert!(yields("en").contains("; falls short in 8 of 20 years as before."), "{}", yields("en"));
+    assert!(yields("es").contains("; se queda corta en 8 de 20"), "{}", yields("es"));
+    let priced = said("en", at(3, 6, false), at(5, 8, true));
+    assert!(priced.ends_with("; now loses money in 8 of 20 years."), "{priced}");
+}
+
+#[test]
+fn the_advisers_word_names_no_system_where_there_is_but_one() {
+    for words in languages() {
+        for stance in ["in", "out", "follow"] {
+            let (one, of_several) = (words.stance(stance, "all"), words.stance(stance, "dryland"));
+            assert!(of_several.starts_with(&one) && of_several.len() > one.len(), "{one} / {of_several}");
+        }
+    }
+    assert_eq!(catalogue("en").stance("out", "all"), "Off the adviser\u{2019}s short list");
 }

@@ -196,3 +196,21 @@ fn the_track_record_counts_in_the_unit_of_the_settings() {
         &["missed by 269 kg/ha, by plain averages 336"],
     );
 }
+
+#[test]
+fn the_advisers_word_stands_in_the_row_beside_the_numbers() {
+    let with_word: Change = |_, answer, network, _| {
+        let first = &table(answer).varieties[0];
+        network.shortlist.push(leanyear_engine::pack::ShortlistEntry {
+            system: "dryland".into(),
+            variety: first.variety.clone(),
+            stance: "out".into(),
+            note: "lodged on the ridge".into(),
+            by: "desk".into(),
+            date: "2025-07-01".into(),
+        });
+    };
+    check(with_word, &["Off the adviser\u{2019}s short list for dryland ground: lodged on the ridge"]);
+    let numbers = "averages 33; 4 years in 5 between 25 and 41";
+    assert!(text(with_word).contains(numbers) && text(|_, _, _, _| {}).contains(numbers));
+}

@@ -152,6 +152,7 @@ fn looks(label: Desk) -> Option<&'static str> {
         D::InfluenceTooLarge => "There are too many trials to leave them out one by one here.",
         D::MovedHeading => "What moved since the fit before",
         D::NothingMoved => "No variety changed its place.",
+        D::MovedLater => "Fit once, and what a trial moves is told here at once.",
         D::TrackHeading => "Track record",
         D::TrackButton => "work out past seasons from those before them",
         D::TrackRunning => "Working through the past seasons\u{2026}",

@@ -111,13 +111,16 @@ fn odds(then: Position, now: Position) -> String {
         (_, StandingState::New) => "; now counts as new",
         (_, StandingState::NoLongerTested) => "; no longer tested",
     };
-    let years = years_of_twenty(u32::from(now.marks_short));
+    let years = |position: Position| years_of_twenty(u32::from(position.marks_short));
+    let short = |position: Position| if position.of_money { "loses money" } else { "falls short" };
+    let now_is = format!("{} in {}", short(now), years(now));
+    if then.of_money != now.of_money {
+        // What it was short of was something else: the two counts are not of one thing.
+        return format!("; now {now_is}{state}");
+    }
     match then.marks_short == now.marks_short {
-        true => format!("; short in {years} as before{state}"),
-        false => format!(
-            "; now short in {years}, before in {}{state}",
-            years_of_twenty(u32::from(then.marks_short))
-        ),
+        true => format!("; {now_is} as before{state}"),
+        false => format!("; now {now_is}, before in {}{state}", years(then)),
     }
 }
 

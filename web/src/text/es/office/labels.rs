@@ -154,6 +154,7 @@ fn looks(label: Desk) -> Option<&'static str> {
         D::InfluenceTooLarge => "Hay demasiados ensayos para dejarlos afuera aquí de a uno.",
         D::MovedHeading => "Qué se movió desde el ajuste anterior",
         D::NothingMoved => "Ninguna variedad cambió de lugar.",
+        D::MovedLater => "Ajuste una vez, y lo que mueve un ensayo se dice aquí enseguida.",
         D::TrackHeading => "Cuántas veces acertó",
         D::TrackButton => "calcular las campañas pasadas con las anteriores",
         D::TrackRunning => "Repasando las campañas pasadas…",

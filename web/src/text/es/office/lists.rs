@@ -98,13 +98,16 @@ fn odds(then: Position, now: Position) -> String {
         (_, StandingState::New) => "; ahora cuenta como nueva",
         (_, StandingState::NoLongerTested) => "; ya no se ensaya",
     };
-    let years = years_of_twenty(u32::from(now.marks_short));
+    let years = |position: Position| years_of_twenty(u32::from(position.marks_short));
+    let short = |position: Position| if position.of_money { "pierde dinero" } else { "se queda corta" };
+    let now_is = format!("{} en {}", short(now), years(now));
+    if then.of_money != now.of_money {
+        // What it was short of was something else: the two counts are not of one thing.
+        return format!("; ahora {now_is}{state}");
+    }
     match then.marks_short == now.marks_short {
-        true => format!("; se queda corta en {years}, como antes{state}"),
-        false => format!(
-            "; ahora se queda corta en {years}, antes en {}{state}",
-            years_of_twenty(u32::from(then.marks_short))
-        ),
+        true => format!("; {now_is}, como antes{state}"),
+        false => format!("; ahora {now_is}, antes en {}{state}", years(then)),
     }
 }
 
