@@ -21,24 +21,31 @@ struct Goal {
     nearly: f64,
     /// Largest step that is small, as a share of each variance.
     share: f64,
+    /// What the criterion has to come below: it ends where it is clear that it will not.
+    below: f64,
 }
 
 impl Goal {
-    fn is_reached(&self, local: &Local, step: &[f64], scales: &[f64]) -> bool {
+    fn is_reached(&self, criterion: f64, local: &Local, step: &[f64], scales: &[f64]) -> bool {
         let decrement = local.decrement(step);
-        decrement < self.decrement || decrement < self.nearly && local.is_settled(step, scales, self.share)
+        let hopeless = criterion - HOPE * decrement > self.below;
+        hopeless
+            || decrement < self.decrement
+            || decrement < self.nearly && local.is_settled(step, scales, self.share)
     }
 }
 
 /// The criterion is of order one near its optimum, so the first puts a variance within a millionth of its
 /// standard error; in a large network, where that is less than is worth a pass, the second within a
 /// millionth of itself.
-const SETTLED: Goal = Goal { decrement: 1e-12, nearly: 1e-8, share: 1e-6 };
+const SETTLED: Goal = Goal { decrement: 1e-12, nearly: 1e-8, share: 1e-6, below: f64::INFINITY };
 /// To compare forms of a model by, and to work out what a form takes from its own variances: the criterion is
 /// within a ten-thousandth of its least.
-const NEAR: Goal = Goal { decrement: 1e-4, nearly: 0.0, share: 0.0 };
+const NEAR: Goal = Goal { decrement: 1e-4, nearly: 0.0, share: 0.0, below: f64::INFINITY };
+/// What is left to fall by a parabola is half the decrement; a search has hope of eight times as much.
+const HOPE: f64 = 4.0;
 /// To start a larger search from.
-const ROUGH: Goal = Goal { decrement: 1e-2, nearly: 0.0, share: 0.0 };
+const ROUGH: Goal = Goal { decrement: 1e-2, nearly: 0.0, share: 0.0, below: f64::INFINITY };
 /// Share of the leading variance that one step leaves at least, and the share of the main effect's moments
 /// below which it may go to nothing.
 const SMALLEST_LEFT: f64 = 0.1;
@@ -167,7 +174,8 @@ pub fn search(
 }
 
 /// The same to a criterion within a ten-thousandth of its least, in half the passes: enough to compare forms of a
-/// model by, since gains that count are far larger.
+/// model by, since gains that count are far larger. It ends early, wherever it is, once it is clear that the
+/// criterion will not come `below`.
 ///
 /// # Errors
 /// See [`OptimiseError`].
@@ -176,8 +184,9 @@ pub fn search_near(
     likelihood: Likelihood,
     priors: &[VariancePrior],
     start: Option<&Variances>,
+    below: f64,
 ) -> Result<Optimum, OptimiseError> {
-    search_until(design, likelihood, priors, start, NEAR)
+    search_until(design, likelihood, priors, start, Goal { below, ..NEAR })
 }
 
 fn search_until(
@@ -332,7 +341,7 @@ fn settle(
         }
         local.add(&learnt);
         let step = local.step(&here.free, &search.bounds_from(&here));
-        let next = if goal.is_reached(&local, &step, &scales(&search.list, &here)) {
+        let next = if goal.is_reached(here.solution.criterion, &local, &step, &scales(&search.list, &here)) {
             None
         } else {
             search.descend(&here, &local, &step, &mut passes)?

@@ -153,9 +153,10 @@ pub fn choose(
     ingredients: Ingredients,
 ) -> Result<(FittedForm, Vec<Threat>, Optimum), OptimiseError> {
     let priors = variance_priors(prepared, ingredients);
-    let fit = |prepared: &Prepared, start: Option<&Variances>| {
-        search_near(&prepared.design, Likelihood::Restricted, &priors, start)
+    let near = |prepared: &Prepared, start: Option<&Variances>, below: f64| {
+        search_near(&prepared.design, Likelihood::Restricted, &priors, start, below)
     };
+    let fit = |prepared: &Prepared, start: Option<&Variances>| near(prepared, start, f64::INFINITY);
     let mut optimum = fit(prepared, None)?;
     let found = if ingredients.losses { threats(network, prepared) } else { Vec::new() };
     let trend = ingredients.entry && prepared.entry.iter().any(|year| *year != 0.0);
@@ -176,7 +177,7 @@ pub fn choose(
     if ingredients.systems && prepared.design.terms.season && prepared.systems.len() > 1 {
         let other = FittedForm { season_by_system: true, ..form.clone() };
         lay_threats(prepared, &other, &found);
-        let tried = fit(prepared, Some(&optimum.variances))?;
+        let tried = near(prepared, Some(&optimum.variances), optimum.solution.criterion)?;
         if tried.solution.criterion < optimum.solution.criterion {
             (form, optimum) = (other, tried);
         }
@@ -187,9 +188,9 @@ pub fn choose(
         for kappa in KAPPAS {
             let other = FittedForm { kappa, ..form.clone() };
             lay_threats(prepared, &other, &found);
-            let tried = fit(prepared, Some(&optimum.variances))?;
-            let gains = plain - tried.solution.criterion >= KAPPA_GAIN;
-            if gains && tried.solution.criterion < optimum.solution.criterion {
+            let below = optimum.solution.criterion.min(plain - KAPPA_GAIN);
+            let tried = near(prepared, Some(&optimum.variances), below)?;
+            if tried.solution.criterion < below {
                 (form, optimum) = (other, tried);
             }
         }
