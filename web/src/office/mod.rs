@@ -17,7 +17,7 @@ use crate::platform::{Browser, Heard};
 use crate::text::{Catalogue, Language};
 use arrival::{Dropped, sort};
 use job::Step;
-use state::{Arrival, Draft, Office, Saving};
+use state::{Arrival, Draft, Office, Saving, Typed};
 use std::rc::Rc;
 use update::Msg;
 use view::Bench;
@@ -26,6 +26,8 @@ use yew::prelude::*;
 
 /// The name that the draft is kept under on this device.
 const DRAFT: &str = "network";
+/// The same for what is typed and not yet taken.
+const TYPED: &str = "typed";
 
 /// Something only the browser can do.
 #[derive(Debug, Clone, PartialEq)]
@@ -91,6 +93,7 @@ pub fn OfficePage(props: &OfficeProps) -> Html {
     let latest = use_mut_ref(Office::default);
     *latest.borrow_mut() = (*office).clone();
     use_kept(browser, &office, &send);
+    use_typed(browser, &office, &send);
     use_jobs(browser, &office, &send);
     let act = {
         let (knowledge, browser, send, words) =
@@ -111,6 +114,7 @@ pub fn OfficePage(props: &OfficeProps) -> Html {
             Act::Clear => {
                 browser.stop_work();
                 browser.forget_draft(DRAFT);
+                browser.forget_draft(TYPED);
                 send.emit(Msg::Clear);
             }
             Act::Show(id) => browser.show(id),
@@ -133,13 +137,22 @@ fn use_kept(browser: &Rc<Browser>, office: &UseReducerHandle<Office>, send: &Cal
     use_effect_with((), {
         let (browser, send) = (browser.clone(), send.clone());
         move |()| {
-            let keeping = send.clone();
+            let (keeping, kept_in) = (send.clone(), browser.clone());
             browser.kept_draft(
                 DRAFT,
                 Callback::from(move |kept: Option<Option<String>>| {
                     keeping.emit(Msg::Kept(kept.is_some()));
                     let draft = kept.flatten().and_then(|text| serde_json::from_str::<Draft>(&text).ok());
                     keeping.emit(Msg::Remembered(draft.map(Box::new)));
+                    let resuming = keeping.clone();
+                    kept_in.kept_draft(
+                        TYPED,
+                        Callback::from(move |kept: Option<Option<String>>| {
+                            let typed =
+                                kept.flatten().and_then(|text| serde_json::from_str::<Typed>(&text).ok());
+                            resuming.emit(Msg::Resume(Box::new(typed.unwrap_or_default())));
+                        }),
+                    );
                 }),
             );
         }
@@ -152,6 +165,25 @@ fn use_kept(browser: &Rc<Browser>, office: &UseReducerHandle<Office>, send: &Cal
                 && !empty
             {
                 browser.keep_draft(DRAFT, &text, send.reform(Msg::Kept));
+            }
+        }
+    });
+}
+
+/// Keeps what is typed and not yet taken, once that of an earlier visit has been looked for.
+#[hook]
+fn use_typed(browser: &Rc<Browser>, office: &UseReducerHandle<Office>, send: &Callback<Msg>) {
+    use_effect_with((office.typed.clone(), office.resumed), {
+        let (browser, send) = (browser.clone(), send.clone());
+        move |(typed, resumed): &(Rc<Typed>, bool)| {
+            if !resumed {
+                return;
+            }
+            match serde_json::to_string(&**typed) {
+                Ok(text) if **typed != Typed::default() => {
+                    browser.keep_draft(TYPED, &text, send.reform(Msg::Kept));
+                }
+                _ => browser.forget_draft(TYPED),
             }
         }
     });

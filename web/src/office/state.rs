@@ -8,7 +8,7 @@ use super::job::{
     ChangesAnswer, FitAnswer, InfluenceAnswer, ReadAnswer, ReportAnswer, Step, TrackAnswer, Work,
 };
 use leanyear_engine::office::shortlist::Rules;
-use leanyear_engine::pack::{Answers, Letters};
+use leanyear_engine::pack::{Answers, Letters, ShortlistEntry};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -53,8 +53,17 @@ pub struct Arrival {
     pub found: Found,
 }
 
+/// What is typed and not yet taken, kept between visits apart from the draft, which is large.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+pub struct Typed {
+    /// The row being put right.
+    pub fix: Option<Fix>,
+    /// Her word while she writes it.
+    pub word: Option<ShortlistEntry>,
+}
+
 /// A row that is being put right.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Fix {
     /// File.
     pub file: String,
@@ -149,8 +158,10 @@ pub struct Office {
     pub letters: BTreeMap<String, Letters>,
     /// What was dropped last.
     pub arrivals: Vec<Arrival>,
-    /// The row being put right.
-    pub fix: Option<Fix>,
+    /// What is typed and not yet taken.
+    pub typed: Rc<Typed>,
+    /// Whether what was typed in an earlier visit has been looked for.
+    pub resumed: bool,
     /// Counts changes of the files.
     pub revision: u64,
     /// What reading found.
@@ -179,8 +190,6 @@ pub struct Office {
     pub kept: Kept,
     /// The system whose list is shown.
     pub system: Option<String>,
-    /// The variety whose word is being written.
-    pub word: Option<String>,
     /// The job that should run, with a ticket that tells its answers from older ones.
     pub job: Option<(Step, u64)>,
     /// Whether the lists are older than her words and rules, because another job took their place.

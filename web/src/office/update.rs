@@ -5,7 +5,7 @@
 use super::arrival::Found;
 use super::form::{self, Kind};
 use super::job::{ListsAnswer, Step};
-use super::state::{Arrival, Draft, Fix, Kept, LastYear, Office, Product, Saving, Stage};
+use super::state::{Arrival, Draft, Fix, Kept, LastYear, Office, Product, Saving, Stage, Typed};
 use leanyear_engine::office::shortlist::{Rules, Stance};
 use leanyear_engine::pack::columns::{NETWORK_JSON, SHORTLIST, TRIALS};
 use leanyear_engine::pack::{Exclusion, NumberMarks, Pack, ShortlistEntry, edit, write};
@@ -20,6 +20,8 @@ pub enum Msg {
     Remembered(Option<Box<Draft>>),
     /// Whether the last keeping worked.
     Kept(bool),
+    /// What was typed and not yet taken in an earlier visit.
+    Resume(Box<Typed>),
     /// Files were dropped or chosen.
     Arrived(Vec<Arrival>),
     /// A text that no column names was given its place.
@@ -58,8 +60,8 @@ pub enum Msg {
     System(String),
     /// Other rules for a system.
     Rules(String, Box<Rules>),
-    /// The variety whose word is written.
-    Word(Option<String>),
+    /// Her word while she writes it; `None` leaves it unwritten.
+    Word(Option<Box<ShortlistEntry>>),
     /// Her word on a variety; without a stance it is taken back.
     SetWord(Box<ShortlistEntry>),
     /// Something is to be saved.
@@ -112,27 +114,31 @@ pub fn update(office: &Office, msg: Msg) -> Office {
                 set_file(&mut next, NETWORK_JSON, form::with_value(&text, key, kind, &typed));
             }
         }
-        Msg::Fix(file, row, column) => next.fix = fix(office, file, row, column),
+        Msg::Resume(was) => resume(&mut next, *was),
+        Msg::Fix(file, row, column) => typed(&mut next).fix = fix(office, file, row, column),
         Msg::Cell(place, text) => {
-            if let Some(cell) = next.fix.as_mut().and_then(|fix| fix.cells.get_mut(place)) {
+            if let Some(cell) = typed(&mut next).fix.as_mut().and_then(|fix| fix.cells.get_mut(place)) {
                 *cell = text;
             }
         }
         Msg::FixDone => fixed(&mut next, |fix, text| edit::replace_row(&fix.file, text, fix.row, &fix.cells)),
         Msg::FixRemove => fixed(&mut next, |fix, text| edit::remove_row(&fix.file, text, fix.row)),
-        Msg::FixLeave => next.fix = None,
+        Msg::FixLeave => typed(&mut next).fix = None,
         Msg::Exclude(trial, reason) => exclude(&mut next, &trial, reason),
         Msg::Run(step) => run(&mut next, step),
         Msg::Cancel => cancel(&mut next),
         Msg::Progress(ticket, percent) => progress(&mut next, ticket, percent),
         Msg::Answered(ticket, step, answer) => answered(&mut next, ticket, step, answer),
-        Msg::System(system) => (next.system, next.word) = (Some(system), None),
+        Msg::System(system) => {
+            next.system = Some(system);
+            typed(&mut next).word = None;
+        }
         Msg::Rules(system, rules) => {
             draft(&mut next).rules.insert(system, *rules);
             (next.report, next.changes, next.saving) = (Stage::Idle, Stage::Idle, Saving::None);
             run(&mut next, Step::Lists);
         }
-        Msg::Word(variety) => next.word = variety,
+        Msg::Word(entry) => typed(&mut next).word = entry.map(|entry| *entry),
         Msg::SetWord(entry) => set_word(&mut next, *entry),
         Msg::Save(product) => {
             run(&mut next, product.step());
@@ -147,10 +153,28 @@ fn draft(office: &mut Office) -> &mut Draft {
     Rc::make_mut(&mut office.draft)
 }
 
+fn typed(office: &mut Office) -> &mut Typed {
+    Rc::make_mut(&mut office.typed)
+}
+
+/// Takes up what was typed in an earlier visit, as far as the files still hold the row that it belongs to.
+fn resume(office: &mut Office, was: Typed) {
+    office.resumed = true;
+    let Typed { fix: was_fix, word } = was;
+    if let Some(was) = was_fix
+        && let Some(now) = fix(office, was.file.clone(), was.row, was.column.clone())
+        && now.header == was.header
+        && now.cells.len() == was.cells.len()
+    {
+        typed(office).fix = Some(was);
+    }
+    typed(office).word = word;
+}
+
 /// The files are other than before: they are read again, and fitted again if they were.
 fn changed(office: &mut Office) {
     office.revision += 1;
-    office.fix = None;
+    typed(office).fix = None;
     office.turned = None;
     for idle in
         [&mut office.influence as &mut dyn Forget, &mut office.track, &mut office.changes, &mut office.report]
@@ -245,7 +269,7 @@ fn fix(office: &Office, file: String, row: usize, column: Option<String>) -> Opt
 }
 
 fn fixed(office: &mut Office, change: impl Fn(&Fix, &str) -> Option<String>) {
-    let Some(fix) = office.fix.take() else { return };
+    let Some(fix) = typed(office).fix.take() else { return };
     let text = office.draft.files.get(&fix.file).and_then(|text| change(&fix, text));
     if let Some(text) = text {
         set_file(office, &fix.file, text);
@@ -270,7 +294,7 @@ fn exclude(office: &mut Office, trial: &str, reason: Option<Exclusion>) {
 
 /// Her word is no part of the data: the list is put together anew, nothing is fitted.
 fn set_word(office: &mut Office, entry: ShortlistEntry) {
-    office.word = None;
+    typed(office).word = None;
     let Some(mut read) = office.shown_read().cloned() else { return };
     let Some(mut network) = read.network.clone() else { return };
     network.shortlist.retain(|other| other.system != entry.system || other.variety != entry.variety);

@@ -124,7 +124,7 @@ fn a_saving_that_another_job_displaced_does_not_say_that_it_runs() {
 #[test]
 fn a_problem_is_put_right_in_its_row() {
     let office = update(&prepared(), Msg::Fix("means.csv".into(), 2, Some("yield".into())));
-    let fix = office.fix.clone().unwrap();
+    let fix = office.typed.fix.clone().unwrap();
     assert_eq!((fix.header.len(), fix.cells[1].as_str()), (3, "V1"));
     let broken = settled(update(&update(&office, Msg::Cell(2, "three".into())), Msg::FixDone));
     let read = broken.read.done().unwrap();
@@ -132,6 +132,32 @@ fn a_problem_is_put_right_in_its_row() {
     let again = update(&broken, Msg::Fix("means.csv".into(), 2, None));
     let gone = settled(update(&again, Msg::FixRemove));
     assert!(gone.read.done().unwrap().errors.is_empty());
+}
+
+#[test]
+fn what_is_half_typed_outlives_a_reload_but_not_its_row() {
+    let fixing = update(&prepared(), Msg::Fix("means.csv".into(), 2, Some("yield".into())));
+    let typed = update(&fixing, Msg::Cell(2, "3.".into()));
+    let word = ShortlistEntry {
+        system: "all".into(),
+        variety: "V2".into(),
+        stance: "follow".into(),
+        note: "stands w".into(),
+        by: String::new(),
+        date: "2025-07-01".into(),
+    };
+    let typed = update(&typed, Msg::Word(Some(Box::new(word))));
+    let kept = serde_json::to_string(&*typed.typed).unwrap();
+    let reopened = |draft: Draft| {
+        let office = update(&Office::default(), Msg::Remembered(Some(Box::new(draft))));
+        settled(update(&office, Msg::Resume(Box::new(serde_json::from_str(&kept).unwrap()))))
+    };
+    let again = reopened((*typed.draft).clone());
+    assert!(again.resumed && again.typed == typed.typed);
+    assert_eq!(again.typed.fix.as_ref().unwrap().cells[2], "3.");
+    let mut other = (*typed.draft).clone();
+    other.files.insert("means.csv".into(), "trial,variety\nN2018,V1\n".into());
+    assert_eq!(reopened(other).typed.fix, None);
 }
 
 #[test]

@@ -74,7 +74,8 @@ fn row(bench: &Bench, system: &str, line: &Line, units: &Units) -> Html {
     let differs = word_.and_then(|_| bench.words.word_differs(line.stance, line.by_rules));
     let signed =
         word_.map(|entry| bench.words.signed(&entry.by, &entry.date)).filter(|text| !text.is_empty());
-    let open = bench.office.word.as_deref() == Some(&line.variety);
+    let written = bench.office.typed.word.as_ref();
+    let written = written.filter(|entry| entry.variety == line.variety && entry.system == system);
     let writes = bench.say(if line.word.is_some() { Desk::WordChange } else { Desk::WordWrite });
     html! {
         <tbody key={line.variety.clone()} class={classes!(format!("stance-{}", line.stance.word()))}>
@@ -86,7 +87,7 @@ fn row(bench: &Bench, system: &str, line: &Line, units: &Units) -> Html {
                 <td>{ line.odds.marks_short }</td>
                 <td>
                     <button class="word" aria-label={format!("{writes}, {}: {name}", bench.say(Desk::YourWord))}
-                        onclick={bench.tap(Msg::Word(Some(line.variety.clone())))}>{ writes }</button>
+                        onclick={bench.tap(Msg::Word(Some(Box::new(word::begun(bench, system, line)))))}>{ writes }</button>
                 </td>
                 <td>
                     { reasons.join("; ") }
@@ -95,7 +96,7 @@ fn row(bench: &Bench, system: &str, line: &Line, units: &Units) -> Html {
                     { for signed.map(|signed| html! { <>{ " " }<span class="quiet">{ signed }</span></> }) }
                 </td>
             </tr>
-            { for open.then(|| html! { <tr><td colspan="7">{ word::word(bench, system, line) }</td></tr> }) }
+            { for written.map(|entry| html! { <tr><td colspan="7">{ word::word(bench, entry) }</td></tr> }) }
         </tbody>
     }
 }

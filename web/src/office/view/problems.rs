@@ -91,7 +91,7 @@ fn line(bench: &Bench, problem: &Problem) -> Html {
         let row = problem.row.is_none_or(|row| row == fix.row);
         row && fix.file == problem.file && fix.column == problem.column
     };
-    let fixing = bench.office.fix.as_ref().filter(is_this);
+    let fixing = bench.office.typed.fix.as_ref().filter(is_this);
     let way = match (problem.row, problem.file == NETWORK_JSON) {
         (_, true) => Some(bench.button(Desk::Jump, bench.ask(Act::Show("desk-name")))),
         (Some(row), false) => {

@@ -38,19 +38,22 @@ fn html_of(make: Make) -> String {
 fn full() -> Office {
     let fitted = settled(update(&prepared(), Msg::Run(Step::Fit)));
     let reported = settled(update(&fitted, Msg::Run(Step::Report)));
-    update(&reported, Msg::Word(Some("V1".into())))
+    update(&reported, Msg::Word(Some(Box::new(word_on("V1", "")))))
+}
+
+fn word_on(variety: &str, note: &str) -> ShortlistEntry {
+    ShortlistEntry {
+        system: "all".into(),
+        variety: variety.into(),
+        stance: "out".into(),
+        note: note.into(),
+        by: "desk".into(),
+        date: "2025-07-28".into(),
+    }
 }
 
 fn worded() -> Office {
-    let entry = ShortlistEntry {
-        system: "all".into(),
-        variety: "V2".into(),
-        stance: "out".into(),
-        note: "<script>alert(1)</script>".into(),
-        by: "desk".into(),
-        date: "2025-07-28".into(),
-    };
-    settled(update(&full(), Msg::SetWord(Box::new(entry))))
+    settled(update(&full(), Msg::SetWord(Box::new(word_on("V2", "<script>alert(1)</script>")))))
 }
 
 fn broken() -> Office {
