@@ -40,18 +40,18 @@ pub struct FieldKey {
     pub usual: Option<f64>,
 }
 
-/// Draws of what does not change from season to season.
+/// Draws of what neither the season nor the usual yield changes.
 #[derive(Debug, Clone)]
-pub(super) struct FieldDraws {
-    pub(super) key: FieldKey,
+pub(super) struct PlaceDraws {
     law: FieldLaw,
     pub(super) climate: Climate,
     /// V × N: difference from the reference set at mean water, shares.
     difference: Vec<f64>,
     /// V × N: slope on standardised water.
     slope: Vec<f64>,
-    /// N: log level at mean water, site and usual yield in it.
-    pub(super) intercept: Vec<f64>,
+    /// N: log level at mean water, no site in it, and what the site adds.
+    intercept: Vec<f64>,
+    site: Vec<f64>,
     /// N: slope of the log level.
     pub(super) response: Vec<f64>,
     /// V × N standard normal numbers of the variety's own departure in one season.
@@ -60,6 +60,15 @@ pub(super) struct FieldDraws {
     pub(super) losses: Vec<f64>,
     pub(super) unrated: Unrated,
     pub(super) departures: Departures,
+}
+
+/// Draws of what does not change from season to season.
+#[derive(Debug, Clone)]
+pub(super) struct FieldDraws {
+    pub(super) key: FieldKey,
+    pub(super) place: Rc<PlaceDraws>,
+    /// N: log level at mean water, site or usual yield in it.
+    pub(super) intercept: Vec<f64>,
     usual: f64,
 }
 
@@ -84,7 +93,8 @@ pub struct Draws {
 }
 
 impl Draws {
-    /// Draws for a field under an outlook. `previous` spares the costly part where the field is the same.
+    /// Draws for a field under an outlook. `previous` spares what is costly: all of it where the field is the same,
+    /// most of it where only the usual yield is another.
     pub fn new(
         model: &ForecastModel,
         key: FieldKey,
@@ -94,13 +104,20 @@ impl Draws {
         count: usize,
         previous: Option<&Draws>,
     ) -> Draws {
-        let reused = previous
-            .filter(|d| d.points.count() == count && d.field.key == key && d.field.climate == climate)
-            .map(|d| (d.field.clone(), d.points.clone()));
-        let (field, points) = reused.unwrap_or_else(|| {
-            let points = Rc::new(Points::new(count));
-            (Rc::new(FieldDraws::new(model, key, climate, &points)), points)
-        });
+        let same_place = |d: &&Draws| {
+            let was = &d.field.key;
+            let place = (was.system, was.site) == (key.system, key.site);
+            d.points.count() == count && place && d.field.place.climate == climate
+        };
+        let (field, points) = match previous.filter(same_place) {
+            Some(d) if d.field.key == key => (d.field.clone(), d.points.clone()),
+            Some(d) => (Rc::new(FieldDraws::new(model, key, d.field.place.clone())), d.points.clone()),
+            None => {
+                let points = Rc::new(Points::new(count));
+                let place = Rc::new(PlaceDraws::new(model, &key, climate, &points));
+                (Rc::new(FieldDraws::new(model, key, place)), points)
+            }
+        };
         Draws::in_season(model, field, points, outlook, assumed)
     }
 
@@ -112,15 +129,15 @@ impl Draws {
         assumed: Assumed,
     ) -> Draws {
         let count = points.count();
-        let weights = field.climate.weights(outlook);
+        let weights = field.place.climate.weights(outlook);
         let season = SeasonDraws::drawn(model, &field, &points, &weights, &assumed.pressure, 0);
         let scale = model.prepared.scale[field.key.system];
         let hits = season.strikes(&field, &assumed.protection);
-        let varieties = field.difference.len() / count.max(1);
+        let varieties = field.place.difference.len() / count.max(1);
         let mut yields = Vec::with_capacity(varieties * count);
         let mut long_run = Vec::with_capacity(varieties * count);
         for block in 0..varieties {
-            let lost = shares_lost(&model.threats, &field.unrated, block, &hits, count);
+            let lost = shares_lost(&model.threats, &field.place.unrated, block, &hits, count);
             let own = field.own(block);
             yields.extend(season.shares(own, &lost).map(|share| share * scale));
             long_run.extend(season.lasting(own, &lost).map(|share| share * scale));
@@ -171,7 +188,7 @@ impl Draws {
 
     /// The field's law, from which its draws come.
     pub fn law(&self) -> &FieldLaw {
-        &self.field.law
+        &self.field.place.law
     }
 
     /// Which outlook.
@@ -181,7 +198,7 @@ impl Draws {
 
     /// The climate and the weight of each of its seasons.
     pub fn climate(&self) -> (&Climate, &[f64]) {
-        (&self.field.climate, &self.weights)
+        (&self.field.place.climate, &self.weights)
     }
 
     /// Usual yield the draws rest on, network unit: the one given, or the reference set's mean over the
@@ -196,25 +213,41 @@ impl Draws {
     }
 }
 
-impl FieldDraws {
-    fn new(model: &ForecastModel, key: FieldKey, climate: Climate, points: &Points) -> FieldDraws {
+impl PlaceDraws {
+    fn new(model: &ForecastModel, key: &FieldKey, climate: Climate, points: &Points) -> PlaceDraws {
         let count = points.count();
         let law = FieldLaw::new(model, key.system, key.site);
         let parameters = sample(&law, points);
         let varieties = law.varieties;
-        let column = |i: usize| &parameters[i * count..(i + 1) * count];
-        let response = column(law.level_row() + 1).to_vec();
-        let mut intercept: Vec<f64> = column(law.level_row()).to_vec();
-        let departures = Departures::new(model, key.system, model.field_residual(key.system), points);
+        let column = |i: usize| parameters[i * count..(i + 1) * count].to_vec();
+        PlaceDraws {
+            difference: parameters[..varieties * count].to_vec(),
+            slope: parameters[varieties * count..2 * varieties * count].to_vec(),
+            intercept: column(law.level_row()),
+            response: column(law.level_row() + 1),
+            site: column(law.level_row() + 2),
+            losses: parameters[law.loss_row() * count..].to_vec(),
+            unrated: Unrated::drawn(&model.threats, points),
+            own: (0..varieties).flat_map(|block| own_departure(points, block, 0)).collect(),
+            departures: Departures::new(model, key.system, model.field_residual(key.system), points),
+            law,
+            climate,
+        }
+    }
+}
+
+impl FieldDraws {
+    fn new(model: &ForecastModel, key: FieldKey, place: Rc<PlaceDraws>) -> FieldDraws {
+        let mut intercept = place.intercept.clone();
         let scale = model.prepared.scale[key.system];
         if key.usual.is_none() {
-            for (value, site) in intercept.iter_mut().zip(column(law.level_row() + 2)) {
+            for (value, site) in intercept.iter_mut().zip(&place.site) {
                 *value += site;
             }
         }
-        let losses = parameters[law.loss_row() * count..].to_vec();
-        let drawn = (&intercept[..], &response[..], &losses[..]);
-        let averages = average_levels(model, key.system, &climate, drawn, &departures.mean_lift());
+        let drawn = (&intercept[..], &place.response[..], &place.losses[..]);
+        let averages =
+            average_levels(model, key.system, &place.climate, drawn, &place.departures.mean_lift());
         let usual = match key.usual {
             Some(usual) => {
                 // The usual yield replaces the site effect, whatever the draw says of water.
@@ -224,23 +257,9 @@ impl FieldDraws {
                 }
                 usual
             }
-            None => averages.iter().sum::<f64>() / count as f64 * scale,
+            None => averages.iter().sum::<f64>() / intercept.len() as f64 * scale,
         };
-        let own = (0..varieties).flat_map(|block| own_departure(points, block, 0)).collect();
-        FieldDraws {
-            difference: parameters[..varieties * count].to_vec(),
-            slope: parameters[varieties * count..2 * varieties * count].to_vec(),
-            intercept,
-            response,
-            losses,
-            unrated: Unrated::drawn(&model.threats, points),
-            own,
-            departures,
-            usual,
-            law,
-            key,
-            climate,
-        }
+        FieldDraws { key, place, intercept, usual }
     }
 
     /// What a variety brings to the first season.
@@ -248,9 +267,9 @@ impl FieldDraws {
         let count = self.intercept.len();
         let range = block * count..(block + 1) * count;
         Own {
-            difference: &self.difference[range.clone()],
-            slope: &self.slope[range.clone()],
-            departure: &self.own[range],
+            difference: &self.place.difference[range.clone()],
+            slope: &self.place.slope[range.clone()],
+            departure: &self.place.own[range],
         }
     }
 }

@@ -37,7 +37,7 @@ impl Draws {
             return Year { yields, price_scores };
         }
         let (field, count) = (&self.field, self.count());
-        let weights = field.climate.weights(WaterOutlook::Any);
+        let weights = field.place.climate.weights(WaterOutlook::Any);
         let as_they_come = vec![None; model.threats.len()];
         let season = SeasonDraws::drawn(model, field, &self.points, &weights, &as_they_come, year);
         let hits = season.strikes(field, &self.assumed.protection);
@@ -47,7 +47,7 @@ impl Draws {
             .map(|&block| {
                 let departure = own_departure(&self.points, block, year);
                 let own = Own { departure: &departure, ..field.own(block) };
-                let lost = shares_lost(&model.threats, &field.unrated, block, &hits, count);
+                let lost = shares_lost(&model.threats, &field.place.unrated, block, &hits, count);
                 season.shares(own, &lost).map(|share| share * scale).collect()
             })
             .collect();

@@ -90,8 +90,8 @@ impl SeasonDraws {
             points.uniform(dimension(HARVEST, year)).iter().zip(&failing).map(|(u, p)| u >= p).collect();
         let numbers = points.uniform(dimension(PRESSURE, year));
         let pressures = season_pressures(model, system, &waters, pressure, &numbers);
-        let later = (year > 0).then(|| field.departures.in_year(points, year));
-        let departures = later.as_ref().unwrap_or(&field.departures);
+        let later = (year > 0).then(|| field.place.departures.in_year(points, year));
+        let departures = later.as_ref().unwrap_or(&field.place.departures);
         let season = SeasonDraws::at(model, field, &waters, departures, pressures);
         let chance_no_harvest = failing.iter().sum::<f64>() / failing.len() as f64;
         SeasonDraws { harvested, chance_no_harvest, ..season }
@@ -127,7 +127,9 @@ impl SeasonDraws {
             .enumerate()
             .map(|(n, &w)| {
                 share_of(
-                    field.intercept[n] + field.response[n] * model.level.response(w) + departures.shared[n],
+                    field.intercept[n]
+                        + field.place.response[n] * model.level.response(w)
+                        + departures.shared[n],
                 )
             })
             .collect();
@@ -183,7 +185,7 @@ impl SeasonDraws {
 
     /// Loss times pressure of each threat after protection: D vectors of N.
     pub(super) fn strikes(&self, field: &FieldDraws, protection: &[f64]) -> Vec<Vec<f64>> {
-        let mut hits = strikes(&field.losses, &self.pressures, self.level.len());
+        let mut hits = strikes(&field.place.losses, &self.pressures, self.level.len());
         for (hit, kept_off) in hits.iter_mut().zip(protection).filter(|(_, p)| **p > 0.0) {
             hit.iter_mut().for_each(|x| *x *= 1.0 - kept_off);
         }
@@ -218,12 +220,12 @@ impl Draws {
 
     /// Every draw at one amount of standardised water, given a harvest; each keeps its departure from the level.
     pub fn season_at(&self, model: &ForecastModel, water: f64) -> SeasonDraws {
-        SeasonDraws::at_water(model, &self.field, water, &self.field.departures, &self.assumed.pressure)
+        SeasonDraws::at_water(model, &self.field, water, &self.field.place.departures, &self.assumed.pressure)
     }
 
     /// As [`Draws::season_at`], the departures from the level averaged out: only what lasts differs.
     pub fn typical_season_at(&self, model: &ForecastModel, water: f64) -> SeasonDraws {
-        let departures = self.field.departures.averaged();
+        let departures = self.field.place.departures.averaged();
         let season = SeasonDraws::at_water(model, &self.field, water, &departures, &self.assumed.pressure);
         SeasonDraws { spread: vec![0.0; self.count()], ..season }
     }
@@ -231,7 +233,7 @@ impl Draws {
     /// Median level of the reference set over the draws at a response f(w) to water, shares of the system's mean
     /// yield: departures at 0, diseases and failed crops apart.
     pub fn median_level(&self, response: f64) -> f64 {
-        let slopes = self.field.intercept.iter().zip(&self.field.response);
+        let slopes = self.field.intercept.iter().zip(&self.field.place.response);
         share_of(slopes.map(|(a, b)| a + b * response).sum::<f64>() / self.count() as f64)
     }
 
@@ -244,7 +246,7 @@ impl Draws {
     /// Yields of a variety (block) in a season of this field, network unit, in the order of the draws.
     pub fn yields_in(&self, model: &ForecastModel, met: &MetSeason, block: usize) -> Vec<f64> {
         let field = &self.field;
-        let lost = shares_lost(&model.threats, &field.unrated, block, &met.hits, self.count());
+        let lost = shares_lost(&model.threats, &field.place.unrated, block, &met.hits, self.count());
         let scale = model.prepared.scale[field.key.system];
         met.season.shares(field.own(block), &lost).map(|share| share * scale).collect()
     }
@@ -312,7 +314,7 @@ fn season_waters(model: &ForecastModel, field: &FieldDraws, weights: &[f64], uni
         .iter()
         .map(|u| {
             let k = cumulative.partition_point(|c| c < u).min(last);
-            model.standard_water(field.key.system, field.climate.seasons[k].1)
+            model.standard_water(field.key.system, field.place.climate.seasons[k].1)
         })
         .collect()
 }

@@ -154,12 +154,15 @@ fn a_pack_read_back_gives_the_same_odds_to_the_bit() {
 }
 
 #[test]
-fn draws_reused_for_another_season_are_those_drawn_anew() {
+fn draws_reused_for_another_season_or_usual_yield_are_those_drawn_anew() {
     let dry = Settings { water: WaterOutlook::DriestFifth, ..settings() };
+    let usual = Settings { usual: Some(27.5), ..settings() };
     let first = demo().draws(&settings()).unwrap();
-    let reused = demo().redraw(&first, &dry).unwrap();
-    assert_eq!(demo().table(&reused, &dry).unwrap(), table(&dry));
-    assert!(!demo().serves(&first, &dry) && demo().serves(&reused, &dry));
+    for other in [dry, usual.clone(), Settings { site: None, ..usual }] {
+        let reused = demo().redraw(&first, &other).unwrap();
+        assert_eq!(demo().table(&reused, &other).unwrap(), table(&other));
+        assert!(!demo().serves(&first, &other) && demo().serves(&reused, &other));
+    }
 }
 
 #[test]
