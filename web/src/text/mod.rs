@@ -317,6 +317,8 @@ pub trait DetailWords {
     fn seasons(&self, count: u32) -> String;
     /// The agronomist's stance on a variety.
     fn stance(&self, stance: &str, system: &str) -> String;
+    /// The same in few words, for the end of a line about a variety.
+    fn stance_in_short(&self, stance: &str) -> &'static str;
     /// Release, origin, class, seed: what is known of a variety, in a line.
     fn about(&self, released: Option<i32>, origin: &str, class: &str) -> String;
     /// Who wrote a note and when.

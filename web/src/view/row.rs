@@ -25,8 +25,8 @@ pub struct RowText {
     pub lapsed: Option<String>,
     /// What it lacks of what it must have.
     pub lacks: Option<String>,
-    /// The agronomist's word, with her note, beside the numbers.
-    pub word: Option<String>,
+    /// The agronomist's word beside the numbers: in few words for a phone, and with her note.
+    pub word: Option<(&'static str, String)>,
     /// The bold sentence.
     pub odds: String,
     /// Average and range.
@@ -125,11 +125,12 @@ pub fn averages(page: &Page, odds: &VarietyOdds) -> String {
 }
 
 /// The agronomist's word on it in this system, with her note.
-fn word(page: &Page, code: &str) -> Option<String> {
+fn word(page: &Page, code: &str) -> Option<(&'static str, String)> {
     let system = &page.state.settings.system;
     let entry = page.network.shortlist.iter().find(|e| e.variety == code && e.system == *system)?;
     let stance = page.words.stance(&entry.stance, &entry.system);
-    Some(if entry.note.is_empty() { stance } else { format!("{stance}: {}", entry.note) })
+    let full = if entry.note.is_empty() { stance } else { format!("{stance}: {}", entry.note) };
+    Some((page.words.stance_in_short(&entry.stance), full))
 }
 
 /// What it lacks of what it must have, in words.
@@ -181,7 +182,7 @@ pub fn Row(props: &RowProps) -> Html {
             <p class="odds">{ &text.odds }</p>
             <p>{ &text.averages }</p>
             { tested(text) }
-            { for text.word.iter().map(|word| html! { <p class="adviser">{word}</p> }) }
+            { for text.word.iter().map(|(_, word)| html! { <p class="adviser">{word}</p> }) }
         </li>
     }
 }
@@ -192,6 +193,7 @@ pub fn tested(text: &RowText) -> Html {
         <p class="quiet">
             { for text.lapsed.iter().map(|lapsed| html! { <><span class="state">{lapsed}</span>{" \u{b7} "}</> }) }
             { text.never.map_or(html! { {&text.tested} }, |never| html! { <>{&text.tested}{": "}<em>{never}</em></> }) }
+            { for text.word.iter().map(|(short, _)| html! { <span class="adviser-short">{" \u{b7} "}{*short}</span> }) }
         </p>
     }
 }

@@ -141,6 +141,14 @@ impl DetailWords for English {
         }
     }
 
+    fn stance_in_short(&self, stance: &str) -> &'static str {
+        match stance {
+            "in" => "on the adviser\u{2019}s list",
+            "out" => "off the adviser\u{2019}s list",
+            _ => "watched by the adviser",
+        }
+    }
+
     fn about(&self, released: Option<i32>, origin: &str, class: &str) -> String {
         let released = released.map(|year| format!("released {year}"));
         filled([class.to_owned(), origin.to_owned(), released.unwrap_or_default()])

@@ -136,6 +136,14 @@ impl DetailWords for Spanish {
         }
     }
 
+    fn stance_in_short(&self, stance: &str) -> &'static str {
+        match stance {
+            "in" => "en la lista del asesor",
+            "out" => "fuera de la lista del asesor",
+            _ => "seguida por el asesor",
+        }
+    }
+
     fn about(&self, released: Option<i32>, origin: &str, class: &str) -> String {
         let released = released.map(|year| format!("lanzada en {year}"));
         filled([class.to_owned(), origin.to_owned(), released.unwrap_or_default()])

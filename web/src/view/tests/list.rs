@@ -210,7 +210,13 @@ fn the_advisers_word_stands_in_the_row_beside_the_numbers() {
             date: "2025-07-01".into(),
         });
     };
-    check(with_word, &["Off the adviser\u{2019}s short list for dryland ground: lodged on the ridge"]);
+    check(
+        with_word,
+        &[
+            "Off the adviser\u{2019}s short list for dryland ground: lodged on the ridge",
+            "\u{b7} off the adviser\u{2019}s list",
+        ],
+    );
     let numbers = "averages 33; 4 years in 5 between 25 and 41";
     assert!(text(with_word).contains(numbers) && text(|_, _, _, _| {}).contains(numbers));
 }
