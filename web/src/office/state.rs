@@ -194,6 +194,8 @@ pub struct Office {
     pub job: Option<(Step, u64)>,
     /// Whether the lists are older than her words and rules, because another job took their place.
     pub lists_due: bool,
+    /// What was asked for while files were read: it runs once nothing else does.
+    pub waiting: Option<Step>,
     /// The last ticket given out.
     pub ticket: u64,
 }

@@ -125,8 +125,12 @@ pub fn update(office: &Office, msg: Msg) -> Office {
         Msg::FixRemove => fixed(&mut next, |fix, text| edit::remove_row(&fix.file, text, fix.row)),
         Msg::FixLeave => typed(&mut next).fix = None,
         Msg::Exclude(trial, reason) => exclude(&mut next, &trial, reason),
+        Msg::Run(step) if office.read.is_running() => next.waiting = Some(step),
         Msg::Run(step) => run(&mut next, step),
-        Msg::Cancel => cancel(&mut next),
+        Msg::Cancel => {
+            next.waiting = None;
+            cancel(&mut next);
+        }
         Msg::Progress(ticket, percent) => progress(&mut next, ticket, percent),
         Msg::Answered(ticket, step, answer) => answered(&mut next, ticket, step, answer),
         Msg::System(system) => {
@@ -140,6 +144,8 @@ pub fn update(office: &Office, msg: Msg) -> Office {
         }
         Msg::Word(entry) => typed(&mut next).word = entry.map(|entry| *entry),
         Msg::SetWord(entry) => set_word(&mut next, *entry),
+        // Nothing is saved of files that are being read.
+        Msg::Save(_) if office.read.is_running() => {}
         Msg::Save(product) => {
             run(&mut next, product.step());
             next.saving = Saving::Running(product);
@@ -405,6 +411,12 @@ fn answered(office: &mut Office, ticket: u64, step: Step, answer: Option<String>
     if office.lists_due && office.job.is_none() && office.fresh_fit().is_some() {
         run(office, Step::Lists);
     }
+    if office.job.is_none()
+        && let Some(step) = office.waiting.take()
+        && office.fresh_fit().is_some()
+    {
+        run(office, step);
+    }
 }
 
 fn take(office: &mut Office, step: Step, answer: Option<String>) {
@@ -412,7 +424,8 @@ fn take(office: &mut Office, step: Step, answer: Option<String>) {
         Step::Read => {
             office.read = taken(&answer);
             let clean = office.read.done().is_some_and(|read| read.network.is_some());
-            if clean && office.fit.done().is_some() {
+            let asked = office.waiting.take_if(|step| *step == Step::Fit).is_some();
+            if clean && (asked || office.fit.done().is_some()) {
                 run(office, Step::Fit);
             }
         }

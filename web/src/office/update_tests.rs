@@ -135,6 +135,22 @@ fn a_problem_is_put_right_in_its_row() {
 }
 
 #[test]
+fn what_is_asked_for_while_files_are_read_waits_for_them() {
+    let exclude = |office: &Office| update(office, Msg::Exclude("N2018".into(), Some(Exclusion::Hail)));
+    let reading = exclude(&prepared());
+    assert!(reading.read.is_running());
+    let fitted = settled(update(&reading, Msg::Run(Step::Fit)));
+    assert!(fitted.fresh_fit().is_some() && fitted.read.done().is_some());
+    let reading = exclude(&fitted);
+    let reading = update(&reading, Msg::Exclude("N2018".into(), None));
+    assert_eq!(update(&reading, Msg::Save(Product::Page)).saving, Saving::None);
+    let tracked = settled(update(&reading, Msg::Run(Step::Track)));
+    assert!(tracked.track.done().is_some() && tracked.fresh_fit().is_some());
+    let left = settled(update(&update(&reading, Msg::Run(Step::Track)), Msg::Cancel));
+    assert_eq!((left.waiting, left.job), (None, None));
+}
+
+#[test]
 fn what_is_half_typed_outlives_a_reload_but_not_its_row() {
     let fixing = update(&prepared(), Msg::Fix("means.csv".into(), 2, Some("yield".into())));
     let typed = update(&fixing, Msg::Cell(2, "3.".into()));
