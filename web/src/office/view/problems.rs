@@ -1,7 +1,7 @@
 //! What to put right: questions, problems by file and row, the row that is being put right, and what is worth
 //! knowing.
 
-use super::{Bench, typed};
+use super::Bench;
 use crate::office::Act;
 use crate::office::job::ReadAnswer;
 use crate::office::state::{Fix, Stage};
@@ -9,6 +9,7 @@ use crate::office::update::{HEADER, Msg};
 use crate::text::office::Desk;
 use leanyear_engine::pack::columns::{NETWORK_JSON, file_names};
 use leanyear_engine::pack::{Letters, NumberMarks, Problem, Question};
+use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
 /// Most problems of one file that are shown at once.
@@ -118,13 +119,16 @@ fn fix_row(bench: &Bench, fix: &Fix) -> Html {
     let cell = |(place, text): (usize, &String)| {
         let name = fix.header.get(place).cloned().unwrap_or_default();
         let send = bench.send.clone();
-        let set = Callback::from(move |typed: String| send.emit(Msg::Cell(place, typed)));
+        // At every key: a page that is closed tells no field that its text has changed.
+        let oninput = Callback::from(move |event: InputEvent| {
+            send.emit(Msg::Cell(place, event.target_unchecked_into::<HtmlInputElement>().value()));
+        });
         let meant = fix.column.as_deref() == Some(&name);
         let id = format!("cell-{place}");
         html! {
             <p class={classes!("field", meant.then_some("meant"))}>
                 <label for={id.clone()}>{ if name.is_empty() { (place + 1).to_string() } else { name } }</label>
-                <input {id} type="text" value={text.clone()} aria-invalid={meant.to_string()} onchange={typed(set)} />
+                <input {id} type="text" value={text.clone()} aria-invalid={meant.to_string()} {oninput} />
             </p>
         }
     };
