@@ -8,6 +8,7 @@ pub mod arrival;
 pub mod form;
 pub mod job;
 pub mod product;
+mod running;
 pub mod state;
 pub mod update;
 pub mod view;

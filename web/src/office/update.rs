@@ -4,12 +4,12 @@
 
 use super::arrival::Found;
 use super::form::{self, Kind};
-use super::job::{ListsAnswer, Step};
+use super::job::Step;
+use super::running::{answered, cancel, progress, run};
 use super::state::{Arrival, Draft, Fix, Kept, LastYear, Office, Product, Saving, Stage, Typed};
 use leanyear_engine::office::shortlist::{Rules, Stance};
 use leanyear_engine::pack::columns::{NETWORK_JSON, SHORTLIST, TRIALS};
 use leanyear_engine::pack::{Exclusion, NumberMarks, Pack, ShortlistEntry, edit, write};
-use serde::de::DeserializeOwned;
 use std::rc::Rc;
 use yew::Reducible;
 
@@ -125,7 +125,6 @@ pub fn update(office: &Office, msg: Msg) -> Office {
         Msg::FixRemove => fixed(&mut next, |fix, text| edit::remove_row(&fix.file, text, fix.row)),
         Msg::FixLeave => typed(&mut next).fix = None,
         Msg::Exclude(trial, reason) => exclude(&mut next, &trial, reason),
-        Msg::Run(step) if office.read.is_running() => next.waiting = Some(step),
         Msg::Run(step) => run(&mut next, step),
         Msg::Cancel => {
             next.waiting = None;
@@ -322,145 +321,6 @@ fn set_word(office: &mut Office, entry: ShortlistEntry) {
     office.report = Stage::Idle;
     office.saving = Saving::None;
     run(office, Step::Lists);
-}
-
-fn run(office: &mut Office, step: Step) {
-    // One job at a time: a new one takes the place of what is running.
-    cancel(office);
-    office.ticket += 1;
-    office.job = Some((step, office.ticket));
-    match step {
-        Step::Read => {
-            office.read_before = office.read.done().cloned().map(Rc::new).or(office.read_before.take());
-            office.read = Stage::Running(0);
-        }
-        Step::Fit => {
-            office.before = office.fit.done().cloned().map(Rc::new).or(office.before.take());
-            office.fit = Stage::Running(0);
-        }
-        Step::Influence => office.influence = Stage::Running(0),
-        Step::Track => office.track = Stage::Running(0),
-        Step::Changes => office.changes = Stage::Running(0),
-        Step::Report => office.report = Stage::Running(0),
-        Step::Lists | Step::Page | Step::Folder => {}
-    }
-}
-
-fn cancel(office: &mut Office) {
-    fn stop<T>(stage: &mut Stage<T>) {
-        if stage.is_running() {
-            *stage = Stage::Cancelled;
-        }
-    }
-    stop(&mut office.read);
-    stop(&mut office.influence);
-    stop(&mut office.track);
-    stop(&mut office.changes);
-    stop(&mut office.report);
-    if office.fit.is_running() {
-        // What was fitted before still stands, marked as older than the files.
-        office.fit = office.before.take().map_or(Stage::Cancelled, Stage::Done);
-    }
-    if matches!(office.saving, Saving::Running(_)) {
-        office.saving = Saving::None;
-    }
-    office.lists_due |= matches!(office.job, Some((Step::Lists, _)));
-    office.job = None;
-}
-
-fn progress(office: &mut Office, ticket: u64, percent: u8) {
-    let Some((step, _)) = office.job.filter(|(_, now)| *now == ticket) else { return };
-    fn move_on<T>(stage: &mut Stage<T>, percent: u8) {
-        if stage.is_running() {
-            *stage = Stage::Running(percent);
-        }
-    }
-    match step {
-        Step::Read => move_on(&mut office.read, percent),
-        Step::Fit => move_on(&mut office.fit, percent),
-        Step::Influence => move_on(&mut office.influence, percent),
-        Step::Track => move_on(&mut office.track, percent),
-        Step::Changes => move_on(&mut office.changes, percent),
-        Step::Report => move_on(&mut office.report, percent),
-        Step::Lists | Step::Page | Step::Folder => {}
-    }
-}
-
-/// What a job says when it has no answer.
-#[derive(serde::Deserialize)]
-struct Fault {
-    error: String,
-}
-
-fn taken<T: DeserializeOwned>(answer: &Option<String>) -> Stage<T> {
-    let Some(text) = answer else { return Stage::Failed(String::new()) };
-    match serde_json::from_str::<T>(text) {
-        Ok(value) => Stage::Done(Rc::new(value)),
-        Err(_) => {
-            Stage::Failed(serde_json::from_str::<Fault>(text).map(|fault| fault.error).unwrap_or_default())
-        }
-    }
-}
-
-fn answered(office: &mut Office, ticket: u64, step: Step, answer: Option<String>) {
-    if office.job != Some((step, ticket)) {
-        return;
-    }
-    office.job = None;
-    take(office, step, answer);
-    if office.lists_due && office.job.is_none() && office.fresh_fit().is_some() {
-        run(office, Step::Lists);
-    }
-    if office.job.is_none()
-        && let Some(step) = office.waiting.take()
-        && office.fresh_fit().is_some()
-    {
-        run(office, step);
-    }
-}
-
-fn take(office: &mut Office, step: Step, answer: Option<String>) {
-    match step {
-        Step::Read => {
-            office.read = taken(&answer);
-            let clean = office.read.done().is_some_and(|read| read.network.is_some());
-            let asked = office.waiting.take_if(|step| *step == Step::Fit).is_some();
-            if clean && (asked || office.fit.done().is_some()) {
-                run(office, Step::Fit);
-            }
-        }
-        Step::Fit => {
-            office.fit = taken(&answer);
-            office.lists_due = false;
-            office.fit_revision = office.revision;
-            if office.fit.done().is_some() {
-                run(office, if office.draft.last.is_some() { Step::Changes } else { Step::Influence });
-            }
-        }
-        Step::Lists => {
-            let lists: Stage<ListsAnswer> = taken(&answer);
-            office.lists_due = false;
-            if let (Stage::Done(lists), Some(fit)) = (lists, office.fit.done()) {
-                let mut fit = fit.clone();
-                fit.lists = (*lists).clone();
-                office.fit = Stage::Done(Rc::new(fit));
-            }
-        }
-        Step::Changes => {
-            office.changes = taken(&answer);
-            if office.influence == Stage::Idle {
-                run(office, Step::Influence);
-            }
-        }
-        Step::Influence => office.influence = taken(&answer),
-        Step::Track => office.track = taken(&answer),
-        Step::Report => office.report = taken(&answer),
-        Step::Page | Step::Folder => {
-            if answer.is_none() {
-                office.saving = Saving::Failed(String::new());
-            }
-        }
-    }
 }
 
 #[cfg(test)]

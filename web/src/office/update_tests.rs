@@ -146,6 +146,9 @@ fn what_is_asked_for_while_files_are_read_waits_for_them() {
     assert_eq!(update(&reading, Msg::Save(Product::Page)).saving, Saving::None);
     let tracked = settled(update(&reading, Msg::Run(Step::Track)));
     assert!(tracked.track.done().is_some() && tracked.fresh_fit().is_some());
+    let rules = Box::new(fitted.fresh_fit().unwrap().lists["all"].rules.clone());
+    let ruled = update(&reading, Msg::Rules("all".into(), rules));
+    assert!(ruled.read.is_running() && settled(ruled).fresh_fit().is_some());
     let left = settled(update(&update(&reading, Msg::Run(Step::Track)), Msg::Cancel));
     assert_eq!((left.waiting, left.job), (None, None));
 }
