@@ -221,11 +221,15 @@ impl Knowledge {
     }
 
     fn table(&self, draws: &Draws, asked: &Settings) -> Result<Rc<OddsTable>, AdvisorError> {
-        let kept = self.table.borrow().clone().filter(|(settings, _)| settings == asked);
-        if let Some((_, table)) = kept {
-            return Ok(table);
-        }
-        let table = Rc::new(self.advisor.table(draws, asked)?);
+        let kept = self.table.borrow().clone().filter(|(settings, _)| {
+            // Rows are put in another order without asking anything of them again.
+            *settings == Settings { order: settings.order, ..asked.clone() }
+        });
+        let table = match kept {
+            Some((settings, table)) if settings.order == asked.order => return Ok(table),
+            Some((_, table)) => Rc::new(self.advisor.reordered(&table, asked.order)),
+            None => Rc::new(self.advisor.table(draws, asked)?),
+        };
         *self.table.borrow_mut() = Some((asked.clone(), table.clone()));
         Ok(table)
     }

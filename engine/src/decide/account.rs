@@ -68,16 +68,30 @@ impl Account {
         Account { units, usual, money, break_even, terms, seed_known, docks, hollow_stem }
     }
 
-    /// What an ungrazed yield of a variety (block), unit of the settings, comes to: net per area, or grain where
-    /// there is no money.
-    pub fn outcome(&self, block: usize, yield_: f64, price_score: f64) -> f64 {
-        outcome(self.money.as_ref(), &self.terms[block], yield_, price_score)
+    /// What an ungrazed yield of a variety (block), unit of the settings, comes to at a price: net per area, or
+    /// grain where there is no money.
+    pub fn outcome(&self, block: usize, yield_: f64, price: f64) -> f64 {
+        outcome(self.money.as_ref(), &self.terms[block], yield_, price)
     }
 
-    /// Outcomes of draws in the network's unit.
-    pub fn outcomes(&self, block: usize, yields: &[f64], price_scores: &[f64]) -> Vec<f64> {
-        let draws = yields.iter().zip(price_scores);
-        draws.map(|(y, z)| self.outcome(block, y * self.units, *z)).collect()
+    /// Outcomes of draws in the network's unit, at the price of each.
+    pub fn outcomes(&self, block: usize, yields: &[f64], prices: &[f64]) -> Vec<f64> {
+        let draws = yields.iter().zip(prices);
+        draws.map(|(y, price)| self.outcome(block, y * self.units, *price)).collect()
+    }
+
+    /// Price of one unit of yield in each draw, from standard normal numbers; [`Account::mean_price`] in all where it
+    /// is certain.
+    pub fn prices(&self, scores: &[f64]) -> Vec<f64> {
+        match self.money.filter(|money| money.log_price_sd > 0.0) {
+            Some(money) => scores.iter().map(|score| money.price_at(*score)).collect(),
+            None => vec![self.mean_price(); scores.len()],
+        }
+    }
+
+    /// Price of one unit of yield, whatever it swings; 1 where there is no money.
+    pub fn mean_price(&self) -> f64 {
+        self.money.map_or(1.0, |money| money.price)
     }
 
     /// Grain of draws in the network's unit.

@@ -44,7 +44,7 @@ impl Duel {
         let ((a_wins, a_by), (b_wins, b_by)) = (side(1.0), side(-1.0));
         let ties = differences.iter().filter(|x| **x == 0.0).count() as f64 / count;
         let difference = mean(&differences);
-        differences.sort_unstable_by(f64::total_cmp);
+        leanyear_vectors::sort(&mut differences);
         let difference_80 = (quantile(&differences, 0.1), quantile(&differences, 0.9));
         Duel { a_wins, b_wins, ties, a_by, b_by, difference, difference_80 }
     }

@@ -63,6 +63,8 @@ impl Grazed {
     }
 
     /// Grain cut where the crop would have made `yield_` ungrazed, same unit.
+    // Asked for every draw of every variety.
+    #[inline(always)]
     pub fn grain(&self, yield_: f64) -> f64 {
         let spared = (1.0 - self.late) * yield_.min(self.spared);
         ((1.0 - self.lost()) * yield_).max(spared)

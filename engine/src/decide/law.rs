@@ -30,7 +30,7 @@ impl Law {
     /// The law of these draws; the mean is summed in their order.
     pub fn of(draws: &[f64]) -> Law {
         let mut sorted = draws.to_vec();
-        sorted.sort_unstable_by(f64::total_cmp);
+        leanyear_vectors::sort(&mut sorted);
         Law { expected: mean(draws), ..Law::of_sorted(&sorted) }
     }
 
@@ -48,7 +48,7 @@ impl Law {
 
 /// Mean of values; not a number for none.
 pub fn mean(values: &[f64]) -> f64 {
-    values.iter().sum::<f64>() / values.len() as f64
+    leanyear_vectors::sum(values) / values.len() as f64
 }
 
 /// Quantile of sorted values.

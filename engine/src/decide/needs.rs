@@ -87,7 +87,7 @@ fn rule(network: &Network, code: &str, ratings: &BTreeMap<&str, f64>) -> Option<
         return Some(Rule { needed, higher_is_better: best > worst });
     }
     let mut values: Vec<f64> = ratings.values().copied().collect();
-    values.sort_unstable_by(f64::total_cmp);
+    leanyear_vectors::sort(&mut values);
     let middle = (*values.get(values.len().saturating_sub(1) / 2)? + *values.get(values.len() / 2)?) / 2.0;
     Some(Rule { needed: middle, higher_is_better: true })
 }

@@ -10,6 +10,7 @@ use super::money::{Money, VarietyTerms, outcome};
 use super::needs::NeedFailure;
 use super::table::{BreakEven, NetLaw, Standing, VarietyOdds};
 use crate::link::Order;
+use leanyear_vectors as vectors;
 use std::borrow::Cow;
 
 /// A variety stays in the group while its chance to be at least the leader is this much.
@@ -17,15 +18,15 @@ const GROUP_CHANCE: f64 = 0.10;
 
 /// One variety as it enters: its draws, in the unit of the settings.
 #[derive(Debug, Clone)]
-pub struct Candidate {
+pub struct Candidate<'a> {
     /// Code.
     pub variety: String,
     /// Ungrazed yield by draw.
-    pub yields: Vec<f64>,
+    pub yields: Cow<'a, [f64]>,
     /// The same in ascending order.
-    pub sorted: Vec<f64>,
+    pub sorted: Cow<'a, [f64]>,
     /// Long-run difference by draw.
-    pub long_run: Vec<f64>,
+    pub long_run: Cow<'a, [f64]>,
     /// Its own seed, docks and grazing.
     pub terms: VarietyTerms,
     /// Whether the seed cost is the variety's own, not the average of the others.
@@ -36,7 +37,7 @@ pub struct Candidate {
     pub standing: Standing,
 }
 
-impl Candidate {
+impl Candidate<'_> {
     /// Whether it takes part in being the best: tested in this system, lately, with everything needed.
     fn takes_part(&self) -> bool {
         self.standing.current() && self.fails.is_empty()
@@ -45,6 +46,14 @@ impl Candidate {
     /// Whether it takes part and was tested in such a season.
     fn tried(&self) -> bool {
         self.takes_part() && self.standing.trials_like_this > 0
+    }
+
+    /// Its average grain.
+    fn mean_grain(&self) -> f64 {
+        if self.terms.grazed.is_not() {
+            return mean(&self.yields);
+        }
+        self.yields.iter().map(|y| self.terms.grazed.grain(*y)).sum::<f64>() / self.yields.len() as f64
     }
 
     /// Its grain in ascending order.
@@ -64,8 +73,8 @@ pub struct Question<'a> {
     pub money: Option<Money>,
     /// What decides "short".
     pub break_even: BreakEven,
-    /// Standard normal number for the price of each draw.
-    pub price_scores: &'a [f64],
+    /// Price of each draw; 1 where there is no money.
+    pub prices: &'a [f64],
     /// What the reference set makes in the typical season, yield unit.
     pub level: f64,
     /// Whether the law of the net is wanted beside that of the yield.
@@ -79,7 +88,7 @@ pub struct Question<'a> {
 }
 
 /// Odds of every candidate, in the order asked for.
-pub fn odds(candidates: &[Candidate], question: &Question<'_>) -> Vec<VarietyOdds> {
+pub fn odds(candidates: &[Candidate<'_>], question: &Question<'_>) -> Vec<VarietyOdds> {
     let outcomes: Vec<Vec<f64>> = candidates.iter().map(|c| outcomes_of(c, question)).collect();
     let lasting: Vec<Vec<f64>> = candidates.iter().map(|c| lasting_value(c, question)).collect();
     let comparable: Vec<bool> = candidates.iter().map(Candidate::takes_part).collect();
@@ -112,23 +121,23 @@ pub fn odds(candidates: &[Candidate], question: &Question<'_>) -> Vec<VarietyOdd
 }
 
 /// Net of each draw, or its grain where there is no money.
-fn outcomes_of(candidate: &Candidate, question: &Question<'_>) -> Vec<f64> {
-    let draws = candidate.yields.iter().zip(question.price_scores);
-    draws.map(|(y, z)| outcome(question.money.as_ref(), &candidate.terms, *y, *z)).collect()
+fn outcomes_of(candidate: &Candidate<'_>, question: &Question<'_>) -> Vec<f64> {
+    let draws = candidate.yields.iter().zip(question.prices);
+    draws.map(|(y, price)| outcome(question.money.as_ref(), &candidate.terms, *y, *price)).collect()
 }
 
 /// Long-run grain less what seed and docks take of it, in yield.
-fn lasting_value(candidate: &Candidate, question: &Question<'_>) -> Vec<f64> {
+fn lasting_value(candidate: &Candidate<'_>, question: &Question<'_>) -> Vec<f64> {
     let own = &candidate.terms;
     let kept = 1.0 - own.grazed.lost();
     let margin = question.money.map(|m| m.price - m.unit_cost).filter(|margin| *margin > 0.0);
     let (worth, seed) =
         margin.map_or((kept, 0.0), |margin| (kept * (1.0 - own.dock / margin), own.seed / margin));
-    candidate.long_run.iter().map(|x| worth * (question.level + x) - seed).collect()
+    vectors::on_line(&candidate.long_run, worth, worth * question.level - seed)
 }
 
 /// The numbers of one variety that need no other.
-fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> VarietyOdds {
+fn alone(candidate: &Candidate<'_>, outcome: &[f64], question: &Question<'_>) -> VarietyOdds {
     let count = outcome.len() as f64;
     let sorted = candidate.sorted_grain();
     let target = match (question.money, question.break_even) {
@@ -136,18 +145,13 @@ fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> Var
         (None, BreakEven::Target(target)) => target,
         (None, _) => f64::NEG_INFINITY,
     };
-    let (mut short, mut missing) = (0.0, 0.0);
-    for value in outcome.iter().filter(|v| **v < target) {
-        short += 1.0;
-        missing += target - value;
-    }
+    let (short, missing) = vectors::below(outcome, target);
     let chance_short = short / count;
     let seasons = seasons(&sorted);
     let nets = question.money.map(|money| nets(candidate, outcome, &money, question.net_law));
-    let grain = |y: &f64| candidate.terms.grazed.grain(*y);
     VarietyOdds {
         variety: candidate.variety.clone(),
-        expected: candidate.yields.iter().map(grain).sum::<f64>() / count,
+        expected: candidate.mean_grain(),
         low80: quantile(&sorted, 0.1),
         high80: quantile(&sorted, 0.9),
         failed_marks: seasons.iter().filter(|y| **y <= 0.0).count() as u8,
@@ -174,23 +178,23 @@ fn alone(candidate: &Candidate, outcome: &[f64], question: &Question<'_>) -> Var
 }
 
 /// Average net, that of the worst fifth, and the law of the net where it is wanted.
-fn nets(candidate: &Candidate, outcomes: &[f64], money: &Money, law: bool) -> (f64, f64, Option<NetLaw>) {
+fn nets(candidate: &Candidate<'_>, outcomes: &[f64], money: &Money, law: bool) -> (f64, f64, Option<NetLaw>) {
     let (sorted, own) = (&candidate.sorted, &candidate.terms);
     let rising = money.rises_with_yield(own);
     if rising && !law {
         // The worst yields are the worst nets: nothing to sort.
         let worst = &sorted[..fifth_of(sorted.len())];
-        let worst: Vec<f64> = worst.iter().map(|y| outcome(Some(money), own, *y, 0.0)).collect();
+        let worst: Vec<f64> = worst.iter().map(|y| outcome(Some(money), own, *y, money.price)).collect();
         return (mean(outcomes), worst_of(&worst, outcomes.len()), None);
     }
     if !law {
         return (mean(outcomes), worst_fifth_unsorted(&mut outcomes.to_vec()).0, None);
     }
     let nets = if rising {
-        sorted.iter().map(|y| outcome(Some(money), own, *y, 0.0)).collect()
+        sorted.iter().map(|y| outcome(Some(money), own, *y, money.price)).collect()
     } else {
         let mut nets = outcomes.to_vec();
-        nets.sort_unstable_by(f64::total_cmp);
+        leanyear_vectors::sort(&mut nets);
         nets
     };
     let Law { low80, high80, seasons, worst_fifth, .. } = Law::of_sorted(&nets);
@@ -198,7 +202,7 @@ fn nets(candidate: &Candidate, outcomes: &[f64], money: &Money, law: bool) -> (f
 }
 
 /// The line between good and short for one variety: seed that costs more moves it up.
-fn own_break_even(candidate: &Candidate, question: &Question<'_>) -> Option<f64> {
+fn own_break_even(candidate: &Candidate<'_>, question: &Question<'_>) -> Option<f64> {
     let line = match question.money {
         Some(money) => money.break_even(&candidate.terms),
         None => question.break_even,
@@ -211,16 +215,7 @@ fn own_break_even(candidate: &Candidate, question: &Question<'_>) -> Option<f64>
 
 /// P(a > b) + ½ P(a = b) over joint draws.
 pub fn chance_to_beat(a: &[f64], b: &[f64]) -> f64 {
-    let score: f64 = a
-        .iter()
-        .zip(b)
-        .map(|(x, y)| match x.total_cmp(y) {
-            std::cmp::Ordering::Greater => 1.0,
-            std::cmp::Ordering::Equal => 0.5,
-            std::cmp::Ordering::Less => 0.0,
-        })
-        .sum();
-    score / a.len() as f64
+    vectors::wins(a, b) / a.len() as f64
 }
 
 /// Share of draws in which each is the greatest of those that take part; ties are shared.
@@ -230,45 +225,45 @@ fn share_of_wins(values: &[Vec<f64>], taking_part: &[bool]) -> Vec<f64> {
     let mut wins = vec![0.0; values.len()];
     let mut top = vec![f64::NEG_INFINITY; draws];
     for &i in &players {
-        top.iter_mut().zip(&values[i]).for_each(|(best, x)| *best = best.max(*x));
+        vectors::greatest(&mut top, &values[i]);
     }
     let mut tied = vec![0.0; draws];
     for &i in &players {
-        let here = tied.iter_mut().zip(&top).zip(&values[i]);
-        here.for_each(|((count, best), x)| *count += f64::from(u8::from(x == best)));
+        vectors::tied(&mut tied, &top, &values[i]);
     }
+    let shares: Vec<f64> = tied.iter().map(|count| 1.0 / count).collect();
     for &i in &players {
-        let here = tied.iter().zip(&top).zip(&values[i]);
-        let won: f64 = here.filter(|((_, best), x)| x == best).map(|((count, _), _)| 1.0 / count).sum();
-        wins[i] = won / draws as f64;
+        wins[i] = vectors::share_won(&shares, &top, &values[i]) / draws as f64;
     }
     wins
 }
 
 /// Who may be named as the best. A newcomer is not ranked as if it were proven: it may be named only where no
 /// proven variety may.
-fn nameable(candidates: &[Candidate]) -> Vec<bool> {
-    let proven = |c: &Candidate| c.tried() && c.standing.proven();
+fn nameable(candidates: &[Candidate<'_>]) -> Vec<bool> {
+    let proven = |c: &Candidate<'_>| c.tried() && c.standing.proven();
     let any_proven = candidates.iter().any(proven);
     candidates.iter().map(|c| if any_proven { proven(c) } else { c.tried() }).collect()
 }
 
 /// Who belongs to the group too close to call: chance of at least equalling the leader in the long run,
 /// nothing redrawn.
-fn group(candidates: &[Candidate], lasting: &[Vec<f64>], nameable: &[bool]) -> Vec<bool> {
+fn group(candidates: &[Candidate<'_>], lasting: &[Vec<f64>], nameable: &[bool]) -> Vec<bool> {
     let leader = (0..candidates.len())
         .filter(|&i| nameable[i])
-        .max_by(|&a, &b| mean(&lasting[a]).total_cmp(&mean(&lasting[b])));
-    let Some(leader) = leader else { return vec![false; candidates.len()] };
+        .map(|i| (mean(&lasting[i]), i))
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    let Some((_, leader)) = leader else { return vec![false; candidates.len()] };
     (0..candidates.len())
         .map(|i| {
-            let at_least = lasting[i].iter().zip(&lasting[leader]).filter(|(x, y)| x >= y).count();
+            let at_least = vectors::at_least(&lasting[i], &lasting[leader]);
             candidates[i].takes_part() && at_least as f64 >= GROUP_CHANCE * lasting[i].len() as f64
         })
         .collect()
 }
 
-fn sort(rows: &mut [VarietyOdds], order: Order) {
+/// Puts rows in the order asked for; nothing else of them depends on it.
+pub fn sort(rows: &mut [VarietyOdds], order: Order) {
     let average = |row: &VarietyOdds| row.net.unwrap_or(row.expected);
     let worst = |row: &VarietyOdds| row.worst_fifth_net.unwrap_or(row.worst_fifth);
     crate::order::sort_by(rows, |a, b| {

@@ -41,8 +41,8 @@ pub struct WithAndWithout<'a> {
     pub with: &'a [f64],
     /// Without.
     pub without: &'a [f64],
-    /// Standard normal numbers for the price.
-    pub price_scores: &'a [f64],
+    /// Price of each draw.
+    pub prices: &'a [f64],
 }
 
 /// A spray to be weighed.
@@ -66,11 +66,11 @@ pub fn break_even_gain(cost: f64, margin: f64) -> Option<f64> {
 /// What a spray is worth.
 pub fn worth(account: &Account, draws: WithAndWithout<'_>, spraying: Spraying<'_>) -> SprayWorth {
     let cost = spraying.cost;
-    let WithAndWithout { block, with, without, price_scores } = draws;
+    let WithAndWithout { block, with, without, prices } = draws;
     let gain_yield = mean(&account.grain(block, with)) - mean(&account.grain(block, without));
     let gains: Option<Vec<f64>> = cost.filter(|_| account.money.is_some()).map(|cost| {
-        let with = account.outcomes(block, with, price_scores);
-        let without = account.outcomes(block, without, price_scores);
+        let with = account.outcomes(block, with, prices);
+        let without = account.outcomes(block, without, prices);
         with.iter().zip(without).map(|(with, without)| with - without - cost).collect()
     });
     let pays = gains.as_ref().map(|g| g.iter().filter(|x| **x > 0.0).count() as f64 / g.len() as f64);
@@ -111,7 +111,7 @@ mod tests {
     #[test]
     fn the_gain_that_pays_is_cost_over_price() {
         for (cost, price, want) in [(26.0, 4.5, 5.78), (40.0, 3.5, 11.43)] {
-            let draws = WithAndWithout { block: 0, with: &[1.0], without: &[1.0], price_scores: &[0.0] };
+            let draws = WithAndWithout { block: 0, with: &[1.0], without: &[1.0], prices: &[price] };
             let got = worth(&account(price), draws, spraying(cost)).break_even.unwrap_or_default();
             assert!((got - want).abs() < 0.005, "{got} for {want}");
         }
@@ -122,7 +122,7 @@ mod tests {
     #[test]
     fn it_pays_where_the_gain_is_worth_more_than_it_costs() {
         let (with, without) = ([1.2, 1.3, 1.4, 1.0], [1.0; 4]);
-        let draws = WithAndWithout { block: 0, with: &with, without: &without, price_scores: &[0.0; 4] };
+        let draws = WithAndWithout { block: 0, with: &with, without: &without, prices: &[9.999; 4] };
         // Just under, so that a gain of three tenths is not a question of the last bit.
         let worth = worth(&account(9.999), draws, spraying(3.0));
         assert_eq!((worth.pays, worth.marks_pays), (Some(0.25), Some(5)));

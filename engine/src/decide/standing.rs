@@ -6,7 +6,7 @@
 use super::table::{Standing, StandingState};
 use crate::link::WaterOutlook;
 use crate::order::Gather;
-use crate::pack::Network;
+use crate::pack::{Network, Trial};
 use crate::season::climate::Climate;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -27,51 +27,72 @@ pub fn outlook_range(climate: &Climate, weights: &[f64], outlook: WaterOutlook) 
     }
 }
 
-/// The standing of every variety with a fitted trial, by code. `range` is the water that counts as like
-/// the outlook.
-pub fn standings(network: &Network, system: &str, range: Option<(f64, f64)>) -> BTreeMap<String, Standing> {
-    let trials: BTreeMap<&str, &crate::pack::Trial> = network
-        .trials
-        .iter()
-        .filter(|t| t.excluded.is_none() && t.system == system)
-        .map(|t| (t.trial.as_str(), t))
-        .gather();
-    let latest = trials.values().map(|t| t.season).max();
-    let mut seen: BTreeMap<&str, (BTreeSet<i32>, BTreeSet<&str>, u32)> = BTreeMap::new();
-    for mean in &network.means {
-        let slot = seen.entry(&mean.variety).or_default();
-        if let Some(trial) = trials.get(mean.trial.as_str())
-            && slot.1.insert(&trial.trial)
-        {
-            slot.0.insert(trial.season);
-            let like = match (range, trial.water) {
-                (None, _) => true,
-                (Some((low, high)), Some(water)) => (low..=high).contains(&water),
-                (Some(_), None) => false,
-            };
-            slot.2 += u32::from(like);
+/// A system's last season, and by variety the season and water of each of its trials, by season.
+type InSystem = (i32, BTreeMap<String, Vec<(i32, Option<f64>)>>);
+
+/// Where and when each variety was tested: gathered once, counted for every table.
+#[derive(Debug, Clone)]
+pub struct Tested {
+    systems: BTreeMap<String, InSystem>,
+    seasons_to_prove: u32,
+    lapse_after: i32,
+}
+
+impl Tested {
+    /// The trials of a network that count.
+    pub fn of(network: &Network) -> Tested {
+        let trials: BTreeMap<&str, &Trial> =
+            network.trials.iter().filter(|t| t.excluded.is_none()).map(|t| (t.trial.as_str(), t)).gather();
+        // A variety counts once in a trial, however often it stands there.
+        let mut met: BTreeSet<(&str, &str)> = BTreeSet::new();
+        let mut systems: BTreeMap<String, InSystem> = BTreeMap::new();
+        for trial in trials.values() {
+            let system = systems.entry(trial.system.clone()).or_insert((trial.season, BTreeMap::new()));
+            system.0 = system.0.max(trial.season);
         }
+        for mean in &network.means {
+            if let Some(trial) = trials.get(mean.trial.as_str())
+                && met.insert((&mean.variety, &mean.trial))
+                && let Some((_, varieties)) = systems.get_mut(&trial.system)
+            {
+                varieties.entry(mean.variety.clone()).or_default().push((trial.season, trial.water));
+            }
+        }
+        for trials in systems.values_mut().flat_map(|(_, varieties)| varieties.values_mut()) {
+            crate::order::sort_by_key(trials, |(season, _)| *season);
+        }
+        let info = &network.info;
+        Tested { systems, seasons_to_prove: info.seasons_to_prove, lapse_after: info.lapse_after as i32 }
     }
-    let standing = |(seasons, trials, like): (BTreeSet<i32>, BTreeSet<&str>, u32)| {
-        let last = seasons.last().copied();
-        let lapsed = match (latest, last) {
-            (Some(latest), Some(last)) => latest - last >= network.info.lapse_after as i32,
-            _ => false,
+
+    /// The standing of every variety with a fitted trial in a system, by code. `range` is the water that counts as
+    /// like the outlook.
+    pub fn standings(&self, system: &str, range: Option<(f64, f64)>) -> BTreeMap<&str, Standing> {
+        let Some((latest, varieties)) = self.systems.get(system) else { return BTreeMap::new() };
+        varieties.iter().map(|(code, trials)| (code.as_str(), self.standing(trials, *latest, range))).gather()
+    }
+
+    fn standing(&self, trials: &[(i32, Option<f64>)], latest: i32, range: Option<(f64, f64)>) -> Standing {
+        let like = |water: &Option<f64>| match (range, water) {
+            (None, _) => true,
+            (Some((low, high)), Some(water)) => (low..=high).contains(water),
+            (Some(_), None) => false,
         };
-        let state = if lapsed {
+        let last = trials.last().map(|(season, _)| *season);
+        let seasons = trials.chunk_by(|a, b| a.0 == b.0).count() as u32;
+        let state = if last.is_some_and(|last| latest - last >= self.lapse_after) {
             StandingState::NoLongerTested
-        } else if seasons.len() as u32 >= network.info.seasons_to_prove {
+        } else if seasons >= self.seasons_to_prove {
             StandingState::WellTested
         } else {
             StandingState::New
         };
         Standing {
             state,
-            seasons: seasons.len() as u32,
+            seasons,
             trials: trials.len() as u32,
-            trials_like_this: like,
+            trials_like_this: trials.iter().filter(|(_, water)| like(water)).count() as u32,
             last,
         }
-    };
-    seen.into_iter().map(|(variety, counts)| (variety.to_owned(), standing(counts))).collect()
+    }
 }

@@ -99,7 +99,7 @@ pub fn crossing(curves: &Curves, now: f64, difference: impl FnMut(f64) -> f64) -
             Some(straight((curves.grid[k], values[k]), (curves.grid[k + 1], values[k + 1])))
         })
         .collect();
-    points.sort_unstable_by(f64::total_cmp);
+    leanyear_vectors::sort(&mut points);
     Crossing {
         at: found.map(|(k, _)| refine(&curves.grid[k..=k + 1], &curves.expected[k..=k + 1], difference)),
         rises: rises.unwrap_or(false),

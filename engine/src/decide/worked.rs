@@ -142,20 +142,20 @@ impl WorkedLine {
     }
 }
 
-/// The lines for one variety (block), given its draws in the network's unit; empty without price and cost.
+/// The lines for one variety (block), given its draws in the network's unit and the price of each; empty without price and cost.
 pub fn worked(
     settings: &Settings,
     account: &Account,
     block: usize,
     yields: &[f64],
-    price_scores: &[f64],
+    prices: &[f64],
 ) -> Vec<WorkedLine> {
     let Some(money) = account.money else { return Vec::new() };
     let own = &account.terms[block];
     let per_unit = priced_amount(settings.unit);
     let grain = account.grain(block, yields);
     let quantity = mean(&grain) / per_unit;
-    let sold = grain.iter().zip(price_scores).map(|(y, z)| money.price_at(*z) * y).sum::<f64>();
+    let sold = grain.iter().zip(prices).map(|(y, price)| price * y).sum::<f64>();
     let sold = sold / grain.len() as f64;
     let indemnity =
         yields.iter().map(|y| money.indemnity(y * account.units)).sum::<f64>() / grain.len() as f64;
@@ -244,9 +244,9 @@ mod tests {
         });
         network.info.yield_unit = settings.unit;
         let account = Account::new(&network, settings, &["A".to_owned()], 40.0);
-        let scores = vec![0.3; yields.len()];
-        let net = mean(&account.outcomes(0, yields, &scores));
-        (worked(settings, &account, 0, yields, &scores), net)
+        let prices = account.prices(&vec![0.3; yields.len()]);
+        let net = mean(&account.outcomes(0, yields, &prices));
+        (worked(settings, &account, 0, yields, &prices), net)
     }
 
     /// Source: a public extension budget: 325.10 $/ac over 45 bu is 7.22 $/bu; and 283.47 $ at 6.612 − 1.11 is

@@ -15,6 +15,7 @@ use super::season_draws::{Own, SeasonDraws, own_departure, price_scores};
 use crate::link::WaterOutlook;
 use crate::season::climate::Climate;
 use crate::season::level::share_of;
+use leanyear_vectors as vectors;
 use std::rc::Rc;
 
 /// First dimension of a field's law; one season's own stand before it and far after.
@@ -70,6 +71,8 @@ pub(super) struct FieldDraws {
     /// N: log level at mean water, site or usual yield in it.
     pub(super) intercept: Vec<f64>,
     usual: f64,
+    /// N: what the reference set makes over the climate as it comes before a usual yield is set, shares.
+    averages: Rc<Vec<f64>>,
 }
 
 /// The joint draws.
@@ -111,11 +114,16 @@ impl Draws {
         };
         let (field, points) = match previous.filter(same_place) {
             Some(d) if d.field.key == key => (d.field.clone(), d.points.clone()),
-            Some(d) => (Rc::new(FieldDraws::new(model, key, d.field.place.clone())), d.points.clone()),
+            Some(d) => {
+                // Whatever usual yield is typed takes the place of the same averages.
+                let set = d.field.key.usual.is_some() && key.usual.is_some();
+                let averages = set.then(|| d.field.averages.clone());
+                (Rc::new(FieldDraws::new(model, key, d.field.place.clone(), averages)), d.points.clone())
+            }
             None => {
                 let points = Rc::new(Points::new(count));
                 let place = Rc::new(PlaceDraws::new(model, &key, climate, &points));
-                (Rc::new(FieldDraws::new(model, key, place)), points)
+                (Rc::new(FieldDraws::new(model, key, place, None)), points)
             }
         };
         Draws::in_season(model, field, points, outlook, assumed)
@@ -134,13 +142,14 @@ impl Draws {
         let scale = model.prepared.scale[field.key.system];
         let hits = season.strikes(&field, &assumed.protection);
         let varieties = field.place.difference.len() / count.max(1);
+        let lasting = season.lasting();
         let mut yields = Vec::with_capacity(varieties * count);
         let mut long_run = Vec::with_capacity(varieties * count);
         for block in 0..varieties {
             let lost = shares_lost(&model.threats, &field.place.unrated, block, &hits, count);
             let own = field.own(block);
-            yields.extend(season.shares(own, &lost).map(|share| share * scale));
-            long_run.extend(season.lasting(own, &lost).map(|share| share * scale));
+            yields.extend(season.yields(own, &lost, scale));
+            long_run.extend(lasting.differences(own, &lost, scale));
         }
         Draws {
             price: price_scores(&points, 0),
@@ -237,7 +246,13 @@ impl PlaceDraws {
 }
 
 impl FieldDraws {
-    fn new(model: &ForecastModel, key: FieldKey, place: Rc<PlaceDraws>) -> FieldDraws {
+    /// `averages` are those of another field at this place, where a usual yield replaces the site's effect in both.
+    fn new(
+        model: &ForecastModel,
+        key: FieldKey,
+        place: Rc<PlaceDraws>,
+        averages: Option<Rc<Vec<f64>>>,
+    ) -> FieldDraws {
         let mut intercept = place.intercept.clone();
         let scale = model.prepared.scale[key.system];
         if key.usual.is_none() {
@@ -245,21 +260,23 @@ impl FieldDraws {
                 *value += site;
             }
         }
-        let drawn = (&intercept[..], &place.response[..], &place.losses[..]);
-        let averages =
-            average_levels(model, key.system, &place.climate, drawn, &place.departures.mean_lift());
+        let averages = averages.unwrap_or_else(|| {
+            let drawn = (&intercept[..], &place.response[..], &place.losses[..]);
+            let lift = place.departures.mean_lift();
+            Rc::new(average_levels(model, key.system, &place.climate, drawn, &lift))
+        });
         let usual = match key.usual {
             Some(usual) => {
                 // The usual yield replaces the site effect, whatever the draw says of water.
                 let target = (usual / scale).max(1e-6);
-                for (value, average) in intercept.iter_mut().zip(&averages) {
+                for (value, average) in intercept.iter_mut().zip(averages.iter()) {
                     *value += (target / average.max(f64::MIN_POSITIVE)).ln();
                 }
                 usual
             }
             None => averages.iter().sum::<f64>() / intercept.len() as f64 * scale,
         };
-        FieldDraws { key, place, intercept, usual }
+        FieldDraws { key, place, intercept, usual, averages }
     }
 
     /// What a variety brings to the first season.
@@ -278,7 +295,7 @@ impl FieldDraws {
 fn sorted_by_variety(yields: &[f64], count: usize) -> Vec<f64> {
     let mut sorted = yields.to_vec();
     for draws in sorted.chunks_exact_mut(count.max(1)) {
-        draws.sort_unstable_by(f64::total_cmp);
+        vectors::sort(draws);
     }
     sorted
 }
@@ -293,9 +310,7 @@ fn sample(law: &FieldLaw, points: &Points) -> Vec<f64> {
         for k in 0..=i {
             let weight = law.factor[i * order + k];
             if weight != 0.0 {
-                for (x, z) in row.iter_mut().zip(&scores[k * count..(k + 1) * count]) {
-                    *x += weight * z;
-                }
+                vectors::add_scaled(&mut row, weight, &scores[k * count..(k + 1) * count]);
             }
         }
         sample.extend(row);

@@ -48,7 +48,7 @@ impl Draws {
                 let departure = own_departure(&self.points, block, year);
                 let own = Own { departure: &departure, ..field.own(block) };
                 let lost = shares_lost(&model.threats, &field.place.unrated, block, &hits, count);
-                season.shares(own, &lost).map(|share| share * scale).collect()
+                season.yields(own, &lost, scale)
             })
             .collect();
         Year { yields, price_scores }

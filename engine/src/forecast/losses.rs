@@ -13,6 +13,7 @@ use super::random::Points;
 use crate::mixed::network::Prepared;
 use crate::order::Gather;
 use crate::pack::{Network, Trait};
+use leanyear_vectors as vectors;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Severe pressure as scored.
@@ -191,13 +192,11 @@ pub fn shares_lost(
 ) -> Vec<f64> {
     let mut lost = vec![0.0; count];
     for (d, (threat, strike)) in threats.iter().zip(strikes).enumerate() {
-        if let Some(drawn) = unrated.0.get(&(d, block)) {
-            lost.iter_mut().zip(strike).zip(drawn).for_each(|((sum, x), a)| *sum += a * x);
-        } else {
-            let a = threat.susceptibility[block];
-            lost.iter_mut().zip(strike).for_each(|(sum, x)| *sum += a * x);
+        match unrated.0.get(&(d, block)) {
+            Some(drawn) => vectors::add_products(&mut lost, drawn, strike),
+            None => vectors::add_scaled(&mut lost, threat.susceptibility[block], strike),
         }
     }
-    lost.iter_mut().for_each(|x| *x = x.min(MOST_LOST));
+    vectors::cut_above(&mut lost, MOST_LOST);
     lost
 }

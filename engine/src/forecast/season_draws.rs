@@ -11,6 +11,7 @@ use super::losses::{shares_lost, strikes};
 use super::model::ForecastModel;
 use super::random::Points;
 use crate::season::level::share_of;
+use leanyear_vectors::{Grown, sum, weighted_sum};
 use std::collections::BTreeMap;
 
 /// Dimensions of the fixed numbers that one season takes, and how far apart those of two years lie.
@@ -192,22 +193,43 @@ impl SeasonDraws {
         hits
     }
 
-    /// What a variety makes in each draw, shares of the system's mean yield; `lost` is what diseases take.
-    pub(super) fn shares<'a>(&'a self, own: Own<'a>, lost: &'a [f64]) -> impl Iterator<Item = f64> + 'a {
-        (0..self.level.len()).map(move |n| {
-            let effect = own.difference[n] + own.slope[n] * self.reach[n];
-            let share =
-                self.level[n] * (1.0 - lost[n]) + self.grown[n] * effect + self.spread[n] * own.departure[n];
-            if self.harvested[n] { share.max(0.0) } else { 0.0 }
-        })
+    /// What a variety makes in each draw, shares of the system's mean yield times `scale`; `lost` is what diseases
+    /// take.
+    pub(super) fn yields(&self, own: Own<'_>, lost: &[f64], scale: f64) -> Vec<f64> {
+        let grown = Grown {
+            level: &self.level,
+            lost,
+            grown: &self.grown,
+            reach: &self.reach,
+            spread: &self.spread,
+            harvested: &self.harvested,
+            difference: own.difference,
+            slope: own.slope,
+            departure: own.departure,
+        };
+        grown.yields(scale)
     }
 
-    /// What a variety makes beyond the season's level where nothing is redrawn, shares: its difference in the
-    /// typical season less what diseases take on average.
-    pub(super) fn lasting<'a>(&self, own: Own<'a>, lost: &[f64]) -> impl Iterator<Item = f64> + 'a {
-        let (reach, grown) = (mean(&self.reach), mean(&self.grown));
-        let taken = mean(&self.level) * mean(lost);
-        own.difference.iter().zip(own.slope).map(move |(d, b)| (d + b * reach) * grown - taken)
+    /// The typical season, in which nothing is redrawn.
+    pub(super) fn lasting(&self) -> Lasting {
+        Lasting { reach: mean(&self.reach), grown: mean(&self.grown), level: mean(&self.level) }
+    }
+}
+
+/// Means of a season over its draws.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Lasting {
+    reach: f64,
+    grown: f64,
+    level: f64,
+}
+
+impl Lasting {
+    /// What a variety makes beyond the season's level, shares times `scale`: its difference in the typical season
+    /// less what diseases take on average.
+    pub(super) fn differences(&self, own: Own<'_>, lost: &[f64], scale: f64) -> Vec<f64> {
+        let taken = self.level * mean(lost);
+        weighted_sum(own.difference, self.reach, own.slope, self.grown * scale, -taken * scale)
     }
 }
 
@@ -248,7 +270,7 @@ impl Draws {
         let field = &self.field;
         let lost = shares_lost(&model.threats, &field.place.unrated, block, &met.hits, self.count());
         let scale = model.prepared.scale[field.key.system];
-        met.season.shares(field.own(block), &lost).map(|share| share * scale).collect()
+        met.season.yields(field.own(block), &lost, scale)
     }
 
     /// Yields of a variety with other protection than assumed, the same numbers otherwise.
@@ -269,7 +291,7 @@ impl Draws {
 }
 
 fn mean(values: &[f64]) -> f64 {
-    values.iter().sum::<f64>() / values.len() as f64
+    sum(values) / values.len() as f64
 }
 
 /// Pressure of each threat in each draw's season: as assumed, or as a trial with water like it had it.

@@ -172,7 +172,7 @@ fn dry_limits(network: &Network) -> BTreeMap<&str, f64> {
     water
         .into_iter()
         .filter_map(|(system, mut amounts)| {
-            amounts.sort_unstable_by(f64::total_cmp);
+            leanyear_vectors::sort(&mut amounts);
             let third = amounts.len() / 3;
             (third > 0).then(|| (system, amounts[third - 1]))
         })
@@ -183,7 +183,7 @@ fn dry_trials(system: &str, trials: &[TrialLook]) -> Option<DryTrials> {
     let here: Vec<&TrialLook> =
         trials.iter().filter(|trial| trial.system == system && trial.excluded.is_none()).collect();
     let mut errors: Vec<f64> = here.iter().filter_map(|trial| trial.error_ms).collect();
-    errors.sort_unstable_by(f64::total_cmp);
+    leanyear_vectors::sort(&mut errors);
     let middle = *errors.get(errors.len().checked_sub(1)? / 2)?;
     let high: Vec<&&TrialLook> = here.iter().filter(|t| t.cv.is_some_and(|cv| cv > CUSTOMARY_CV)).collect();
     let dry: Vec<&&&TrialLook> = high.iter().filter(|trial| trial.dry).collect();

@@ -2,7 +2,7 @@
 
 use super::super::acres::{AcrePlan, AcreQuestion, Grown, plan};
 use super::super::needs::failures;
-use super::super::standing::{outlook_range, standings};
+use super::super::standing::outlook_range;
 use super::super::table::Standing;
 use super::Advisor;
 use crate::forecast::draws::Draws;
@@ -25,18 +25,19 @@ impl Advisor {
         let network = &self.pack.network;
         let account = self.account(draws, settings);
         let codes = &self.model.prepared.varieties;
+        let prices = account.prices(draws.price_scores());
         let (climate, weights) = draws.climate();
         let range = outlook_range(climate, weights, settings.water);
-        let standings = standings(network, &settings.system, range);
+        let standings = self.tested.standings(&settings.system, range);
         let fails = failures(network, &settings.need, codes.iter());
         let typed = |code: &String| settings.acres.iter().any(|(variety, _)| variety == code);
         let grown = codes.iter().enumerate().zip(fails).filter_map(|((block, code), fails)| {
-            let proven = standings.get(code).is_some_and(Standing::proven);
+            let proven = standings.get(code.as_str()).is_some_and(Standing::proven);
             let may_choose = search && fails.is_empty() && (proven || typed(code));
             (may_choose || typed(code)).then(|| Grown {
                 variety: code.clone(),
                 grain: account.grain(block, draws.yields(block)),
-                outcome: account.outcomes(block, draws.yields(block), draws.price_scores()),
+                outcome: account.outcomes(block, draws.yields(block), &prices),
                 severe: self.losses(block, code).into_iter().map(|loss| loss.severe).collect(),
                 may_choose,
             })

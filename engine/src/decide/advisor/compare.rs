@@ -59,10 +59,9 @@ impl Advisor {
     /// Every two of some varieties, and what each comes to a year over five seasons.
     fn pairs(&self, draws: &Draws, account: &Account, blocks: &[usize]) -> (Vec<Pair>, Vec<f64>) {
         let years = draws.five_seasons(&self.model, blocks);
-        let one: Vec<Vec<f64>> = blocks
-            .iter()
-            .map(|&block| account.outcomes(block, draws.yields(block), draws.price_scores()))
-            .collect();
+        let prices = account.prices(draws.price_scores());
+        let one: Vec<Vec<f64>> =
+            blocks.iter().map(|&block| account.outcomes(block, draws.yields(block), &prices)).collect();
         let five: Vec<Vec<f64>> =
             blocks.iter().enumerate().map(|(k, &block)| averages(account, block, &years, k)).collect();
         let code = |k: usize| self.model.prepared.varieties[blocks[k]].clone();
@@ -162,7 +161,7 @@ fn less(a: &[f64], b: &[f64]) -> Vec<f64> {
 fn averages(account: &Account, block: usize, years: &[Year], k: usize) -> Vec<f64> {
     let mut sum = vec![0.0; years.first().map_or(0, |year| year.price_scores.len())];
     for year in years {
-        let outcomes = account.outcomes(block, &year.yields[k], &year.price_scores);
+        let outcomes = account.outcomes(block, &year.yields[k], &account.prices(&year.price_scores));
         sum.iter_mut().zip(outcomes).for_each(|(total, x)| *total += x);
     }
     sum.iter_mut().for_each(|total| *total /= years.len() as f64);

@@ -72,7 +72,7 @@ impl Advisor {
             .map(|k| {
                 let water = driest.1 + (wettest.1 - driest.1) * k as f64 / (RESPONSE_POINTS - 1) as f64;
                 let mut yields = draws.at_water(&self.model, block, scale.standard(water));
-                yields.sort_unstable_by(f64::total_cmp);
+                leanyear_vectors::sort(&mut yields);
                 ResponsePoint {
                     water,
                     median: quantile(&yields, 0.5) * units,

@@ -37,8 +37,8 @@ impl Advisor {
             let with = draws.yields_with(&self.model, block, &protection);
             protection[d] = 0.0;
             let without = draws.yields_with(&self.model, block, &protection);
-            let price_scores = draws.price_scores();
-            let pair = WithAndWithout { block, with: &with, without: &without, price_scores };
+            let prices = &account.prices(draws.price_scores());
+            let pair = WithAndWithout { block, with: &with, without: &without, prices };
             Some(worth(&account, pair, spraying))
         });
         Ok(sprays.collect())
@@ -56,7 +56,7 @@ impl Advisor {
     ) -> Result<Vec<WorkedLine>, AdvisorError> {
         let block = self.block(variety)?;
         let account = self.account(draws, settings);
-        Ok(worked(settings, &account, block, draws.yields(block), draws.price_scores()))
+        Ok(worked(settings, &account, block, draws.yields(block), &account.prices(draws.price_scores())))
     }
 
     /// Grazing under the settings, every variety in the order of the model's blocks. Asked without cattle it

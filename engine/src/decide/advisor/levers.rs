@@ -27,6 +27,8 @@ pub(super) struct Field<'a> {
 #[derive(Debug, Clone)]
 pub(super) struct Place {
     account: Account,
+    /// Price of each draw.
+    prices: Vec<f64>,
     /// Seasons as drawn.
     drawn: MetSeason,
     /// What each draw has in common with itself in all seasons.
@@ -120,35 +122,31 @@ impl Field<'_> {
         };
         let met = |season| draws.met(season, &draws.assumed().protection);
         let (drawn, lasting) = (met(drawn), met(lasting));
-        Place { account, drawn, lasting, failures_apart: *lever == Lever::Water }
+        let prices = account.prices(draws.price_scores());
+        Place { account, prices, drawn, lasting, failures_apart: *lever == Lever::Water }
     }
 
     /// What a variety (block) comes to at a place.
     pub fn outcomes(&self, place: &Place, block: usize) -> Outcomes {
         let yields = self.draws.yields_in(&self.advisor.model, &place.drawn, block);
         Outcomes {
-            draws: place.account.outcomes(block, &yields, self.draws.price_scores()),
+            draws: place.account.outcomes(block, &yields, &place.prices),
             failing: if place.failures_apart { place.drawn.season.chance_no_harvest } else { 0.0 },
-            at_nothing: place.account.outcome(block, 0.0, mean_price_score(&place.account)),
+            at_nothing: place.account.outcome(block, 0.0, place.account.mean_price()),
         }
     }
 
     /// What of that lasts, draw by draw: departures averaged out, the price at its mean.
     pub fn lasting(&self, place: &Place, block: usize) -> Vec<f64> {
         let yields = self.draws.yields_in(&self.advisor.model, &place.lasting, block);
-        let (account, score) = (&place.account, mean_price_score(&place.account));
+        let (account, price) = (&place.account, place.account.mean_price());
         let failing = place.lasting.season.chance_no_harvest;
-        let nothing = failing * account.outcome(block, 0.0, score);
-        let harvested = |y: &f64| (1.0 - failing) * account.outcome(block, y * account.units, score);
+        let nothing = failing * account.outcome(block, 0.0, price);
+        let harvested = |y: &f64| (1.0 - failing) * account.outcome(block, y * account.units, price);
         yields.iter().map(|y| harvested(y) + nothing).collect()
     }
 
     fn threat(&self, code: &str) -> Option<usize> {
         self.advisor.model.threats.iter().position(|t| t.code == code)
     }
-}
-
-/// The number at which a price is its mean.
-fn mean_price_score(account: &Account) -> f64 {
-    account.money.map_or(0.0, |money| 0.5 * money.log_price_sd)
 }

@@ -13,14 +13,14 @@ mod levers;
 mod parts;
 
 use super::account::Account;
-use super::odds::{Question, odds};
-use super::standing::outlook_range;
+use super::odds::{Question, odds, sort};
+use super::standing::{Tested, outlook_range};
 use super::table::OddsTable;
 use super::units::{WHEAT_BUSHEL_LB, factor};
 use crate::forecast::draws::{Assumed, Draws, FieldKey};
 use crate::forecast::model::{ForecastModel, ModelError};
 use crate::forecast::random::DRAWS;
-use crate::link::Settings;
+use crate::link::{Order, Settings};
 use crate::pack::Pack;
 use crate::season::climate::Climate;
 use thiserror::Error;
@@ -44,6 +44,7 @@ pub enum AdvisorError {
 pub struct Advisor {
     pack: Pack,
     model: ForecastModel,
+    tested: Tested,
 }
 
 impl Advisor {
@@ -53,7 +54,8 @@ impl Advisor {
     /// Parameters that do not belong to the pack's data.
     pub fn new(pack: Pack) -> Result<Advisor, AdvisorError> {
         let model = ForecastModel::rebuild(&pack.network, &pack.fitted)?;
-        Ok(Advisor { pack, model })
+        let tested = Tested::of(&pack.network);
+        Ok(Advisor { pack, model, tested })
     }
 
     /// The pack.
@@ -154,6 +156,14 @@ impl Advisor {
         Account::new(&self.pack.network, settings, &self.model.prepared.varieties, draws.usual())
     }
 
+    /// A table of the same settings but for the order.
+    pub fn reordered(&self, table: &OddsTable, order: Order) -> OddsTable {
+        let mut table = table.clone();
+        table.settings.order = order;
+        sort(&mut table.varieties, order);
+        table
+    }
+
     /// The decision table of the settings, read off their draws.
     ///
     /// # Errors
@@ -171,7 +181,7 @@ impl Advisor {
             &Question {
                 money: account.money,
                 break_even: account.break_even,
-                price_scores: draws.price_scores(),
+                prices: &account.prices(draws.price_scores()),
                 level: draws.season().mean_level() * self.model.prepared.scale[system] * account.units,
                 net_law: settings.money_unit,
                 order: settings.order,

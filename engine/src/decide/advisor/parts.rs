@@ -3,27 +3,30 @@
 use super::super::account::Account;
 use super::super::needs::failures;
 use super::super::odds::Candidate;
-use super::super::standing::standings;
 use super::super::table::{ClimateSource, FieldSummary, Missing, OutlookSummary, Standing, StandingState};
 use super::Advisor;
 use crate::forecast::draws::Draws;
 use crate::forecast::model::SLOPE_REACH;
 use crate::link::Settings;
 use crate::pack::Exclusion;
+use std::borrow::Cow;
 
 impl Advisor {
-    pub(super) fn candidates(
+    pub(super) fn candidates<'a>(
         &self,
-        draws: &Draws,
+        draws: &'a Draws,
         settings: &Settings,
         range: Option<(f64, f64)>,
         account: &Account,
-    ) -> Vec<Candidate> {
+    ) -> Vec<Candidate<'a>> {
         let network = &self.pack.network;
-        let standings = standings(network, &settings.system, range);
+        let standings = self.tested.standings(&settings.system, range);
         let codes = &self.model.prepared.varieties;
         let fails = failures(network, &settings.need, codes.iter());
-        let scaled = |values: &[f64]| values.iter().map(|x| x * account.units).collect::<Vec<f64>>();
+        let scaled = |values: &'a [f64]| match account.units == 1.0 {
+            true => Cow::Borrowed(values),
+            false => Cow::Owned(leanyear_vectors::scaled(values, account.units)),
+        };
         codes
             .iter()
             .zip(fails)
@@ -36,7 +39,7 @@ impl Advisor {
                 terms: account.terms[block],
                 seed_cost_known: account.seed_known[block],
                 fails,
-                standing: standings.get(code).cloned().unwrap_or(Standing {
+                standing: standings.get(code.as_str()).cloned().unwrap_or(Standing {
                     state: StandingState::New,
                     seasons: 0,
                     trials: 0,
