@@ -6,7 +6,7 @@
 use super::docks::{VarietyDock, docks};
 use super::grazing::{grazed, hollow_stem_days, spared};
 use super::law::mean;
-use super::money::{Money, TARGET_SHARE, VarietyTerms, outcome};
+use super::money::{Money, TARGET_SHARE, VarietyTerms, worth};
 use super::table::BreakEven;
 use super::units::{WHEAT_BUSHEL_LB, area_factor, factor, priced_amount};
 use crate::link::Settings;
@@ -71,13 +71,12 @@ impl Account {
     /// What an ungrazed yield of a variety (block), unit of the settings, comes to at a price: net per area, or
     /// grain where there is no money.
     pub fn outcome(&self, block: usize, yield_: f64, price: f64) -> f64 {
-        outcome(self.money.as_ref(), &self.terms[block], yield_, price)
+        worth(self.money.as_ref(), &self.terms[block]).outcome(yield_, price)
     }
 
     /// Outcomes of draws in the network's unit, at the price of each.
     pub fn outcomes(&self, block: usize, yields: &[f64], prices: &[f64]) -> Vec<f64> {
-        let draws = yields.iter().zip(prices);
-        draws.map(|(y, price)| self.outcome(block, y * self.units, *price)).collect()
+        worth(self.money.as_ref(), &self.terms[block]).outcomes(yields, self.units, prices)
     }
 
     /// Price of one unit of yield in each draw, from standard normal numbers; [`Account::mean_price`] in all where it

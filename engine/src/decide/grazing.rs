@@ -17,6 +17,7 @@
 use super::units::kg_per_ha;
 use crate::link::Settings;
 use crate::pack::{Network, TraitKind};
+use leanyear_vectors::Grain;
 use serde::{Deserialize, Serialize};
 
 /// Trait that holds the day of first hollow stem, counted from the first check's.
@@ -63,11 +64,13 @@ impl Grazed {
     }
 
     /// Grain cut where the crop would have made `yield_` ungrazed, same unit.
-    // Asked for every draw of every variety.
-    #[inline(always)]
     pub fn grain(&self, yield_: f64) -> f64 {
-        let spared = (1.0 - self.late) * yield_.min(self.spared);
-        ((1.0 - self.lost()) * yield_).max(spared)
+        self.lines().of(yield_)
+    }
+
+    /// The straight lines of [`Grazed::grain`].
+    pub fn lines(&self) -> Grain {
+        Grain { kept: 1.0 - self.lost(), kept_of_spared: 1.0 - self.late, spared: self.spared }
     }
 
     /// Yields at which the grain turns from one straight line to the next.

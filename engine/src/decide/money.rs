@@ -10,6 +10,7 @@ use super::grazing::{Grazed, income};
 use super::table::BreakEven;
 use super::units::priced_amount;
 use crate::link::Settings;
+use leanyear_vectors::Worth;
 
 /// Share of the usual yield below which a crop counts as short where price or cost is unknown.
 pub const TARGET_SHARE: f64 = 2.0 / 3.0;
@@ -47,20 +48,17 @@ impl VarietyTerms {
     pub const PLAIN: VarietyTerms = VarietyTerms { seed: 0.0, dock: 0.0, grazed: Grazed::NOT };
 }
 
-/// Outcomes are told apart to one of so many parts of a unit of money or yield. Below it lies only the rounding of the machine:
-/// without this, two varieties that a guarantee pays the same would be ranked by their last bits, and differently
-/// from one machine to the next.
-const TOLD_APART: f64 = 1e6;
-
-/// What an ungrazed yield comes to at a price: net per area, or grain where there is no money. Equal payments are equal.
-// Asked for every draw of every variety.
-#[inline(always)]
-pub fn outcome(money: Option<&Money>, own: &VarietyTerms, yield_: f64, price: f64) -> f64 {
-    let exact = match money {
-        Some(money) => money.net(yield_, own, price),
-        None => own.grazed.grain(yield_),
-    };
-    (exact * TOLD_APART).round_ties_even() / TOLD_APART
+/// What yields of a variety are worth: money, or grain at a price of 1 where there is none.
+pub fn worth(money: Option<&Money>, own: &VarietyTerms) -> Worth {
+    let grain_alone =
+        Worth { grain: own.grazed.lines(), off: 0.0, guarantee: 0.0, guarantee_price: 0.0, costs: 0.0 };
+    money.map_or(grain_alone, |money| Worth {
+        off: money.unit_cost + own.dock,
+        guarantee: money.guarantee,
+        guarantee_price: money.guarantee_price,
+        costs: money.costs + own.seed,
+        ..grain_alone
+    })
 }
 
 impl Money {
@@ -90,16 +88,13 @@ impl Money {
     }
 
     /// Paid for what a yield is short of the guarantee.
-    #[inline(always)]
     pub fn indemnity(&self, yield_: f64) -> f64 {
         (self.guarantee - yield_).max(0.0) * self.guarantee_price
     }
 
-    /// Left after costs at an ungrazed yield, with a variety's own terms and a price.
-    #[inline(always)]
-    pub fn net(&self, yield_: f64, own: &VarietyTerms, price: f64) -> f64 {
-        let margin = price - self.unit_cost - own.dock;
-        margin * own.grazed.grain(yield_) + self.indemnity(yield_) - self.costs - own.seed
+    /// Left after costs at an ungrazed yield, with a variety's own terms and the price at its mean.
+    pub fn net(&self, yield_: f64, own: &VarietyTerms) -> f64 {
+        worth(Some(self), own).net(yield_, self.price)
     }
 
     /// Whether the net depends on yield alone and never falls as it rises, so that the worst yields are the
@@ -118,8 +113,8 @@ impl Money {
         }
         let [first, second] = own.grazed.kinks();
         let mut kinks = [0.0, self.guarantee, first, second];
-        kinks.sort_unstable_by(f64::total_cmp);
-        let net = |yield_: f64| self.net(yield_, own, self.price);
+        leanyear_vectors::sort(&mut kinks);
+        let net = |yield_: f64| self.net(yield_, own);
         let (mut up, mut down) = (None, false);
         for ends in kinks.windows(2) {
             let (low, high) = (net(ends[0]), net(ends[1]));
@@ -151,7 +146,7 @@ mod tests {
 
     /// Without the price's own swing, at its mean.
     fn left(money: &Money, yield_: f64) -> f64 {
-        money.net(yield_, &VarietyTerms::PLAIN, money.price)
+        money.net(yield_, &VarietyTerms::PLAIN)
     }
 
     fn plain_break_even(money: &Money) -> BreakEven {
@@ -212,7 +207,7 @@ mod tests {
             bits.len()
         };
         assert!(distinct(yields.iter().map(|y| left(&m, *y)).collect()) > 1, "the machine rounds");
-        let told = yields.iter().map(|y| outcome(Some(&m), &VarietyTerms::PLAIN, *y, m.price));
+        let told = yields.iter().map(|y| worth(Some(&m), &VarietyTerms::PLAIN).outcome(*y, m.price));
         assert_eq!(distinct(told.collect()), 1);
     }
 
@@ -221,10 +216,10 @@ mod tests {
     fn docks_and_cattle_lower_the_net() {
         let m = Money { guarantee: 2.0, guarantee_price: 20.0, ..money(30.0, 0.0, 50.0) };
         let docked = VarietyTerms { dock: 0.9, ..VarietyTerms::PLAIN };
-        assert!((left(&m, 3.0) - m.net(3.0, &docked, m.price) - 2.7).abs() < 1e-12);
+        assert!((left(&m, 3.0) - m.net(3.0, &docked) - 2.7).abs() < 1e-12);
         let grazed_out = VarietyTerms { grazed: Grazed::days_past(30.0, 1.1), ..VarietyTerms::PLAIN };
-        assert_eq!(m.net(3.0, &grazed_out, m.price), -50.0);
-        assert_eq!(m.net(1.0, &grazed_out, m.price), 20.0 - 50.0);
+        assert_eq!(m.net(3.0, &grazed_out), -50.0);
+        assert_eq!(m.net(1.0, &grazed_out), 20.0 - 50.0);
     }
 
     #[test]
@@ -251,7 +246,7 @@ mod tests {
             if let BreakEven::Yield(at) = m.break_even(&own) {
                 // Every yield whose grain is above the line leaves money, every one below it loses.
                 for y in (0..4000).map(|k| 0.25 * f64::from(k)) {
-                    let (grain, net) = (grazed.grain(y), m.net(y, &own, m.price));
+                    let (grain, net) = (grazed.grain(y), m.net(y, &own));
                     prop_assert!(grain <= at + 1e-6 || net >= -1e-6, "{} grain over {} nets {}", grain, at, net);
                     prop_assert!(grain >= at - 1e-6 || net <= 1e-6, "{} grain under {} nets {}", grain, at, net);
                 }

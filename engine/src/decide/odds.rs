@@ -6,7 +6,7 @@
 use super::law::{
     Law, fifth_of, marks, mean, quantile, seasons, worst_fifth, worst_fifth_unsorted, worst_of,
 };
-use super::money::{Money, VarietyTerms, outcome};
+use super::money::{Money, VarietyTerms, worth};
 use super::needs::NeedFailure;
 use super::table::{BreakEven, NetLaw, Standing, VarietyOdds};
 use crate::link::Order;
@@ -122,8 +122,7 @@ pub fn odds(candidates: &[Candidate<'_>], question: &Question<'_>) -> Vec<Variet
 
 /// Net of each draw, or its grain where there is no money.
 fn outcomes_of(candidate: &Candidate<'_>, question: &Question<'_>) -> Vec<f64> {
-    let draws = candidate.yields.iter().zip(question.prices);
-    draws.map(|(y, price)| outcome(question.money.as_ref(), &candidate.terms, *y, *price)).collect()
+    worth(question.money.as_ref(), &candidate.terms).outcomes(&candidate.yields, 1.0, question.prices)
 }
 
 /// Long-run grain less what seed and docks take of it, in yield.
@@ -180,18 +179,18 @@ fn alone(candidate: &Candidate<'_>, outcome: &[f64], question: &Question<'_>) ->
 /// Average net, that of the worst fifth, and the law of the net where it is wanted.
 fn nets(candidate: &Candidate<'_>, outcomes: &[f64], money: &Money, law: bool) -> (f64, f64, Option<NetLaw>) {
     let (sorted, own) = (&candidate.sorted, &candidate.terms);
-    let rising = money.rises_with_yield(own);
+    let (rising, worth) = (money.rises_with_yield(own), worth(Some(money), own));
     if rising && !law {
         // The worst yields are the worst nets: nothing to sort.
         let worst = &sorted[..fifth_of(sorted.len())];
-        let worst: Vec<f64> = worst.iter().map(|y| outcome(Some(money), own, *y, money.price)).collect();
+        let worst: Vec<f64> = worst.iter().map(|y| worth.outcome(*y, money.price)).collect();
         return (mean(outcomes), worst_of(&worst, outcomes.len()), None);
     }
     if !law {
         return (mean(outcomes), worst_fifth_unsorted(&mut outcomes.to_vec()).0, None);
     }
     let nets = if rising {
-        sorted.iter().map(|y| outcome(Some(money), own, *y, money.price)).collect()
+        sorted.iter().map(|y| worth.outcome(*y, money.price)).collect()
     } else {
         let mut nets = outcomes.to_vec();
         leanyear_vectors::sort(&mut nets);

@@ -7,10 +7,12 @@
 mod grown;
 mod sort;
 mod wins;
+mod worth;
 
 pub use grown::Grown;
 pub use sort::sort;
 pub use wins::{at_least, greatest, share_won, tied, wins};
+pub use worth::{Grain, Worth};
 
 /// `values` times a factor.
 pub fn scaled(values: &[f64], factor: f64) -> Vec<f64> {

@@ -1,50 +1,64 @@
-//! Sorting draws of a law: most of them lie where one can work out that they lie.
+//! Sorting draws of a law by where each stands between the least and the greatest.
 //!
-//! Values go to equal intervals between the least and the greatest, which leaves little to sort (Dobosiewicz 1978,
-//! Inf. Process. Lett. 7:1–6, from memory). A law with far-off values, which crowds most into few intervals, is
-//! sorted by the standard library.
+//! Two counting passes over 11 bits each of that place (least significant first; Knuth, The Art of Computer
+//! Programming 3, 5.2.5, from memory), then what shares a place is put in order by insertion. Draws that crowd into
+//! few places, because one lies far off, are left to the standard library.
 
-/// Values to an interval from which on the standard library sorts them.
-const CROWDED: usize = 32;
+const DIGIT: u32 = 11;
+const DIGITS: usize = 1 << DIGIT;
+/// Places from the least to the greatest.
+const PLACES: f64 = ((1 << (2 * DIGIT)) - 1) as f64;
+/// Moves to a value from which on insertion is given up.
+const PATIENCE: usize = 8;
 
 /// Sorts in ascending order. Values that are no numbers stand where [`f64::total_cmp`] puts them.
 pub fn sort(values: &mut [f64]) {
-    let (low, high) =
-        values.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(*x), high.max(*x)));
-    let intervals = values.len().next_power_of_two();
-    let scale = (intervals - 1) as f64 / (high - low);
-    if !scale.is_finite() || values.iter().any(|x| x.is_nan()) {
+    let (mut low, mut high, mut numbers) = (f64::INFINITY, f64::NEG_INFINITY, true);
+    for &x in values.iter() {
+        low = if x < low { x } else { low };
+        high = if x > high { x } else { high };
+        numbers &= !x.is_nan();
+    }
+    let scale = PLACES / (high - low);
+    if numbers && scale.is_finite() {
+        arrange(values, |x| ((x - low) * scale) as u32 as usize);
+    }
+    if !(numbers && inserted(values)) {
         values.sort_unstable_by(f64::total_cmp);
-        return;
-    }
-    let interval = |x: f64| ((x - low) * scale) as usize;
-    let mut ends = vec![0u32; intervals + 1];
-    for x in values.iter() {
-        ends[interval(*x) + 1] += 1;
-    }
-    for k in 0..intervals {
-        ends[k + 1] += ends[k];
-    }
-    // What was the start of each interval becomes its end as it fills.
-    let given = values.to_vec();
-    for x in given {
-        let next = &mut ends[interval(x)];
-        values[*next as usize] = x;
-        *next += 1;
-    }
-    let mut start = 0;
-    for end in ends[..intervals].iter().map(|end| *end as usize) {
-        arrange(&mut values[start..end]);
-        start = end;
     }
 }
 
-/// Sorts the values of one interval.
-fn arrange(values: &mut [f64]) {
-    if values.len() > CROWDED && !values.is_sorted() {
-        values.sort_unstable_by(f64::total_cmp);
-        return;
+/// Arranges values by their place.
+fn arrange(values: &mut [f64], place: impl Fn(f64) -> usize) {
+    let digits = |x: f64| (place(x) % DIGITS, (place(x) >> DIGIT) % DIGITS);
+    let mut next = [[0u32; DIGITS]; 2];
+    for &x in values.iter() {
+        let (low, high) = digits(x);
+        next[0][low] += 1;
+        next[1][high] += 1;
     }
+    for counts in &mut next {
+        let mut before = 0;
+        for count in counts {
+            before += std::mem::replace(count, before);
+        }
+    }
+    let mut half = vec![0.0; values.len()];
+    for &x in values.iter() {
+        let to = &mut next[0][digits(x).0];
+        half[*to as usize] = x;
+        *to += 1;
+    }
+    for &x in &half {
+        let to = &mut next[1][digits(x).1];
+        values[*to as usize] = x;
+        *to += 1;
+    }
+}
+
+/// Sorts what is nearly sorted; gives up where it is not.
+fn inserted(values: &mut [f64]) -> bool {
+    let mut patience = PATIENCE * values.len();
     for k in 1..values.len() {
         let x = values[k];
         let mut place = k;
@@ -53,7 +67,13 @@ fn arrange(values: &mut [f64]) {
             place -= 1;
         }
         values[place] = x;
+        let moved = k - place;
+        if moved > patience {
+            return false;
+        }
+        patience -= moved;
     }
+    true
 }
 
 #[cfg(test)]
@@ -61,12 +81,13 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
+    /// Reference: the standard library.
     fn held_to_the_standard_library(mut values: Vec<f64>) {
         let mut want = values.clone();
         want.sort_unstable_by(f64::total_cmp);
         sort(&mut values);
+        assert_eq!(values.len(), want.len());
         // By value: 0 and −0 are one yield.
-        assert!(values.len() == want.len());
         assert!(values.iter().zip(&want).all(|(a, b)| a == b || (a.is_nan() && b.is_nan())), "{values:?}");
     }
 
@@ -77,7 +98,7 @@ mod tests {
         }
 
         #[test]
-        fn many_equal(values in prop::collection::vec(prop_oneof![Just(0.0), 0.0..1e6], 0..300)) {
+        fn draws_of_a_law(values in prop::collection::vec(prop_oneof![Just(0.0), 0.0..90.0], 0..3000)) {
             held_to_the_standard_library(values);
         }
 
