@@ -8,46 +8,18 @@
 use super::design::{Design, Extra, Row};
 use super::estimable::estimable;
 pub use super::estimable::{Dropped, Why};
+pub use super::fit_error::FitError;
+use super::fit_error::require_size;
 use super::known_errors::{known_variances, weigh_by_plots};
 use super::terms::Terms;
+pub use super::water_scale::WaterScale;
+use super::water_scale::water_scale;
 use crate::order::Gather;
 use crate::pack::{Network, Trial};
-use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
-use thiserror::Error;
 
-/// Trials with known water below which a system carries no slope.
-const MIN_TRIALS_FOR_SLOPE: usize = 5;
 /// Level of a trial, as a share of its system's mean, below which effects shrink no further.
 const LEAST_MULTIPLIED: f64 = 0.1;
-/// Spread of water (sd / mean) below which a system carries no slope.
-const MIN_WATER_SPREAD: f64 = 0.10;
-/// The same in the unit of water, millimetres or inches: below it all trials are as dry as each other.
-const LEAST_WATER_SPREAD: f64 = 1e-3;
-
-/// The most that is fitted of each. The solver holds a square of the trials and takes a cube of them in time, whoever
-/// forecasts a square of the varieties and of the threats; each system has a variance of its own. Many times the
-/// largest network known, and what a worker of a page can still hold.
-const MOST: [(Large, usize); 4] =
-    [(Large::Trials, 3_000), (Large::Varieties, 2_000), (Large::Systems, 24), (Large::Threats, 100)];
-
-/// What a network can have too many of.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
-pub enum Large {
-    /// Trials with means.
-    #[error("trials")]
-    Trials,
-    /// Varieties with means.
-    #[error("varieties")]
-    Varieties,
-    /// Production systems.
-    #[error("production systems")]
-    Systems,
-    /// Diseases and pests.
-    #[error("diseases and pests")]
-    Threats,
-}
-
 /// What the rows are laid out for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Purpose {
@@ -56,55 +28,6 @@ pub enum Purpose {
     /// The forecast: each trial's error mean square replaced by its system's pooled one, since raw
     /// inverse weights made real forecasts worse, and yields always in shares of the system's mean.
     Forecast,
-}
-
-/// Why a network cannot be fitted at all.
-#[derive(Debug, Clone, PartialEq, Error)]
-pub enum FitError {
-    /// Nothing to fit.
-    #[error("no trial with means is left to fit; look for trials that are all excluded")]
-    NoRows,
-    /// One trial only.
-    #[error("there is only one fitted trial; at least two are needed before a variety can be told from luck")]
-    OneTrial,
-    /// One variety only.
-    #[error("there is only one variety in the fitted trials; at least two are needed for a comparison")]
-    OneVariety,
-    /// More than a phone, or a patient reader, can take.
-    #[error(
-        "{found} {what} are more than the {most} that are worked with; look for codes that differ from row to row, \
-         or leave out what is old"
-    )]
-    TooLarge {
-        /// Of what.
-        what: Large,
-        /// How many there are.
-        found: usize,
-        /// The most that is fitted.
-        most: usize,
-    },
-    /// A name that is not there.
-    #[error("`{0}` is not a variety of the fitted trials")]
-    UnknownVariety(String),
-    /// The optimiser's reason.
-    #[error("{0}")]
-    Optimise(#[from] super::optimise::OptimiseError),
-}
-
-/// Centre and scale of a system's water, water unit.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct WaterScale {
-    /// Mean over the fitted trials.
-    pub center: f64,
-    /// Standard deviation (n − 1) over the fitted trials.
-    pub scale: f64,
-}
-
-impl WaterScale {
-    /// An amount of water in standard deviations from the mean.
-    pub fn standard(&self, amount: f64) -> f64 {
-        (amount - self.center) / self.scale
-    }
 }
 
 /// Something known of every variety (its entry year, its susceptibility) whose coefficient is N(0, variance).
@@ -191,26 +114,7 @@ impl Prepared {
         // Trials of one season side by side, so that a variety's rows gather from neighbouring columns.
         crate::order::sort_by_key(&mut trials, |&i| (network.trials[i].season, i));
         let varieties = in_table_order(network, means.iter().map(|m| m.variety.as_str()));
-        if means.is_empty() {
-            return Err(FitError::NoRows);
-        }
-        if trials.len() < 2 {
-            return Err(FitError::OneTrial);
-        }
-        if varieties.len() < 2 {
-            return Err(FitError::OneVariety);
-        }
-        for (what, most) in MOST {
-            let found = match what {
-                Large::Trials => trials.len(),
-                Large::Varieties => varieties.len(),
-                Large::Systems => network.systems().len(),
-                Large::Threats => network.traits.iter().filter(|t| t.kind.harms()).count(),
-            };
-            if found > most {
-                return Err(FitError::TooLarge { what, found, most });
-            }
-        }
+        require_size(network, trials.len(), varieties.len())?;
         let of = |i: &usize| &network.trials[*i];
         let sites = distinct(trials.iter().map(|i| of(i).site.clone()));
         let seasons = distinct(trials.iter().map(|i| of(i).season));
@@ -432,27 +336,6 @@ fn in_table_order<'a>(network: &Network, with_means: impl Iterator<Item = &'a st
     let listed: BTreeSet<String> = codes.iter().cloned().gather();
     codes.extend(present.into_iter().filter(|v| !listed.contains(*v)).map(str::to_owned));
     codes
-}
-
-fn water_scale(
-    network: &Network,
-    trials: &[usize],
-    system_of: &[usize],
-    system: usize,
-) -> Option<WaterScale> {
-    let amounts: Vec<f64> = trials
-        .iter()
-        .zip(system_of)
-        .filter(|(_, s)| **s == system)
-        .filter_map(|(i, _)| network.trials[*i].water)
-        .collect();
-    let n = amounts.len() as f64;
-    let center = amounts.iter().sum::<f64>() / n;
-    let scale = (amounts.iter().map(|x| (x - center).powi(2)).sum::<f64>() / (n - 1.0)).sqrt();
-    (amounts.len() >= MIN_TRIALS_FOR_SLOPE
-        && scale >= MIN_WATER_SPREAD * center
-        && scale >= LEAST_WATER_SPREAD)
-        .then_some(WaterScale { center, scale })
 }
 
 /// Divides by the mean of each system's rows, except to report on a single system; returns the divisors.
