@@ -18,6 +18,7 @@ use super::raw_table::RawTable;
 use crate::pack::{Network, Trial};
 use crate::season::climate::Climate;
 use crate::season::level::share_of;
+use leanyear_vectors::{Grown, add_scaled};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Fewest scored varieties of a trial.
@@ -256,7 +257,7 @@ impl HeldTrial<'_> {
         let combine = |weights: &[f64], mean: f64| -> Vec<f64> {
             let mut values = vec![mean; count];
             for (weight, score) in weights.iter().zip(&scores).filter(|(w, _)| **w != 0.0) {
-                values.iter_mut().zip(score).for_each(|(x, z)| *x += weight * z);
+                add_scaled(&mut values, *weight, score);
             }
             values
         };
@@ -274,8 +275,14 @@ impl HeldTrial<'_> {
         let unrated = Unrated::drawn(&self.model.threats, points);
         let residual = self.model.fitted.variances.residual[self.system];
         let departures = Departures::new(self.model, self.system, residual, points);
-        let level = combine(&level_weights, level_mean);
+        let level: Vec<f64> = combine(&level_weights, level_mean)
+            .iter()
+            .zip(&departures.shared)
+            .map(|(level, shared)| share_of(level + shared))
+            .collect();
+        let grown: Vec<f64> = level.iter().map(|m| self.model.growth(*m)).collect();
         let typical = self.model.growth(self.predicted_level(water));
+        let (nothing, harvested) = (vec![0.0; count], vec![true; count]);
         self.scored
             .iter()
             .enumerate()
@@ -286,16 +293,22 @@ impl HeldTrial<'_> {
                 let lost = shares_lost(&self.model.threats, &unrated, s.block, &hits, count);
                 let own = points.normal(OWN + i as u64);
                 let plot = self.plot_error(s);
-                let mut draws: Vec<f64> = (0..count)
-                    .map(|n| {
-                        let level = share_of(level[n] + departures.shared[n]);
-                        let share = level * (1.0 - lost[n])
-                            + self.model.growth(level) * difference[n]
-                            + departures.own_variance(n, typical, plot).sqrt() * own[n];
-                        share.max(0.0) * scale
-                    })
-                    .collect();
-                draws.sort_by(f64::total_cmp);
+                let spread: Vec<f64> =
+                    (0..count).map(|n| departures.own_variance(n, typical, plot).sqrt()).collect();
+                let grown = Grown {
+                    level: &level,
+                    lost: &lost,
+                    grown: &grown,
+                    // The slope stands in the difference already.
+                    reach: &nothing,
+                    slope: &nothing,
+                    spread: &spread,
+                    harvested: &harvested,
+                    difference: &difference,
+                    departure: &own,
+                };
+                let mut draws = grown.yields(scale);
+                leanyear_vectors::sort(&mut draws);
                 draws
             })
             .collect()
