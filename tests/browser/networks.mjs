@@ -64,3 +64,28 @@ export async function withNewerSite(work) {
     await rm(folder, { recursive: true, force: true });
   }
 }
+
+/** Runs `work(address)` on a page of the demo's first so many varieties that were tested in its last season. */
+export async function withFewerVarieties(count, work) {
+  const folder = await mkdtemp(join(tmpdir(), "leanyear-fewer-"));
+  try {
+    await cp(new URL("data/demo", ROOT), folder, { recursive: true });
+    const lines = async (name) => (await readFile(join(folder, name), "utf8")).trimEnd().split("\n");
+    // Neither trial nor variety is a quoted field in the demo.
+    const seasons = new Map((await lines("trials.csv")).slice(1).map((line) => [line.split(",")[0], line.split(",")[2]]));
+    const last = [...seasons.values()].sort().at(-1);
+    const means = (await lines("means.csv")).slice(1).map((line) => line.split(","));
+    const lately = means.filter(([trial]) => seasons.get(trial) === last).map(([, variety]) => variety);
+    const kept = [...new Set(lately)].sort().slice(0, count);
+    for (const [name, column] of [["means.csv", 1], ["varieties.csv", 0], ["ratings.csv", 0], ["shortlist.csv", 1]]) {
+      const [head, ...rows] = await lines(name);
+      const left = rows.filter((row) => kept.includes(row.split(",")[column]));
+      await writeFile(join(folder, name), [head, ...left, ""].join("\n"));
+    }
+    const page = join(folder, "fewer.html");
+    await leanyear("page", folder, "--out", page, "--template", PAGE_FILE);
+    return await work(pathToFileURL(page).href);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}

@@ -128,7 +128,7 @@ impl Knowledge {
     /// # Errors
     /// [`Unreadable`] where it is damaged, newer than this page, or without a trial that counts.
     pub fn read(pack: &str) -> Result<Self, Unreadable> {
-        let pack = Pack::from_json(pack)?;
+        let pack = Pack::of_page(pack)?;
         let codes = Codes::of(&pack.network);
         let defaults = LinkDefaults::of(&pack.network, &pack.fingerprint);
         let advisor = Advisor::new(pack)?;

@@ -23,6 +23,7 @@ mod read;
 mod rows;
 #[cfg(test)]
 mod schema_tests;
+mod seal;
 pub mod tables;
 mod terms;
 #[cfg(test)]

@@ -5,11 +5,13 @@
 //! the same. It knows numbers, not what they are of.
 
 mod grown;
+mod shuffle;
 mod sort;
 mod wins;
 mod worth;
 
 pub use grown::Grown;
+pub use shuffle::shuffled;
 pub use sort::sort;
 pub use wins::{at_least, greatest, share_won, tied, wins};
 pub use worth::{Grain, Worth};

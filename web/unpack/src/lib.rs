@@ -150,56 +150,85 @@ pub fn unpack(input: &[u8], output: &mut [u8]) -> bool {
 fn steps(input: &[u8], output: &mut [u8]) -> Option<()> {
     let [_, a, b, c, d, ..] = *input else { return None };
     let code = u32::from_be_bytes([a, b, c, d]);
-    let mut coder = Coder { input, at: 5, range: u32::MAX, code, models: [START; MODELS] };
-    let mut latest = [0usize; 4];
-    let (mut state, mut at) = (0usize, 0usize);
-    while at < output.len() {
-        if coder.bit(IS_MATCH + state)? == 0 {
-            let before = at.checked_sub(1).and_then(|i| output.get(i)).copied().unwrap_or(0);
-            let expected = if state < 7 { None } else { Some(*output.get(at.checked_sub(latest[0] + 1)?)?) };
-            *output.get_mut(at)? = coder.literal(before, expected)?;
-            at += 1;
-            state = match state {
-                0..4 => 0,
-                4..10 => state - 3,
-                _ => state - 6,
-            };
-            continue;
-        }
-        let again = coder.bit(IS_AGAIN + state)? == 1;
-        let length = if again {
-            let which = if coder.bit(IS_LATEST + state)? == 0 {
-                0
-            } else if coder.bit(IS_SECOND + state)? == 0 {
-                1
-            } else {
-                2 + coder.bit(IS_THIRD + state)?
-            };
-            if which == 0 && coder.bit(IS_LONG + state)? == 0 {
-                state = if state < 7 { 9 } else { 11 };
-                1
-            } else {
-                latest.get_mut(..=which)?.rotate_right(1);
-                let length = coder.length(LENGTH_AGAIN)?;
-                state = if state < 7 { 8 } else { 11 };
-                length
-            }
-        } else {
-            latest.rotate_right(1);
-            let length = coder.length(LENGTH)?;
-            latest[0] = coder.distance(length)?;
-            state = if state < 7 { 7 } else { 10 };
-            length
-        };
-        let from = at.checked_sub(latest[0].checked_add(1)?)?;
-        let end = (at + length).min(output.len());
-        for i in at..end {
-            // A copy may reach into itself: that is how runs are written.
-            *output.get_mut(i)? = *output.get(from + i - at)?;
-        }
-        at = end;
+    let coder = Coder { input, at: 5, range: u32::MAX, code, models: [START; MODELS] };
+    let mut unpacking = Unpacking { coder, latest: [0; 4], state: 0, at: 0 };
+    while unpacking.at < output.len() {
+        let until = (unpacking.at + STRETCH).min(output.len());
+        unpacking.go_on(output, until)?;
     }
     Some(())
+}
+
+/// Bytes between two calls of [`Unpacking::go_on`].
+const STRETCH: usize = 1 << 13;
+
+/// Where unpacking has come to.
+struct Unpacking<'a> {
+    coder: Coder<'a>,
+    /// The four latest distances, less one, the last first.
+    latest: [usize; 4],
+    /// What the last steps were, as the format numbers it.
+    state: usize,
+    at: usize,
+}
+
+impl Unpacking<'_> {
+    /// Fills the output at least until there. A function of its own that is called again and again: a browser changes
+    /// to its better translation of a function where that is called, never amid a loop.
+    #[inline(never)]
+    fn go_on(&mut self, output: &mut [u8], until: usize) -> Option<()> {
+        let (mut state, mut at) = (self.state, self.at);
+        let (coder, latest) = (&mut self.coder, &mut self.latest);
+        while at < until {
+            if coder.bit(IS_MATCH + state)? == 0 {
+                let before = at.checked_sub(1).and_then(|i| output.get(i)).copied().unwrap_or(0);
+                let expected =
+                    if state < 7 { None } else { Some(*output.get(at.checked_sub(latest[0] + 1)?)?) };
+                *output.get_mut(at)? = coder.literal(before, expected)?;
+                at += 1;
+                state = match state {
+                    0..4 => 0,
+                    4..10 => state - 3,
+                    _ => state - 6,
+                };
+                continue;
+            }
+            let again = coder.bit(IS_AGAIN + state)? == 1;
+            let length = if again {
+                let which = if coder.bit(IS_LATEST + state)? == 0 {
+                    0
+                } else if coder.bit(IS_SECOND + state)? == 0 {
+                    1
+                } else {
+                    2 + coder.bit(IS_THIRD + state)?
+                };
+                if which == 0 && coder.bit(IS_LONG + state)? == 0 {
+                    state = if state < 7 { 9 } else { 11 };
+                    1
+                } else {
+                    latest.get_mut(..=which)?.rotate_right(1);
+                    let length = coder.length(LENGTH_AGAIN)?;
+                    state = if state < 7 { 8 } else { 11 };
+                    length
+                }
+            } else {
+                latest.rotate_right(1);
+                let length = coder.length(LENGTH)?;
+                latest[0] = coder.distance(length)?;
+                state = if state < 7 { 7 } else { 10 };
+                length
+            };
+            let from = at.checked_sub(latest[0].checked_add(1)?)?;
+            let end = (at + length).min(output.len());
+            for i in at..end {
+                // A copy may reach into itself: that is how runs are written.
+                *output.get_mut(i)? = *output.get(from + i - at)?;
+            }
+            at = end;
+        }
+        (self.state, self.at) = (state, at);
+        Some(())
+    }
 }
 
 /// The door for the page's script: unpacks `input_length` bytes at `input` into `output_length` at `output`,
