@@ -5,10 +5,9 @@
 
 use super::table::{Standing, StandingState};
 use crate::link::WaterOutlook;
-use crate::order::Gather;
-use crate::pack::{Network, Trial};
+use crate::mixed::network::Prepared;
+use crate::pack::Network;
 use crate::season::climate::Climate;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// A like-that-year trial may differ by this share of the year's water.
 const LIKE_YEAR_SHARE: f64 = 0.1;
@@ -27,49 +26,44 @@ pub fn outlook_range(climate: &Climate, weights: &[f64], outlook: WaterOutlook) 
     }
 }
 
-/// A system's last season, and by variety the season and water of each of its trials, by season.
-type InSystem = (i32, BTreeMap<String, Vec<(i32, Option<f64>)>>);
+/// Season and water of each trial of a variety in a system, by season.
+type Met = Vec<(i32, Option<f64>)>;
 
 /// Where and when each variety was tested: gathered once, counted for every table.
 #[derive(Debug, Clone)]
 pub struct Tested {
-    systems: BTreeMap<String, InSystem>,
+    /// By system (index): its last season, and the trials of each variety (block).
+    systems: Vec<(i32, Vec<Met>)>,
     seasons_to_prove: u32,
     lapse_after: i32,
 }
 
 impl Tested {
-    /// The trials of a network that count.
-    pub fn of(network: &Network) -> Tested {
-        let trials: BTreeMap<&str, &Trial> =
-            network.trials.iter().filter(|t| t.excluded.is_none()).map(|t| (t.trial.as_str(), t)).gather();
-        // A variety counts once in a trial, however often it stands there.
-        let mut met: BTreeSet<(&str, &str)> = BTreeSet::new();
-        let mut systems: BTreeMap<String, InSystem> = BTreeMap::new();
-        for trial in trials.values() {
-            let system = systems.entry(trial.system.clone()).or_insert((trial.season, BTreeMap::new()));
-            system.0 = system.0.max(trial.season);
+    /// The fitted trials of a network.
+    pub fn of(network: &Network, prepared: &Prepared) -> Tested {
+        let mut systems =
+            vec![(i32::MIN, vec![Vec::new(); prepared.varieties.len()]); prepared.systems.len()];
+        // Columns stand by season, and so do the rows of each of them.
+        let mut met = vec![Vec::new(); prepared.trials.len()];
+        for row in &prepared.rows {
+            met[row.trial].push((row.system, row.block));
         }
-        for mean in &network.means {
-            if let Some(trial) = trials.get(mean.trial.as_str())
-                && met.insert((&mean.variety, &mean.trial))
-                && let Some((_, varieties)) = systems.get_mut(&trial.system)
-            {
-                varieties.entry(mean.variety.clone()).or_default().push((trial.season, trial.water));
+        for (column, met) in met.into_iter().enumerate() {
+            let trial = prepared.trial(network, column);
+            for (system, block) in met {
+                let (last, varieties) = &mut systems[system];
+                *last = (*last).max(trial.season);
+                varieties[block].push((trial.season, trial.water));
             }
-        }
-        for trials in systems.values_mut().flat_map(|(_, varieties)| varieties.values_mut()) {
-            crate::order::sort_by_key(trials, |(season, _)| *season);
         }
         let info = &network.info;
         Tested { systems, seasons_to_prove: info.seasons_to_prove, lapse_after: info.lapse_after as i32 }
     }
 
-    /// The standing of every variety with a fitted trial in a system, by code. `range` is the water that counts as
-    /// like the outlook.
-    pub fn standings(&self, system: &str, range: Option<(f64, f64)>) -> BTreeMap<&str, Standing> {
-        let Some((latest, varieties)) = self.systems.get(system) else { return BTreeMap::new() };
-        varieties.iter().map(|(code, trials)| (code.as_str(), self.standing(trials, *latest, range))).gather()
+    /// The standing of every variety (block) in a system; `range` is the water that counts as like the outlook.
+    pub fn standings(&self, system: usize, range: Option<(f64, f64)>) -> Vec<Standing> {
+        let Some((latest, varieties)) = self.systems.get(system) else { return Vec::new() };
+        varieties.iter().map(|trials| self.standing(trials, *latest, range)).collect()
     }
 
     fn standing(&self, trials: &[(i32, Option<f64>)], latest: i32, range: Option<(f64, f64)>) -> Standing {

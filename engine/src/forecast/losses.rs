@@ -117,16 +117,20 @@ fn teaches(
     known: &[Option<f64>],
     scored: &BTreeMap<&str, f64>,
 ) -> bool {
+    // By trial: varieties rated, and the least and greatest susceptibility of them.
+    let mut rated = vec![(0, f64::INFINITY, f64::NEG_INFINITY); prepared.trials.len()];
+    for r in &prepared.rows {
+        if let Some(a) = known[r.block] {
+            let (count, least, greatest) = &mut rated[r.trial];
+            (*count, *least, *greatest) = (*count + 1, least.min(a), greatest.max(a));
+        }
+    }
     let mut levels = BTreeSet::new();
     let mut trials = 0;
-    for column in 0..prepared.trials.len() {
+    for (column, (count, least, greatest)) in rated.into_iter().enumerate() {
         let Some(pressure) = scored.get(prepared.trial(network, column).trial.as_str()) else { continue };
         levels.insert((pressure * SEVERE).round() as i64);
-        let rated: Vec<f64> =
-            prepared.rows.iter().filter(|r| r.trial == column).filter_map(|r| known[r.block]).collect();
-        let spread = rated.iter().copied().fold(f64::NEG_INFINITY, f64::max)
-            - rated.iter().copied().fold(f64::INFINITY, f64::min);
-        if *pressure > 0.0 && rated.len() >= MIN_VARIETIES && spread >= MIN_SPREAD {
+        if *pressure > 0.0 && count >= MIN_VARIETIES && greatest - least >= MIN_SPREAD {
             trials += 1;
         }
     }

@@ -54,12 +54,12 @@ pub fn known_variances(
         let Some(pooled) = pooled[r.system] else { continue };
         let report = &network.trials[trials[r.trial]].error;
         let count = plots.or(report.reps).unwrap_or(1.0).max(1.0);
-        let stated = variance_of_mean(report, entries[r.trial], mean(r.trial), *plots);
-        r.known_variance = match (purpose, stated, plot_variance[r.trial]) {
-            (Purpose::Report, Some(variance), _) => variance,
-            (Purpose::Forecast, Some(_), Some(own)) => drawn_towards(pooled, alike, own) / count,
-            _ => pooled / count,
+        let stated = || variance_of_mean(report, entries[r.trial], mean(r.trial), *plots);
+        let known = match purpose {
+            Purpose::Report => stated(),
+            Purpose::Forecast => plot_variance[r.trial].map(|own| drawn_towards(pooled, alike, own) / count),
         };
+        r.known_variance = known.unwrap_or(pooled / count);
     }
     pooled
 }

@@ -28,11 +28,11 @@ impl Advisor {
         let prices = account.prices(draws.price_scores());
         let (climate, weights) = draws.climate();
         let range = outlook_range(climate, weights, settings.water);
-        let standings = self.tested.standings(&settings.system, range);
+        let standings = self.tested.standings(draws.key().system, range);
         let fails = failures(network, &settings.need, codes.iter());
         let typed = |code: &String| settings.acres.iter().any(|(variety, _)| variety == code);
         let grown = codes.iter().enumerate().zip(fails).filter_map(|((block, code), fails)| {
-            let proven = standings.get(code.as_str()).is_some_and(Standing::proven);
+            let proven = standings.get(block).is_some_and(Standing::proven);
             let may_choose = search && fails.is_empty() && (proven || typed(code));
             (may_choose || typed(code)).then(|| Grown {
                 variety: code.clone(),

@@ -54,7 +54,7 @@ impl Advisor {
     /// Parameters that do not belong to the pack's data.
     pub fn new(pack: Pack) -> Result<Advisor, AdvisorError> {
         let model = ForecastModel::rebuild(&pack.network, &pack.fitted)?;
-        let tested = Tested::of(&pack.network);
+        let tested = Tested::of(&pack.network, &model.prepared);
         Ok(Advisor { pack, model, tested })
     }
 
@@ -173,7 +173,8 @@ impl Advisor {
         let account = self.account(draws, settings);
         let (climate, weights) = draws.climate();
         let range = outlook_range(climate, weights, settings.water);
-        let candidates = self.candidates(draws, settings, range, &account);
+        let standings = self.tested.standings(system, range);
+        let candidates = self.candidates(draws, settings, standings, &account);
         let info = &self.pack.network.info;
         let check = info.checks.iter().find(|c| candidates.iter().any(|v| v.variety == **c));
         let varieties = odds(

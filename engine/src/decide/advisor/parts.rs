@@ -3,7 +3,7 @@
 use super::super::account::Account;
 use super::super::needs::failures;
 use super::super::odds::Candidate;
-use super::super::table::{ClimateSource, FieldSummary, Missing, OutlookSummary, Standing, StandingState};
+use super::super::table::{ClimateSource, FieldSummary, Missing, OutlookSummary, Standing};
 use super::Advisor;
 use crate::forecast::draws::Draws;
 use crate::forecast::model::SLOPE_REACH;
@@ -16,11 +16,10 @@ impl Advisor {
         &self,
         draws: &'a Draws,
         settings: &Settings,
-        range: Option<(f64, f64)>,
+        standings: Vec<Standing>,
         account: &Account,
     ) -> Vec<Candidate<'a>> {
         let network = &self.pack.network;
-        let standings = self.tested.standings(&settings.system, range);
         let codes = &self.model.prepared.varieties;
         let fails = failures(network, &settings.need, codes.iter());
         let scaled = |values: &'a [f64]| match account.units == 1.0 {
@@ -30,8 +29,9 @@ impl Advisor {
         codes
             .iter()
             .zip(fails)
+            .zip(standings)
             .enumerate()
-            .map(|(block, (code, fails))| Candidate {
+            .map(|(block, ((code, fails), standing))| Candidate {
                 variety: code.clone(),
                 yields: scaled(draws.yields(block)),
                 sorted: scaled(draws.sorted_yields(block)),
@@ -39,13 +39,7 @@ impl Advisor {
                 terms: account.terms[block],
                 seed_cost_known: account.seed_known[block],
                 fails,
-                standing: standings.get(code.as_str()).cloned().unwrap_or(Standing {
-                    state: StandingState::New,
-                    seasons: 0,
-                    trials: 0,
-                    trials_like_this: 0,
-                    last: None,
-                }),
+                standing,
             })
             .collect()
     }
