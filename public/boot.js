@@ -42,7 +42,12 @@
   // ---- the page ----
 
   function start() {
-    moduleReady = unpacked(decode(document.getElementById("wasm").textContent)).then((wasm) => WebAssembly.compile(wasm));
+    moduleReady = unpacked(decode(document.getElementById("wasm").textContent)).then((wasm) => {
+      const compiled = WebAssembly.compile(wasm);
+      // Asked for the first time, a browser takes long to learn how numbers are written: it may while it compiles.
+      (0.5).toLocaleString();
+      return compiled;
+    });
     moduleReady
       .then((module) => wasm_bindgen({ module_or_path: module }))
       .then(() => {
