@@ -162,8 +162,8 @@ fn a_budget_a_guarantee_and_the_value_of_gain_are_as_printed() {
     let covered = |cover, usual| money(&Settings { cover: Some(cover), ..priced(5.5, 100.0) }, usual);
     hold(&document, |r| {
         let exact = Tolerance::within(1e-9);
-        r.meet("/left", grazed(211.74).net(18.0, &VarietyTerms::PLAIN, 0.0), exact);
-        r.meet("/left after cash costs", grazed(141.49).net(18.0, &VarietyTerms::PLAIN, 0.0), exact);
+        r.meet("/left", grazed(211.74).net(18.0, &VarietyTerms::PLAIN), exact);
+        r.meet("/left after cash costs", grazed(141.49).net(18.0, &VarietyTerms::PLAIN), exact);
         r.meet("/guarantee/100", covered(80.0, 100.0).guarantee, exact);
         r.meet("/guarantee/40", covered(65.0, 40.0).guarantee, exact);
         r.meet("/indemnity", covered(65.0, 40.0).indemnity(15.0), exact);
