@@ -40,6 +40,52 @@ async function barleyPage(folder, more) {
   return pathToFileURL(page).href;
 }
 
+/**
+ * Runs `work(address)` on a page of an invented network in which splitting pays: of its two best varieties each is
+ * wide open to a rust that the other stands, and of the rusts one or the other comes in most years.
+ */
+export async function withTwoRustsPage(work) {
+  const folder = await mkdtemp(join(tmpdir(), "leanyear-rusts-"));
+  try {
+    const tables = twoRusts();
+    for (const [name, lines] of Object.entries(tables)) await writeFile(join(folder, name), [...lines, ""].join("\n"));
+    const page = join(folder, "rusts.html");
+    await leanyear("page", folder, "--out", page, "--template", PAGE_FILE);
+    return await work(pathToFileURL(page).href);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
+function twoRusts() {
+  const varieties = [["V1", 6, 9, 1], ["V2", 6, 1, 9], ["V3", -4, 4, 4], ["V4", -6, 5, 3], ["V5", -7, 3, 5], ["V6", -8, 4, 5]];
+  const [trials, means, pressure] = [["trial,site,season,system,reps,cv"], ["trial,variety,yield"], ["trial,trait,pressure"]];
+  for (let season = 2014; season < 2026; season += 1) {
+    for (const site of ["S1", "S2", "S3"]) {
+      const [trial, first] = [`${site}-${season}`, season % 2 === 0 ? 3 : 0];
+      trials.push(`${trial},${site},${season},dryland,4,6`);
+      pressure.push(`${trial},rust-one,${first}`, `${trial},rust-two,${3 - first}`);
+      for (const [code, better, one, two] of varieties) {
+        // Scatter that repeats, so that the same network comes out each time.
+        const scatter = ((season * 7 + trial.charCodeAt(1) * 13 + code.charCodeAt(1) * 29) % 11) / 5 - 1;
+        const lost = 0.5 * ((((one - 1) / 8) * first) / 3 + (((two - 1) / 8) * (3 - first)) / 3);
+        means.push(`${trial},${code},${((44 + better) * (1 - lost) + scatter).toFixed(1)}`);
+      }
+    }
+  }
+  const rated = varieties.flatMap(([code, , one, two]) => [`${code},rust-one,${one}`, `${code},rust-two,${two}`]);
+  const rust = (code) => `${code},${code.replace("-", " ")},disease,1,9,0.5,0.05`;
+  const info = { name: "Two rusts (invented)", crop: "wheat", invented: true, yield_unit: "bu/ac", currency: "$", defaults: { price: 6, cost: 185 } };
+  return {
+    "network.json": [JSON.stringify(info)],
+    "trials.csv": trials,
+    "means.csv": means,
+    "pressure.csv": pressure,
+    "traits.csv": ["trait,label,kind,best,worst,severe_loss,severe_loss_sd", rust("rust-one"), rust("rust-two")],
+    "ratings.csv": ["variety,trait,value", ...rated],
+  };
+}
+
 /** Runs the command line of this checkout; gives what it prints. */
 export async function leanyear(...given) {
   const { stdout } = await promisify(execFile)(

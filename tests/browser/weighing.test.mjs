@@ -5,6 +5,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import * as harness from "./harness.mjs";
 import { addressHolds, assertClean, noSheet, open, openSheet, press, rows, shows, visibleText } from "./harness.mjs";
+import { withTwoRustsPage } from "./networks.mjs";
 
 const PHONE = { width: 390, height: 844, deviceScaleFactor: 1 };
 
@@ -98,6 +99,26 @@ for (const name of harness.BROWSERS) {
       await assertClean(tab);
     }));
 }
+
+// By hand: each of the two best loses half its crop where the other loses none, so half of each never loses more than a
+// quarter; what the page says it gains must be the difference of the two averages it shows.
+test("where each of the two best has a rust of its own, the acres are split between them and the gain is told", () =>
+  withTwoRustsPage((address) => harness.withBrowser("chromium", async (browser) => {
+    const tab = await harness.open(browser, `${address}#v=1&view=acres`);
+    const { page } = tab;
+    await shows(page, /50.% V1 and 50.% V2/);
+    const text = (await visibleText(page)).replace(/\s+/g, " ");
+    const [, gain, alone, share] = text.match(/4 worst years of 20 better by \$(\d+) an acre than (V\d) alone, ([\d.]+).% of your usual yield/);
+    const [split, single] = [...text.matchAll(/average of the 4 worst years of 20: [^,]*, (a loss of )?\$(\d+) an acre/g)]
+      .map(([, loss, amount]) => (loss ? -Number(amount) : Number(amount)));
+    assert.ok(Math.abs(split - single - Number(gain)) <= 1, text);
+    assert.ok(Number(share) >= 2 && text.includes(`All of it ${alone}`), text);
+    assert.match(text, /In the average year it gives up \$\d+ an acre against V[12] alone/);
+    // The costs lie between what the split makes in its worst years and what one variety alone does.
+    const [, all] = text.match(/loses money in fewer than 1 in 20 years.*All of it V\d loses money in (\d+) of 20 years/);
+    assert.ok(Number(all) >= 2, text);
+    await assertClean({ ...tab, address });
+  })));
 
 test("cattle take grain and bring money, and each variety says when they should be off", () =>
   harness.withBrowser("chromium", async (browser) => {
