@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { execFile } from "node:child_process";
-import { mkdir, mkdtemp, readFile, readdir, rm, writeFile } from "node:fs/promises";
+import { cp, mkdir, mkdtemp, readFile, readdir, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
@@ -11,6 +11,7 @@ import { fileURLToPath, pathToFileURL } from "node:url";
 import { promisify } from "node:util";
 import * as harness from "./harness.mjs";
 import { assertClean, open, press, shows } from "./harness.mjs";
+import { leanyear } from "./networks.mjs";
 
 const ROOT = fileURLToPath(new URL("../../", import.meta.url));
 const DEMO = join(ROOT, "data", "demo");
@@ -165,6 +166,46 @@ test("spreadsheets become a page that is the command line's to the byte, opens f
       await assertClean({ ...tab, address });
     }, { address });
   }));
+
+/** Last year's pack: the demo without its last season, as an older model would have fitted it. */
+async function lastYear(folder, { older }) {
+  const data = join(folder, "last");
+  await cp(DEMO, data, { recursive: true });
+  const trials = (await readFile(join(data, "trials.csv"), "utf8")).trimEnd().split("\n");
+  const gone = trials.filter((line) => line.split(",")[2] === "2025").map((line) => line.split(",")[0]);
+  for (const name of ["trials.csv", "means.csv", "pressure.csv"]) {
+    const lines = (await readFile(join(data, name), "utf8")).trimEnd().split("\n");
+    await writeFile(join(data, name), [...lines.filter((line) => !gone.includes(line.split(",")[0])), ""].join("\n"));
+  }
+  const made = join(folder, "last.html");
+  await leanyear("page", data, "--out", made, "--template", harness.PAGE_FILE);
+  const [, text] = (await readFile(made, "utf8")).match(/id="pack"[^>]*>([^<]*)</);
+  const pack = JSON.parse(text);
+  if (older) pack.fitted.variances.season *= 40;
+  const path = join(folder, "last-year.json");
+  await writeFile(path, JSON.stringify(pack));
+  return path;
+}
+
+for (const older of [true, false]) {
+  test(`last year's pack, ${older ? "made by an older model" : "made by this model"}: what changed, and what of it is the model's doing`, () =>
+    withFolder(async (folder) => {
+      const path = await lastYear(folder, { older });
+      await withOffice(folder, async (tab) => {
+        const { page } = tab;
+        await press(page, "start from the network in this page");
+        await shows(page, /Nothing to put right\./);
+        await drop(page, [path]);
+        await fit(page);
+        await shows(page, /Last year’s network: last-year\.json\..*: (rose|fell|still).*5 new trials, 5 of them dry/, FIT_MS);
+        const [, since] = (await harness.visibleText(page)).replace(/\s+/g, " ").match(/Since last year(.*?)Printed report/);
+        assert.match(since, /Wandrimer: new, 4 trials; 10th of the whole list\./);
+        assert.match(since, /now loses money in \d+ of 20 years, before in \d+ of 20 years/);
+        assert.equal(/the newer model/.test(since), older, since);
+        await assertClean(tab);
+      });
+    }));
+}
 
 test("what is hostile or no table is refused in words, and a number with two readings is asked about", () =>
   withFolder(async (folder) => {
