@@ -125,6 +125,15 @@ test("spreadsheets become a page that is the command line's to the byte, opens f
       const report = await shows(page, /LSD \(5 %\).*Adjusted means are best linear unbiased predictions/, FIT_MS);
       assert.match(report, /Trials left out/);
       assert.match(report, /2019 \(hail\)/);
+      assert.match(await harness.visibleText(page), /test weight: 63 best, 56 worst \(lb\/bu\)/);
+      // The width of A4 on its side within its margins of 12 mm, in CSS pixels.
+      const paper = Math.floor(((297 - 24) / 25.4) * 96);
+      await page.emulateMediaType("print");
+      await page.setViewport({ ...harness.LAPTOP, width: paper });
+      const widest = await page.$$eval(".report-table", (tables) => Math.max(...tables.map((table) => table.getBoundingClientRect().right)));
+      assert.ok(widest > 0 && widest <= paper, `the report's table ends at ${widest} of ${paper} pixels`);
+      await page.emulateMediaType("screen");
+      await page.setViewport(harness.LAPTOP);
 
       await press(page, "save the page");
       await shows(page, /leanyear\.html was handed to the browser/, FIT_MS);

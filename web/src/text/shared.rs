@@ -37,3 +37,10 @@ pub(super) fn date_parts(iso: &str) -> Option<(&str, usize, u8)> {
 pub(super) fn percent(share: f64) -> f64 {
     (100.0 * share).round()
 }
+
+/// A network's unit of a rating as it stands beside best and worst; nothing where it only says those again ("1 best to
+/// 9 worst") or is per cent, which stands at each number.
+pub(super) fn beside_scale(unit: &str) -> Option<&str> {
+    let says_ends = unit.contains("best") && unit.contains("worst");
+    (!unit.is_empty() && unit != "%" && !says_ends).then_some(unit)
+}

@@ -111,3 +111,11 @@ fn a_variety_never_tried_in_a_system_is_not_called_new() {
     let new = Standing { state: StandingState::New, ..standing(1, 2, 0) };
     assert_eq!(english().state(&new).unwrap(), "new");
 }
+
+#[test]
+fn a_scale_names_its_unit_unless_that_says_the_ends_again() {
+    let scale = |best, worst, unit| english().scale(Some(best), Some(worst), unit, &units());
+    assert_eq!(scale(63.0, 56.0, "lb/bu"), "63 best, 56 worst (lb/bu)");
+    assert_eq!(scale(9.0, 1.0, "9 best to 1 worst"), "9 best, 1 worst");
+    assert_eq!(scale(0.0, 40.0, "%"), "0% best, 40% worst");
+}

@@ -30,6 +30,7 @@ fn paper(bench: &Bench, report: &Report, network: &Network, units: &Units) -> Ht
             { for info.invented.then(|| html! { <p class="paper-invented">{ bench.words.label(Label::Invented) }</p> }) }
             <p>{ bench.words.report_line(report, info) }</p>
             { table(bench, report, units) }
+            { for scales(bench, report, network, units).map(|line| html! { <p>{ line }</p> }) }
             { for bench.words.report_lsd(report, units).map(|line| html! { <p>{ line }</p> }) }
             <h3>{ bench.say(Desk::MethodHeading) }</h3>
             <p>{ bench.words.report_method(report, &names) }</p>
@@ -55,6 +56,17 @@ fn left_out(bench: &Bench, report: &Report) -> String {
     report.left_out.iter().map(trial).collect::<Vec<_>>().join(", ") + "."
 }
 
+/// What the ratings of the table mean, in its order.
+fn scales(bench: &Bench, report: &Report, network: &Network, units: &Units) -> Option<String> {
+    let scale = |code: &String| {
+        let t = network.traits.iter().find(|t| t.trait_ == *code)?;
+        let scale = bench.words.scale(t.best, t.worst, &t.unit, units);
+        (!scale.is_empty()).then(|| format!("{}: {scale}", bench.names().trait_(code)))
+    };
+    let scales: Vec<String> = report.traits.iter().filter_map(scale).collect();
+    (!scales.is_empty()).then(|| format!("{}.", scales.join("; ")))
+}
+
 fn table(bench: &Bench, report: &Report, units: &Units) -> Html {
     let names = bench.names();
     let unit = bench.words.yield_unit(units.yield_unit);
@@ -65,7 +77,7 @@ fn table(bench: &Bench, report: &Report, units: &Units) -> Html {
                 <th scope="col">{ bench.say(Desk::Adjusted) }<br />{ unit }</th>
                 <th scope="col">{ bench.say(Desk::Years) }</th>
                 <th scope="col">{ bench.say(Desk::SeasonsTrials) }</th>
-                { for report.traits.iter().map(|code| html! { <th scope="col">{ names.trait_(code) }</th> }) }
+                { for report.traits.iter().map(|code| html! { <th scope="col" class="rating"><span>{ names.trait_(code) }</span></th> }) }
                 <th scope="col">{ bench.say(Desk::Stands) }</th>
             </tr></thead>
             <tbody>{ for report.lines.iter().map(|row| line(bench, report, row, units)) }</tbody>
@@ -92,9 +104,9 @@ fn line(bench: &Bench, report: &Report, row: &ReportLine, units: &Units) -> Html
                 <th scope="row">{ bench.names().variety(&line.variety) }</th>
                 <td>{ units.yield_fine(row.adjusted) }</td>
                 <td>{ line.odds.marks_short }</td>
-                <td>{ bench.words.seasons_trials(standing.seasons, standing.trials) }</td>
+                <td class="tested">{ bench.words.seasons_trials(standing.seasons, standing.trials) }</td>
                 { for row.ratings.iter().map(|rating| html! { <td>{ rating.map_or(String::new(), |value| units.plain(value)) }</td> }) }
-                <td>{ bench.words.stands(line.stance) }</td>
+                <td class="stands">{ bench.words.stands(line.stance) }</td>
             </tr>
             { for note.map(|note| html! { <tr class="report-note"><td colspan={columns.to_string()}>{ note }</td></tr> }) }
         </>

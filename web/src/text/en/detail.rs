@@ -4,7 +4,7 @@ use super::{English, labels, list};
 use crate::state::Sent;
 use crate::text::figure::Units;
 use crate::text::region::nothing;
-use crate::text::shared::{count, filled, percent};
+use crate::text::shared::{beside_scale, count, filled, percent};
 use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
 use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState, VarietyLoss};
 use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord, Verdict};
@@ -85,7 +85,8 @@ impl DetailWords for English {
         let percent = if unit == "%" { "%" } else { "" };
         match (best, worst) {
             (Some(best), Some(worst)) => {
-                format!("{}{percent} best, {}{percent} worst", units.plain(best), units.plain(worst))
+                let of = beside_scale(unit).map_or(String::new(), |unit| format!(" ({unit})"));
+                format!("{}{percent} best, {}{percent} worst{of}", units.plain(best), units.plain(worst))
             }
             _ => unit.to_owned(),
         }

@@ -4,7 +4,7 @@ use super::{Spanish, date, labels, list, trials};
 use crate::state::Sent;
 use crate::text::figure::Units;
 use crate::text::region::nothing;
-use crate::text::shared::{filled, percent};
+use crate::text::shared::{beside_scale, filled, percent};
 use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
 use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState, VarietyLoss};
 use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord, Verdict};
@@ -82,7 +82,12 @@ impl DetailWords for Spanish {
         let percent = if unit == "%" { "\u{a0}%" } else { "" };
         match (best, worst) {
             (Some(best), Some(worst)) => {
-                format!("{}{percent} lo mejor, {}{percent} lo peor", units.plain(best), units.plain(worst))
+                let of = beside_scale(unit).map_or(String::new(), |unit| format!(" ({unit})"));
+                format!(
+                    "{}{percent} lo mejor, {}{percent} lo peor{of}",
+                    units.plain(best),
+                    units.plain(worst)
+                )
             }
             _ => unit.to_owned(),
         }
