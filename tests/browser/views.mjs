@@ -27,7 +27,7 @@ const there = (selector, timeout = PATIENCE_MS) => (page) => page.waitForSelecto
 const sheet = (name) => press(`.bracket[data-sheet=${name}]`);
 
 /** A step that unfolds whatever is folded. */
-const unfold = (page) => page.evaluate(() => document.querySelectorAll("details:not([open])").forEach((folded) => { folded.open = true; }));
+export const unfold = (page) => page.evaluate(() => document.querySelectorAll("details:not([open])").forEach((folded) => { folded.open = true; }));
 
 /** A step that types into the field of this selector, at this place among them. */
 const type = (selector, text, place = 0) => async (page) => {
@@ -66,7 +66,7 @@ export const VIEWS = {
   "list-unpriced": ["#v=1&price=&cost="],
   "list-notices": ["#v=1&water=soggy&colour=red"],
   change: [MINE, press(".change .line-button"), there(".change h2")],
-  track: ["#v=1", press(".track .line-button"), there(".track-record table", FIT_MS)],
+  track: ["#v=1", press(".track .line-button"), there(".track-record table", FIT_MS), unfold],
   variety: [`${MINE}&view=variety&variety=V18`, unfold],
   "variety-grazed": ["#v=1&mine=V04&view=variety&variety=V18&graze=yes&graze-days=90&gain=1&value=1.1", unfold],
   "side-by-side": [`${MINE}&view=compare&with=V04,V18`, unfold],
