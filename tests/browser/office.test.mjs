@@ -2,13 +2,11 @@
 // installed; what is hostile is refused in words; what she typed is there after a reload.
 
 import assert from "node:assert/strict";
-import { execFile } from "node:child_process";
 import { cp, mkdir, mkdtemp, readFile, readdir, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
 import { fileURLToPath, pathToFileURL } from "node:url";
-import { promisify } from "node:util";
 import * as harness from "./harness.mjs";
 import { assertClean, open, press, shows } from "./harness.mjs";
 import { leanyear } from "./networks.mjs";
@@ -153,8 +151,7 @@ test("spreadsheets become a page that is the command line's to the byte, opens f
       ["READ-ME.txt", "index.html", "manifest.webmanifest", "sw.js"]);
 
     const made = join(folder, "made.html");
-    await promisify(execFile)("cargo", ["run", "--quiet", "-p", "leanyear-engine", "--features", "cli", "--bin", "leanyear",
-      "--", "page", network, "--out", made, "--template", harness.PAGE_FILE], { cwd: ROOT });
+    await leanyear("page", network, "--out", made, "--template", harness.PAGE_FILE);
     assert.ok((await readFile(made)).equals(saved), "the command line writes the same bytes");
 
     const opened = join(folder, "opened.html");
