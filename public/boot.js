@@ -42,7 +42,7 @@
   // ---- the page ----
 
   function start() {
-    moduleReady = unpacked(decode(document.getElementById("wasm").textContent)).then((wasm) => {
+    moduleReady = unpacked(document.getElementById("wasm").textContent).then((wasm) => {
       const compiled = WebAssembly.compile(wasm);
       // Asked for the first time, a browser takes long to learn how numbers are written: it may while it compiles.
       (0.5).toLocaleString();
@@ -65,35 +65,17 @@
   }
 
   // The program lies compressed in the page; nothing is fetched for this.
-  function unpacked(bytes) {
+  function unpacked(text) {
     const [unpacker, size] = leanyear_unpacker;
-    return WebAssembly.instantiate(decode(unpacker)).then(({ instance }) => {
-      const { memory, leanyear_unpack } = instance.exports;
+    return WebAssembly.instantiate(Uint8Array.from(atob(unpacker), (letter) => letter.charCodeAt(0))).then(({ instance }) => {
+      const { memory, leanyear_decode, leanyear_unpack } = instance.exports;
       const start = memory.buffer.byteLength;
-      memory.grow(Math.ceil((bytes.length + size) / 65536));
-      new Uint8Array(memory.buffer, start).set(bytes);
-      if (!leanyear_unpack(start, bytes.length, start + bytes.length, size)) throw new Error("the program in the page is broken");
-      return new Uint8Array(memory.buffer, start + bytes.length, size);
+      memory.grow(Math.ceil((text.length + size) / 65536));
+      const { written } = new TextEncoder().encodeInto(text, new Uint8Array(memory.buffer, start));
+      const length = leanyear_decode(start, written);
+      if (!leanyear_unpack(start, length, start + length, size)) throw new Error("the program in the page is broken");
+      return new Uint8Array(memory.buffer, start + length, size);
     });
-  }
-
-  function decode(base64) {
-    const values = new Uint8Array(128);
-    "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/"
-      .split("")
-      .forEach((letter, value) => { values[letter.charCodeAt(0)] = value; });
-    let end = base64.length;
-    while (end > 0 && base64.charCodeAt(end - 1) === 61) end -= 1;
-    const bytes = new Uint8Array(Math.floor((end * 3) / 4));
-    let bits = 0;
-    let at = 0;
-    for (let i = 0; i < end; i += 1) {
-      bits = (bits << 6) | values[base64.charCodeAt(i)];
-      if ((i & 3) === 0) continue;
-      bytes[at] = (bits >> (6 - 2 * (i & 3))) & 255;
-      at += 1;
-    }
-    return bytes;
   }
 
   // ---- work off the screen ----
