@@ -33,7 +33,7 @@
     if (isOurs(event.reason)) fail(event.reason);
   });
 
-  if (typeof WebAssembly !== "object" || typeof BigInt !== "function" || typeof Promise !== "function") {
+  if (typeof WebAssembly !== "object" || typeof BigInt !== "function" || typeof HTMLDialogElement !== "function") {
     sayAboveTable(words().too_old);
     return;
   }

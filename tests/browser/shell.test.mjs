@@ -123,12 +123,15 @@ for (const name of harness.BROWSERS) {
       assert.ok(await page.$("#app > .static"));
     }));
 
-  test(`${name}: a browser without WebAssembly gets words above the table`, () =>
+  test(`${name}: a browser without WebAssembly, or without sheets, gets words above the table`, () =>
     harness.withBrowser(name, async (browser) => {
-      const { page } = await harness.newTab(browser);
-      await page.evaluateOnNewDocument(() => { delete globalThis.WebAssembly; });
-      await page.goto(harness.PAGE_ADDRESS);
-      await page.waitForSelector("#app > .shell-notice", { timeout: harness.PATIENCE_MS });
-      assert.ok(await page.$("#app > .static"));
+      for (const lacking of ["WebAssembly", "HTMLDialogElement"]) {
+        const { page, record } = await harness.newTab(browser);
+        await page.evaluateOnNewDocument((what) => { delete globalThis[what]; }, lacking);
+        await page.goto(harness.PAGE_ADDRESS);
+        await page.waitForSelector("#app > .shell-notice", { timeout: harness.PATIENCE_MS });
+        assert.ok(await page.$("#app > .static"), lacking);
+        assert.deepEqual(record.complaints, [], lacking);
+      }
     }));
 }
