@@ -13,8 +13,6 @@ use serde::{Deserialize, Serialize};
 
 /// Longest standard deviation of a logarithm: beyond it the parabola says nothing.
 pub const LARGEST_LOG_SD: f64 = 1.0;
-/// The same of the regression of slope on main effect, which errors far above the yields leave wholly open.
-const LARGEST_REGRESSION_SD: f64 = 1e3;
 
 /// The law of the variances of a fit, k parameters in the order of [`super::variances::parameters`].
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -75,7 +73,7 @@ impl VarianceLaw {
                 covariance[i * k + j] = 2.0 * inverse[a * moving.len() + b];
             }
         }
-        shorten(&mut covariance, list);
+        shorten(&mut covariance, list, variances);
         VarianceLaw { covariance }
     }
 
@@ -114,12 +112,15 @@ fn scale(list: &[Parameter], free: &[f64]) -> Vec<f64> {
     list.iter().zip(free).map(|(p, &x)| if p.bounded() { x.max(0.0) } else { 1.0 }).collect()
 }
 
-/// Brings standard deviations down to the longest, correlations kept.
-fn shorten(covariance: &mut [f64], list: &[Parameter]) {
+/// Brings standard deviations down to the longest, correlations kept. That of the regression of slope on main effect,
+/// which errors far above the yields leave wholly open, ends where the two would be one: beyond it the doubt of a
+/// yield would know no bound.
+fn shorten(covariance: &mut [f64], list: &[Parameter], variances: &Variances) {
     let k = list.len();
+    let one = (variances.slope.max(0.0) / variances.variety.max(f64::MIN_POSITIVE)).sqrt();
     for i in 0..k {
         let sd = covariance[i * k + i].max(0.0).sqrt();
-        let longest = if list[i].bounded() { LARGEST_LOG_SD } else { LARGEST_REGRESSION_SD };
+        let longest = if list[i].bounded() { LARGEST_LOG_SD } else { one };
         if sd > longest {
             for j in 0..k {
                 covariance[i * k + j] *= longest / sd;

@@ -1,7 +1,7 @@
 //! The level of a trial: what the reference set makes there, by system, water, site and season.
 //!
 //! log η_j = α_s + λ_s·f(w_j) + site_k + season_t + ε_j, with the known variance Var(log η̂_j) added to that of
-//! ε, which is each system's own. η_j is in shares of the level's scale. f is linear, or saturating,
+//! ε, which is each system's own; α and λ have weak normal priors. η_j is in shares of the level's scale. f is linear, or saturating,
 //! f(w) = h·(1 − exp(−w/h)), where that gains at least 4 in the AIC by maximum likelihood. Variances are the
 //! posterior mode on the log scale under weak priors, since few seasons tell little of the spread of seasons.
 //! It is the same arrow solver with one block and no trial columns. It knows no variety.
@@ -33,6 +33,10 @@ const EXPECTED_TRIAL: f64 = 0.04;
 /// How many times those of seasons and trials are expected where no water is known that could explain them.
 const WITHOUT_WATER: f64 = 2.0;
 const VAGUE: f64 = 1.0;
+/// Mean and variance of a level's logarithm at mean water, and of its response to a standard deviation of water,
+/// before the data speak: as vague as can be without promising a thousand tonnes where few trials stood.
+const EXPECTED_LEVEL: (f64, f64) = (0.0, 1.0);
+const EXPECTED_RESPONSE: (f64, f64) = (0.2, 0.16);
 /// How far a system's variance of a trial is expected from that of all systems (sd of the logarithm).
 const SYSTEM_SD: f64 = 0.7;
 
@@ -261,16 +265,18 @@ fn layout(
             }
         })
         .collect();
-    let free = |values: Vec<f64>| Extra { values, prior: None };
+    let column = |values: Vec<f64>, expected| Extra { values, prior: Some(expected) };
     let mut extras: Vec<Extra> = (0..systems)
-        .map(|s| free(levels.iter().map(|l| f64::from(u8::from(l.system == s))).collect()))
+        .map(|s| {
+            column(levels.iter().map(|l| f64::from(u8::from(l.system == s))).collect(), EXPECTED_LEVEL)
+        })
         .collect();
     let mut columns = vec![None; systems];
     for s in (0..systems).filter(|&s| slopes[s]) {
         columns[s] = Some(extras.len());
         let values =
             levels.iter().map(|l| if l.system == s { response(form.saturation, l.water) } else { 0.0 });
-        extras.push(free(values.collect()));
+        extras.push(column(values.collect(), EXPECTED_RESPONSE));
     }
     let terms = Terms { site: form.site, season: form.season, ..Terms::default() };
     let variances = if residuals == Residuals::BySystem { systems } else { 1 };
