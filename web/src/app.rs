@@ -7,7 +7,7 @@ use crate::state::{Hosted, Sent, Sheet, State, Track};
 use crate::text::{Catalogue, Label, Language};
 use crate::update::Msg;
 use crate::view::{Act, Page, Surroundings, page, sheet};
-use leanyear_engine::link::{LinkNotice, View};
+use leanyear_engine::link::{LinkNotice, Settings, View};
 use leanyear_engine::pack::{WATER_UNITS, WaterUnit};
 use std::rc::Rc;
 use web_sys::HtmlDialogElement;
@@ -96,6 +96,15 @@ pub fn App(props: &AppProps) -> Html {
         }
     });
     use_followed(browser, knowledge, &state, &dialog);
+    // Another system or site may have no water on record for the year that is assumed.
+    use_effect_with(state.settings.clone(), {
+        let (knowledge, send) = (knowledge.clone(), send.clone());
+        move |settings: &Settings| {
+            if let (held, Some(notice)) = knowledge.held(settings.clone()) {
+                send.emit(Msg::Held(Box::new(held), notice));
+            }
+        }
+    });
 
     use_effect_with(state.settings.view == View::TrackRecord && state.track == Track::Unasked, {
         let act = act.clone();

@@ -14,7 +14,9 @@ pub use outgoing::{LEAVES_FIRST, LinkCode, Part};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason, failures};
 use leanyear_engine::decide::{Advisor, AdvisorError, OddsTable, VarietyDetail};
 use leanyear_engine::forecast::draws::Draws;
-use leanyear_engine::link::{Codes, LinkDefaults, LinkNotice, Settings, View, WaterOutlook, decode, encode};
+use leanyear_engine::link::{
+    Codes, LinkDefaults, LinkNotice, Settings, View, WaterOutlook, decode, encode, held_to_record,
+};
 use leanyear_engine::pack::{Network, Pack, PackError};
 use leanyear_engine::season::climate::{BaseRate, Climate};
 use std::cell::RefCell;
@@ -163,7 +165,13 @@ impl Knowledge {
         let decoded = decode(link, &self.defaults, &self.codes);
         // From here on they are settings for these data, whatever data they were made with.
         let settings = Settings { pack: self.defaults().pack.clone(), ..decoded.settings };
-        (settings, decoded.notices)
+        let (settings, notice) = self.held(settings);
+        (settings, decoded.notices.into_iter().chain(notice).collect())
+    }
+
+    /// Settings held to the seasons on record where they are for, with a notice where that changes them.
+    pub fn held(&self, settings: Settings) -> (Settings, Option<LinkNotice>) {
+        held_to_record(settings, self.network())
     }
 
     /// The text of a link to these settings.

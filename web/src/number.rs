@@ -55,14 +55,16 @@ pub fn limits(quantity: Quantity, unit: YieldUnit) -> (f64, f64) {
 /// # Errors
 /// A [`NumberProblem`] that says what stands in the way.
 pub fn read(text: &str, least: f64, greatest: f64) -> Result<f64, NumberProblem> {
-    let compact: String = text
-        .chars()
-        .filter(|c| {
-            !c.is_whitespace() && *c != '\u{a0}' && *c != '\u{202f}' && !matches!(*c, '\'' | '\u{2019}')
-        })
-        .collect();
+    let between_groups = |c: char| c.is_whitespace() || matches!(c, '\'' | '\u{2019}');
+    let spaced = text.trim().replace(between_groups, " ");
+    let compact = spaced.replace(' ', "");
     if compact.is_empty() {
         return Err(NumberProblem::Blank);
+    }
+    // A space or an apostrophe stands between thousands; elsewhere, as in 5'80, it may be meant as a decimal mark.
+    let (whole, rest) = spaced.split_at(spaced.find(['.', ',']).unwrap_or(spaced.len()));
+    if rest.contains(' ') || whole.contains(' ') && !grouped(whole, ' ') {
+        return Err(NumberProblem::NotANumber);
     }
     if !compact.chars().all(|c| c.is_ascii_digit() || c == '.' || c == ',')
         || !compact.contains(|c: char| c.is_ascii_digit())
@@ -144,6 +146,10 @@ mod tests {
         assert_eq!(read(" 2 450,5 ", 50.0, 20_000.0), Ok(2450.5));
         assert_eq!(read("1.234,5", 50.0, 20_000.0), Ok(1234.5));
         assert_eq!(read("1,234.5", 50.0, 20_000.0), Ok(1234.5));
+        assert_eq!(read("1'234.5", 50.0, 20_000.0), Ok(1234.5));
+        for unsure in ["5'80", "5 80", "1 5", "12 34", "1.2 3", "' 5 80", "5.80 1"] {
+            assert_eq!(read(unsure, 0.05, 20_000.0), Err(NumberProblem::NotANumber), "{unsure}");
+        }
         assert_eq!(read(".5", 0.05, 20.0), Ok(0.5));
         assert_eq!(read("5.", 0.05, 20.0), Ok(5.0));
     }

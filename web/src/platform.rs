@@ -48,6 +48,8 @@ pub struct Browser {
     sheet_entry: Cell<bool>,
     /// Whether the next step back is our own doing.
     own_back: Cell<bool>,
+    /// Whether the address led to what is shown, and nothing was kept since.
+    arrived: Cell<bool>,
     list_scroll: Cell<f64>,
     listeners: RefCell<Vec<EventListener>>,
 }
@@ -67,6 +69,7 @@ impl Browser {
             timer: RefCell::default(),
             sheet_entry: Cell::new(false),
             own_back: Cell::new(false),
+            arrived: Cell::new(false),
             list_scroll: Cell::new(0.0),
             listeners: RefCell::default(),
         }))
@@ -228,12 +231,16 @@ impl Browser {
             return;
         }
         *self.timer.borrow_mut() = None;
+        *self.wanted.borrow_mut() = fragment.clone();
+        self.arrived.set(true);
         on_address.emit(fragment);
         self.write_soon();
     }
 
     /// Keeps `link` in memory and brings it into the address.
     pub fn keep(self: &Rc<Self>, link: String, entry: Entry) {
+        // A view that the address led to has its entry already.
+        let entry = if self.arrived.replace(false) { Entry::Replace } else { entry };
         // What has not been written yet belongs to the entry that is left: the way back leads to it.
         if entry == Entry::Push && self.timer.borrow().is_some() && !self.sheet_entry.get() {
             self.write(Entry::Replace);
@@ -263,6 +270,7 @@ impl Browser {
 
     fn write(&self, entry: Entry) -> bool {
         *self.timer.borrow_mut() = None;
+        self.arrived.set(false);
         let link = self.wanted.borrow().clone();
         if let Some(storage) = self.storage() {
             _ = storage.set_item(&self.memory_key, &link);

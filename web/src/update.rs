@@ -100,6 +100,8 @@ pub enum Msg {
     Speak(Language),
     /// The window became wide, or narrow.
     Wide(bool),
+    /// What was assumed is not on record for the ground now chosen: the settings without it, and why.
+    Held(Box<Settings>, LinkNotice),
     /// The address changed under the page.
     Address(Box<Settings>, Vec<LinkNotice>),
     /// The page's copy on this device changed.
@@ -223,6 +225,10 @@ pub fn update(state: &State, msg: Msg) -> State {
         Msg::Night(night) => next.night = night,
         Msg::Wide(wide) => next.wide = wide,
         Msg::Address(settings, notices) => return address(state, *settings, notices),
+        Msg::Held(settings, notice) => {
+            next.settings = *settings;
+            next.notices = vec![notice];
+        }
         Msg::Hosted(hosted) => next.hosted = hosted,
         Msg::NoticesRead => next.notices.clear(),
         Msg::TrackAsked => next.track = Track::Running,

@@ -75,7 +75,9 @@ pub enum OptimiseError {
     #[error("the restricted likelihood is not finite; look for yields many times larger than the others")]
     NotFinite,
     /// Too many passes.
-    #[error("the variances did not settle in {MAX_PASSES} passes")]
+    #[error(
+        "the variances did not settle in {MAX_PASSES} passes; look for a yield or an error variance in another unit, or for varieties that differ by exactly as much in every trial, and fit fewer terms (for example `variety`)"
+    )]
     NotSettled,
 }
 

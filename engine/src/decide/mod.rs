@@ -19,7 +19,7 @@ pub mod sprays;
 pub mod standing;
 pub mod table;
 #[cfg(test)]
-mod test_network;
+pub(crate) mod test_network;
 pub mod tipping;
 pub mod units;
 pub mod worked;

@@ -12,6 +12,7 @@ pub mod keys;
 mod normalised;
 mod notice;
 mod percent;
+mod record;
 pub mod settings;
 mod words;
 
@@ -21,6 +22,7 @@ pub use encode::encode;
 pub(crate) use keys::is_fingerprint;
 pub use keys::is_key;
 pub use notice::LinkNotice;
+pub use record::held_to_record;
 pub use settings::{DockStep, Order, Pressures, Settings, Spray, View, WaterOutlook};
 pub use words::currency_sign;
 

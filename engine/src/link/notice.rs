@@ -127,4 +127,12 @@ pub enum LinkNotice {
         /// The most that are kept.
         limit: usize,
     },
+    /// The outlook is like a season whose water nobody knows there.
+    #[error(
+        "`water`: no water of {year} is on record for this system and place; years are taken as they come"
+    )]
+    YearUnknown {
+        /// The season.
+        year: i32,
+    },
 }

@@ -41,7 +41,12 @@ fn rounded(fitted: Fitted) -> Fitted {
     let text = serde_json::to_string(&fitted).unwrap_or_default();
     let Ok(mut value) = serde_json::from_str(&text) else { return fitted };
     round(&mut value);
-    serde_json::from_str(&value.to_string()).unwrap_or(fitted)
+    let mut near: Fitted = serde_json::from_str(&value.to_string()).unwrap_or(fitted);
+    // With a variance that is nothing now there is no covariance.
+    if near.variances.slope == 0.0 || near.variances.variety == 0.0 {
+        near.variances.covariance = 0.0;
+    }
+    near
 }
 
 /// A network with its fitted parameters.

@@ -267,9 +267,7 @@ fn layout(
         .collect();
     let column = |values: Vec<f64>, expected| Extra { values, prior: Some(expected) };
     let mut extras: Vec<Extra> = (0..systems)
-        .map(|s| {
-            column(levels.iter().map(|l| f64::from(u8::from(l.system == s))).collect(), EXPECTED_LEVEL)
-        })
+        .map(|s| column(levels.iter().map(|l| f64::from(u8::from(l.system == s))).collect(), EXPECTED_LEVEL))
         .collect();
     let mut columns = vec![None; systems];
     for s in (0..systems).filter(|&s| slopes[s]) {

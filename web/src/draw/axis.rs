@@ -22,6 +22,8 @@ const LETTER: f64 = 7.4;
 
 /// Height of the axis, user units.
 pub const HEIGHT: f64 = 42.0;
+/// Height of one more line of words over it.
+const LINE_OF_WORDS: f64 = 15.0;
 
 /// Width of the pictures of a list on a phone and on a laptop, user units: about a CSS pixel each.
 pub const WIDTH: f64 = 350.0;
@@ -87,34 +89,35 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
     let no_words = (f64::INFINITY, f64::INFINITY);
     let (free_left, free_right) = label.as_ref().map_or(no_words, |label| label.free(frame.width));
     let wide_unit = LETTER * unit.chars().count() as f64 + 8.0;
-    // The words over the line may leave no room beside them: then the unit stands among the numbers.
-    let (ticks, place, anchor) = match (free_right >= wide_unit, free_left >= wide_unit) {
-        (true, _) => (frame.scale.ticks(TICKS), (frame.width - 2.0, 12.0), Anchor::End),
-        (false, true) => (frame.scale.ticks(TICKS), (2.0, 12.0), Anchor::Start),
-        (false, false) => {
-            let (ticks, between) = among_ticks(frame, wide_unit);
-            (ticks, (between, 32.0), Anchor::Middle)
-        }
+    // The words over the line may leave no room beside them: then the unit stands among the numbers, or over all.
+    let (ticks, place, anchor, over) = match (free_right >= wide_unit, free_left >= wide_unit) {
+        (true, _) => (frame.scale.ticks(TICKS), (frame.width - 2.0, 12.0), Anchor::End, 0.0),
+        (false, true) => (frame.scale.ticks(TICKS), (2.0, 12.0), Anchor::Start, 0.0),
+        (false, false) => match among_ticks(frame, wide_unit) {
+            Some((ticks, between)) => (ticks, (between, 32.0), Anchor::Middle, 0.0),
+            None => (frame.scale.ticks(TICKS), (frame.width - 2.0, 12.0), Anchor::End, LINE_OF_WORDS),
+        },
     };
     let mut shapes = vec![Shape::Words(Ink::Unit, place, anchor, unit)];
-    shapes.extend(label.into_iter().flat_map(|label| label.shapes));
-    shapes.push(Shape::Path(Ink::Rule, format!("M0 41.5H{}", frame.width)));
+    shapes.extend(label.into_iter().flat_map(|label| label.shapes(over)));
+    shapes.push(Shape::Path(Ink::Rule, format!("M0 {}H{}", 41.5 + over, frame.width)));
     for tick in ticks {
         let place = frame.scale.place(tick);
         let clear = frame.line.is_none_or(|ends| {
             place < frame.scale.place(ends.0) - CLEAR || place > frame.scale.place(ends.1) + CLEAR
         });
-        shapes.push(Shape::Path(Ink::Tick, format!("M{} 36V41.5", at(place))));
+        shapes.push(Shape::Path(Ink::Tick, format!("M{} {}V{}", at(place), 36.0 + over, 41.5 + over)));
         if clear {
-            shapes.push(Shape::Words(Ink::Number, (place, 32.0), Anchor::Middle, units.plain(tick)));
+            let number = (place, 32.0 + over);
+            shapes.push(Shape::Words(Ink::Number, number, Anchor::Middle, units.plain(tick)));
         }
     }
-    Drawing { size: (frame.width, HEIGHT), title, description, shapes }
+    Drawing { size: (frame.width, HEIGHT + over), title, description, shapes }
 }
 
 /// Ticks with a gap among them that holds words of a width clear of their numbers and of the line, and the middle
-/// of that gap: the fewer the ticks, the wider the gaps.
-fn among_ticks(frame: &Frame, wide: f64) -> (Vec<f64>, f64) {
+/// of that gap: the fewer the ticks, the wider the gaps. `None` where no gap is as wide.
+fn among_ticks(frame: &Frame, wide: f64) -> Option<(Vec<f64>, f64)> {
     let crossed = |left: f64, right: f64| {
         frame.line.is_some_and(|ends| {
             frame.scale.place(ends.1) > left - CLEAR && frame.scale.place(ends.0) < right + CLEAR
@@ -128,16 +131,17 @@ fn among_ticks(frame: &Frame, wide: f64) -> (Vec<f64>, f64) {
         });
         fitting.next().map(|(middle, _)| middle)
     };
-    let found = (1..=TICKS).rev().find_map(|count| {
+    (1..=TICKS).rev().find_map(|count| {
         let ticks = frame.scale.ticks(count);
         gap(&ticks).map(|middle| (ticks, middle))
-    });
-    found.unwrap_or_else(|| (vec![frame.scale.low], frame.width / 2.0))
+    })
 }
 
 /// The words over the line with the line itself, and where the words stand.
 struct LineLabel {
-    shapes: [Shape; 2],
+    words: String,
+    /// Left and right end of the line.
+    ends: (f64, f64),
     middle: f64,
     half: f64,
 }
@@ -146,6 +150,20 @@ impl LineLabel {
     /// Room to the left and to the right of the words.
     fn free(&self, width: f64) -> (f64, f64) {
         (self.middle - self.half, width - self.middle - self.half)
+    }
+
+    /// Words and line, so much lower.
+    fn shapes(self, over: f64) -> [Shape; 2] {
+        let (left, right) = self.ends;
+        let (top, foot) = (17.0 + over, 42.0 + over);
+        let line = match right - left < 1.0 {
+            true => Shape::Path(Ink::Line, format!("M{} {top}V{foot}", at((left + right) / 2.0))),
+            false => Shape::Path(
+                Ink::LineSpan,
+                format!("M{l} {foot}V{top}H{r}V{foot}", l = at(left), r = at(right)),
+            ),
+        };
+        [Shape::Words(Ink::LineLabel, (self.middle, 12.0 + over), Anchor::Middle, self.words), line]
     }
 }
 
@@ -159,15 +177,7 @@ fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> L
     };
     let half = 0.5 * LETTER * words.chars().count() as f64;
     let middle = x.clamp(half, (frame.width - half).max(half));
-    let line = match right - left < 1.0 {
-        true => Shape::Path(Ink::Line, format!("M{} 17V42", at(x))),
-        false => Shape::Path(Ink::LineSpan, format!("M{l} 42V17H{r}V42", l = at(left), r = at(right))),
-    };
-    LineLabel {
-        shapes: [Shape::Words(Ink::LineLabel, (middle, 12.0), Anchor::Middle, words), line],
-        middle,
-        half,
-    }
+    LineLabel { words, ends: (left, right), middle, half }
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use crate::output::{Outcome, network, pretty};
 use leanyear_engine::decide::needs::NeedReason;
 use leanyear_engine::decide::{Advisor, BreakEven, Missing, OddsTable, VarietyOdds};
-use leanyear_engine::link::{Codes, LinkDefaults, decode};
+use leanyear_engine::link::{Codes, LinkDefaults, decode, held_to_record};
 use leanyear_engine::pack::{Pack, YieldUnit};
 use std::fmt::Write;
 use std::path::PathBuf;
@@ -27,12 +27,13 @@ pub fn run(arguments: &Arguments) -> Outcome {
     let defaults = LinkDefaults::of(&pack.network, &pack.fingerprint);
     let codes = Codes::of(&pack.network);
     let decoded = decode(arguments.settings.as_deref().unwrap_or(""), &defaults, &codes);
-    for notice in &decoded.notices {
+    let (settings, unknown) = held_to_record(decoded.settings, &pack.network);
+    for notice in decoded.notices.iter().chain(&unknown) {
         eprintln!("note: {notice}");
     }
     let advisor = Advisor::new(pack)?;
-    let draws = advisor.draws(&decoded.settings)?;
-    let table = advisor.table(&draws, &decoded.settings)?;
+    let draws = advisor.draws(&settings)?;
+    let table = advisor.table(&draws, &settings)?;
     if arguments.json { pretty(&table) } else { words(&table, &advisor) }
 }
 

@@ -245,6 +245,9 @@ pub(super) fn notice(notice: &LinkNotice) -> String {
         LinkNotice::CodeUnknown { key, text } => {
             left_out(key, &format!("is \u{201c}{text}\u{201d}, which is not among these trials"))
         }
+        LinkNotice::YearUnknown { year } => {
+            format!("No water of {year} is on record for this ground: the years are taken as they come.")
+        }
         LinkNotice::CodeTwice { key, text } => {
             format!("In the link, \u{201c}{text}\u{201d} stands twice under \u{201c}{key}\u{201d}; it counts once.")
         }

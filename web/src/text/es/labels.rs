@@ -255,6 +255,9 @@ pub(super) fn notice(notice: &LinkNotice) -> String {
         LinkNotice::CodeUnknown { key, text } => {
             left_out(key, &format!("es «{text}», que no está en estos ensayos"))
         }
+        LinkNotice::YearUnknown { year } => {
+            format!("De {year} no hay agua registrada para este terreno: los años se toman como vengan.")
+        }
         LinkNotice::CodeTwice { key, text } => {
             format!("En el enlace, «{text}» está dos veces en «{key}»; cuenta una.")
         }
