@@ -175,7 +175,13 @@ fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> L
         true => units.words.money_line().to_owned(),
         false => units.words.line_label(short, ends, units),
     };
-    let half = 0.5 * LETTER * words.chars().count() as f64;
+    let half_of = |words: &str| 0.5 * LETTER * words.chars().count() as f64;
+    // Too narrow for all of it, the picture goes without what makes the line two.
+    let words = match words.rsplit_once(", ") {
+        Some((first, _)) if 2.0 * half_of(&words) > frame.width => first.to_owned(),
+        _ => words,
+    };
+    let half = half_of(&words);
     let middle = x.clamp(half, (frame.width - half).max(half));
     LineLabel { words, ends: (left, right), middle, half }
 }

@@ -128,8 +128,8 @@ pub trait WeighingWords {
     /// That these varieties were left out, since no trial speaks for them.
     fn not_tried(&self, names: &[String]) -> String;
 
-    /// The one that is short least often.
-    fn least_often(&self, name: &str, marks: u8, short: Short) -> String;
+    /// The one that is short least often, of all or (`proven`) of those well tested.
+    fn least_often(&self, name: &str, marks: u8, short: Short, proven: bool) -> String;
     /// What puts another in front.
     fn change(&self, change: &Change, leader: &str, ahead: &str, label: &str, units: &Units) -> String;
     /// That no change of these does, or none to count on.

@@ -31,7 +31,7 @@ use leanyear_engine::decide::needs::NeedFailure;
 use leanyear_engine::decide::{FieldSummary, Missing, OutlookSummary, Standing, VarietyLoss};
 use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord};
 use leanyear_engine::forecast::form::FittedLoss;
-use leanyear_engine::link::{LinkNotice, Order, Pressures, WaterOutlook};
+use leanyear_engine::link::{LinkNotice, Order, Pressures, Settings, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo, TraitKind, WaterUnit, YieldUnit};
 use leanyear_engine::page::StaticWords;
 use leanyear_engine::season::climate::BaseRate;
@@ -246,6 +246,10 @@ pub trait OddsWords {
     fn left(&self, net: f64, units: &Units) -> String;
     /// Years not worth cutting, of twenty.
     fn not_cut(&self, marks: u8) -> Option<String>;
+    /// What the mark of such a year means.
+    fn key_not_cut(&self) -> &'static str;
+    /// What counts beside price and cost, `diseases` being those that are sprayed against; `None` where nothing does.
+    fn also_counted(&self, settings: &Settings, diseases: &[String]) -> Option<String>;
 
     /// Heading over the first group of `group` varieties, `shown` of which stand below it.
     fn group_heading(&self, group: usize, shown: usize) -> String;

@@ -266,7 +266,9 @@ fn least_often(page: &Page, least: &VarietyOdds, first: bool) -> Html {
         return html! {};
     }
     let name = page.network.variety_name(&least.variety);
-    html! { <p class="under-heading">{ page.words.least_often(name, least.marks_short, page.short()) }</p> }
+    // One that may not be named yet can do better still.
+    let proven = page.answer.table.varieties.iter().any(|row| row.marks_short < least.marks_short);
+    html! { <p class="under-heading">{ page.words.least_often(name, least.marks_short, page.short(), proven) }</p> }
 }
 
 /// Rows under their own heading; nothing where there are none.
@@ -289,7 +291,7 @@ pub(super) fn key(page: &Page) -> Html {
     let fine = marks::marks(&[6.0], 0, 0, &KEY).fine;
     let short = marks::marks(&[6.0], 0, 1, &KEY).short;
     let failed = marks::marks(&[6.0], 1, 1, &KEY).short;
-    let not_cut = page.answer.table.varieties.iter().map(|row| row.failed_marks).max().unwrap_or(0);
+    let not_cut = page.answer.table.varieties.iter().any(|row| row.failed_marks > 0);
     let sign = |class: &'static str, path: String| {
         html! {
             <svg class="sign" viewBox="0 7 12 16" aria-hidden="true"><path {class} d={path} /></svg>
@@ -299,7 +301,7 @@ pub(super) fn key(page: &Page) -> Html {
         <p class="key">
             <span>{ sign("fine", fine) }{ page.words.key_fine(page.short(), &units) }</span>
             <span>{ sign("short", short) }{ page.words.key_short(page.short(), &units) }</span>
-            { for page.words.not_cut(not_cut).map(|words| html! { <span>{ sign("short", failed) }{words}</span> }) }
+            { for not_cut.then(|| html! { <span>{ sign("short", failed) }{ page.words.key_not_cut() }</span> }) }
         </p>
     }
 }
@@ -316,5 +318,8 @@ pub(super) fn remark_words(page: &Page) -> Vec<String> {
     };
     let dry = table.outlook.drier_than_harvested.then(|| page.words.drier_than_harvested().to_owned());
     let stale = page.state.draft_problem().map(|_| page.label(Label::Stale).to_owned());
-    [money, dry, stale].into_iter().flatten().collect()
+    let sprayed: Vec<String> =
+        page.state.settings.sprays.keys().map(|code| sentence::trait_label(page, code)).collect();
+    let counted = page.words.also_counted(&page.state.settings, &sprayed);
+    [counted, money, dry, stale].into_iter().flatten().collect()
 }

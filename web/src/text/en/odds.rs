@@ -6,7 +6,7 @@ use crate::text::shared::count;
 use crate::text::{OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
-use leanyear_engine::link::WaterOutlook;
+use leanyear_engine::link::{Settings, WaterOutlook};
 use leanyear_engine::pack::YieldUnit;
 
 impl OddsWords for English {
@@ -129,6 +129,22 @@ impl OddsWords for English {
         (marks > 0).then(|| format!("not worth cutting in {marks} of 20"))
     }
 
+    fn key_not_cut(&self) -> &'static str {
+        "not worth cutting"
+    }
+
+    fn also_counted(&self, settings: &Settings, diseases: &[String]) -> Option<String> {
+        let counts = [
+            settings.haul.is_some().then(|| "hauling".to_owned()),
+            settings.volatility.is_some().then(|| "a price that swings".to_owned()),
+            settings.cover.is_some().then(|| "insurance".to_owned()),
+            (!diseases.is_empty()).then(|| format!("spraying against {}", diseases.join(", "))),
+            (!settings.docks.is_empty()).then(|| "docks".to_owned()),
+        ];
+        let counts: Vec<String> = counts.into_iter().flatten().collect();
+        (!counts.is_empty()).then(|| format!("Also counted: {}.", counts.join("; ")))
+    }
+
     fn group_heading(&self, group: usize, shown: usize) -> String {
         match (group, group > shown) {
             (0 | 1, _) => "First, and clear of the others".into(),
@@ -180,7 +196,7 @@ impl OddsWords for English {
 
     fn costs_more_to_haul(&self, unit: YieldUnit) -> String {
         let unit = self.price_per(unit);
-        format!("At this price {unit} costs more to haul than it brings: every variety loses money.")
+        format!("At this price {unit} brings no more than its hauling costs: the grain alone loses money.")
     }
 
     fn no_single_line(&self) -> &'static str {

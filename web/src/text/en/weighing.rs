@@ -257,10 +257,12 @@ impl WeighingWords for English {
         format!("No trial here speaks for {}: left out.", list(names))
     }
 
-    fn least_often(&self, name: &str, marks: u8, short: Short) -> String {
-        let does = match short {
-            Short::Money => "Loses money",
-            Short::Below(_) => "Falls short",
+    fn least_often(&self, name: &str, marks: u8, short: Short, proven: bool) -> String {
+        let does = match (short, proven) {
+            (Short::Money, false) => "Loses money",
+            (Short::Below(_), false) => "Falls short",
+            (Short::Money, true) => "Of those well tested, loses money",
+            (Short::Below(_), true) => "Of those well tested, falls short",
         };
         let marks = u32::from(marks);
         format!("{does} least often: {name}, in {}{}.", years_of_twenty(marks), not_in(marks))

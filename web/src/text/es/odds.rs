@@ -5,7 +5,7 @@ use crate::text::figure::Units;
 use crate::text::{OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
-use leanyear_engine::link::WaterOutlook;
+use leanyear_engine::link::{Settings, WaterOutlook};
 use leanyear_engine::pack::YieldUnit;
 
 impl OddsWords for Spanish {
@@ -127,6 +127,22 @@ impl OddsWords for Spanish {
         (marks > 0).then(|| format!("no paga cosecharla en {marks} de 20"))
     }
 
+    fn key_not_cut(&self) -> &'static str {
+        "no paga cosecharla"
+    }
+
+    fn also_counted(&self, settings: &Settings, diseases: &[String]) -> Option<String> {
+        let counts = [
+            settings.haul.is_some().then(|| "el acarreo".to_owned()),
+            settings.volatility.is_some().then(|| "un precio que varía".to_owned()),
+            settings.cover.is_some().then(|| "el seguro".to_owned()),
+            (!diseases.is_empty()).then(|| format!("el tratamiento contra {}", diseases.join(", "))),
+            (!settings.docks.is_empty()).then(|| "los descuentos".to_owned()),
+        ];
+        let counts: Vec<String> = counts.into_iter().flatten().collect();
+        (!counts.is_empty()).then(|| format!("También se cuenta: {}.", counts.join("; ")))
+    }
+
     fn group_heading(&self, group: usize, shown: usize) -> String {
         match (group, group > shown) {
             (0 | 1, _) => "Primera, y separada de las demás".into(),
@@ -185,7 +201,7 @@ impl OddsWords for Spanish {
     fn costs_more_to_haul(&self, unit: YieldUnit) -> String {
         let unit = self.price_per(unit);
         format!(
-            "A este precio se gasta más {unit} en acarreo de lo que se cobra: toda variedad pierde dinero."
+            "A este precio {unit} no se cobra más de lo que cuesta el acarreo: el grano solo pierde dinero."
         )
     }
 

@@ -256,10 +256,12 @@ impl WeighingWords for Spanish {
         format!("Aquí ningún ensayo habla de {}: fuera de la cuenta.", list(names))
     }
 
-    fn least_often(&self, name: &str, marks: u8, short: Short) -> String {
-        let does = match short {
-            Short::Money => "La que menos veces pierde dinero",
-            Short::Below(_) => "La que menos veces se queda corta",
+    fn least_often(&self, name: &str, marks: u8, short: Short, proven: bool) -> String {
+        let does = match (short, proven) {
+            (Short::Money, false) => "La que menos veces pierde dinero",
+            (Short::Below(_), false) => "La que menos veces se queda corta",
+            (Short::Money, true) => "De las bien ensayadas, la que menos veces pierde dinero",
+            (Short::Below(_), true) => "De las bien ensayadas, la que menos veces se queda corta",
         };
         let marks = u32::from(marks);
         format!("{does}: {name}, en {}{}.", years_of_twenty(marks), not_in(marks))

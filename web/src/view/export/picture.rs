@@ -81,11 +81,11 @@ fn heading_over(page: &Page, picked: &Pick, odds: &VarietyOdds) -> Option<String
 /// What each kind of mark means.
 fn key(page: &Page) -> String {
     let units = page.units();
-    let not_cut = page.answer.table.varieties.iter().map(|row| row.failed_marks).max().unwrap_or(0);
+    let not_cut = page.answer.table.varieties.iter().any(|row| row.failed_marks > 0);
     let parts = [
         Some(format!("\u{25cf} {}", page.words.key_fine(page.short(), &units))),
         Some(format!("\u{d7} {}", page.words.key_short(page.short(), &units))),
-        page.words.not_cut(not_cut).map(|words| format!("/ {words}")),
+        not_cut.then(|| format!("/ {}", page.words.key_not_cut())),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(" \u{b7} ")
 }
