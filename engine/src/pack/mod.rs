@@ -16,6 +16,7 @@ mod from_plots;
 mod info;
 mod notes;
 mod outlying_values;
+mod pooled;
 mod problem;
 mod problems;
 mod quoting;

@@ -388,6 +388,19 @@ pub enum ProblemKind {
         /// How much the larger variance exceeds the smaller, percent.
         percent: f64,
     },
+    /// Trials that state no error where others of their system do (warning).
+    #[error(
+        "trials of system `{system}` that state no error of their means: {trials}, the first is `{first}`; they take \
+         what the system's others have, pooled; add `error_ms`, `lsd` or `cv` where it is known"
+    )]
+    ErrorPooled {
+        /// The system.
+        system: String,
+        /// How many trials.
+        trials: usize,
+        /// The first of them.
+        first: String,
+    },
     /// An LSD of unknown level (warning).
     #[error("without `lsd_level` the LSD is not used; add it, for example 0.05")]
     LsdWithoutLevel,

@@ -15,7 +15,7 @@ use super::tables::{
     Mean, Network, NetworkInfo, Plot, Pressure, Rating, ShortlistEntry, Site, Trait, Trial, Variety,
     WaterRecord,
 };
-use super::{from_plots, info, rows};
+use super::{from_plots, info, pooled, rows};
 use crate::order::Gather;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -104,6 +104,9 @@ fn read_within(limits: Limits, files: &BTreeMap<String, Vec<u8>>, answers: &Answ
     from_plots::name_differing_errors(&typed, &derived, &mut problems);
     let rows = count_rows(&folder, &typed, &problems.errors);
     let network = info.filter(|_| problems.errors.is_empty()).map(|info| network(info, typed, derived));
+    if let Some(network) = &network {
+        pooled::name_pooled_errors(network, &mut problems);
+    }
     sort_by_file(&mut problems);
     Reading {
         network,

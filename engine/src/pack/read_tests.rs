@@ -282,6 +282,26 @@ fn what_stops_nothing_is_a_warning() {
 
 /// By hand, for the time it takes: `cargo test --release -p leanyear-engine --lib hundred_thousand -- --nocapture`.
 #[test]
+fn trials_that_take_the_error_of_the_others_are_named_once_a_system() {
+    let trials = "trial,site,season,system,reps,error_ms\nT1,S1,2020,dryland,4,0.16\nT2,S2,2020,dryland,4,\nT3,S1,2021,irrigated,,\n";
+    let mut files = with("trials.csv", trials);
+    files.retain(|name, _| {
+        ["network.json", "trials.csv", "means.csv", "varieties.csv"].contains(&name.as_str())
+    });
+    files.insert(
+        "means.csv".into(),
+        b"trial,variety,yield\nT1,A,2\nT1,B,3\nT2,A,2\nT3,B,5\nT3,C,5\n".to_vec(),
+    );
+    let named: Vec<String> =
+        lines(&read(&files).warnings).into_iter().filter(|line| line.contains("pooled")).collect();
+    assert_eq!(named.len(), 1, "{named:?}");
+    assert!(
+        named[0].starts_with("trials.csv, column `error_ms`: trials of system `dryland` that state no error of their means: 1, the first is `T2`"),
+        "{named:?}"
+    );
+}
+
+#[test]
 fn a_hundred_thousand_rows_are_read_and_accounted_for() {
     let mut trials = "trial,site,season,system,water,reps,error_ms\n".to_owned();
     let mut means = "trial;variety;yield;plots\n".to_owned();

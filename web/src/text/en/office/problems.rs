@@ -253,6 +253,9 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
                 format!("{:.0}", 100.0 * values.p_value)
             }
         ),
+        P::ErrorPooled { system, trials, first } => format!(
+            "Trials of system \u{201c}{system}\u{201d} that state no error of their means: {trials}, the first is {first}. They take what the system\u{2019}s other trials have, pooled. Add error_ms, lsd or cv where it is known."
+        ),
         P::ErrorSourcesDiffer { first, second, percent } => format!(
             "{} and {} differ by {percent:.0} % in the variance of a mean; {} is used. Check both.",
             source(*first),

@@ -244,6 +244,9 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
                 format!("{:.0}", 100.0 * values.p_value)
             }
         ),
+        P::ErrorPooled { system, trials, first } => format!(
+            "Ensayos del sistema «{system}» que no dicen el error de sus medias: {trials}, el primero es {first}. Toman el de los otros ensayos del sistema, en conjunto. Agregue error_ms, lsd o cv donde se sepa."
+        ),
         P::ErrorSourcesDiffer { first, second, percent } => format!(
             "{} y {} difieren en {percent:.0} % en la varianza de una media; se usa {}. Revise los dos.",
             source(*first),
