@@ -30,6 +30,7 @@ mod terms;
 #[cfg(test)]
 pub(crate) mod test_folder;
 mod units;
+mod unlike;
 pub mod write;
 
 pub use cells::{FIRST_YEAR, LAST_YEAR};

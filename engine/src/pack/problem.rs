@@ -401,6 +401,16 @@ pub enum ProblemKind {
         /// The first of them.
         first: String,
     },
+    /// A number far from those of its column (warning).
+    #[error(
+        "{value} is far from the others, the middle one of which is {usual}; check its unit and its point"
+    )]
+    UnlikeOthers {
+        /// The number.
+        value: f64,
+        /// The middle one.
+        usual: f64,
+    },
     /// An LSD of unknown level (warning).
     #[error("without `lsd_level` the LSD is not used; add it, for example 0.05")]
     LsdWithoutLevel,

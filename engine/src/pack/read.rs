@@ -15,7 +15,7 @@ use super::tables::{
     Mean, Network, NetworkInfo, Plot, Pressure, Rating, ShortlistEntry, Site, Trait, Trial, Variety,
     WaterRecord,
 };
-use super::{from_plots, info, pooled, rows};
+use super::{from_plots, info, pooled, rows, unlike};
 use crate::order::Gather;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -95,6 +95,7 @@ fn read_within(limits: Limits, files: &BTreeMap<String, Vec<u8>>, answers: &Answ
     let mut typed = typed_tables(&folder, units, &mut problems);
     cross::check_folder(&folder, &mut problems);
     cross::check_typed(&typed, &mut problems);
+    unlike::name_unlike(&typed, &mut problems);
     cross::name_trials_without_yields(&folder, &typed, &mut problems);
     if let Some(info) = &info {
         cross::check_info(info, &folder, &mut problems);

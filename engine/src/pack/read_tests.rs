@@ -282,6 +282,24 @@ fn what_stops_nothing_is_a_warning() {
 
 /// By hand, for the time it takes: `cargo test --release -p leanyear-engine --lib hundred_thousand -- --nocapture`.
 #[test]
+fn numbers_in_another_unit_are_named_by_their_row() {
+    warning(
+        &edited("means.csv", "T2,A,1.6", "T2,A,1600"),
+        "means.csv row 5, column `yield`: 1600 is far from",
+    );
+    warning(
+        &edited("trials.csv", "dryland,220,4,0.2", "dryland,8.7,4,0.2"),
+        "trials.csv row 6, column `water`: 8.7 is far from",
+    );
+    warning(
+        &edited("water.csv", "S2,2020,dryland,180", "S2,2020,dryland,7"),
+        "water.csv row 4, column `water`: 7 is far from",
+    );
+    let usual = edited("means.csv", "T3,C,5.6,3", "T3,C,9.6,3");
+    assert!(read(&usual).warnings.is_empty(), "{:?}", lines(&read(&usual).warnings));
+}
+
+#[test]
 fn trials_that_take_the_error_of_the_others_are_named_once_a_system() {
     let trials = "trial,site,season,system,reps,error_ms\nT1,S1,2020,dryland,4,0.16\nT2,S2,2020,dryland,4,\nT3,S1,2021,irrigated,,\n";
     let mut files = with("trials.csv", trials);

@@ -216,7 +216,7 @@ fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
             </p>
             { for pictured.then(|| twenties(page, &farms)) }
             { entry_or(page, Entry::Key("at-most"), plan.limits.0.to_string()) }
-            { for plan.area.map(|area| entry_or(page, Entry::Key("min-acres"), units.plain(area * plan.limits.1))) }
+            { for plan.area.map(|area| entry_or(page, Entry::Key("min-acres"), units.plain((100.0 * area * plan.limits.1).round() / 100.0))) }
         </section>
     }
 }

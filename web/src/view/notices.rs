@@ -12,10 +12,15 @@ pub fn notices(page: &Page) -> Html {
     }
     html! {
         <div class="notices" role="status">
-            { for page.state.notices.iter().map(|notice| html! { <p>{ page.words.notice(notice) }</p> }) }
+            { for page.state.notices.iter().map(|notice| html! { <p>{ upright(&page.words.notice(notice)) }</p> }) }
             <button class="word" onclick={page.tap(Msg::NoticesRead)}>{ page.label(Label::PutAway) }</button>
         </div>
     }
+}
+
+/// Words that quote a link, without the marks that would turn the direction of the rest (Unicode Annex 9).
+fn upright(words: &str) -> String {
+    words.replace(|c| matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}'), "")
 }
 
 /// Newer data came while the page was open: they wait for a tap, at the foot of the screen where they move nothing.

@@ -183,7 +183,7 @@ pub(super) fn label(label: Label) -> &'static str {
 pub(super) fn missing(missing: &Missing) -> &'static str {
     match missing {
         Missing::LongClimate => {
-            "No long water record came with the data: the years are drawn from the trial seasons alone, and a worse one may be missing."
+            "No long water record of this ground came with the data: the years are drawn from the trial seasons alone, and a worse one may be missing."
         }
         Missing::Water => "No water was recorded: the page cannot assume a dry or a wet year.",
         Missing::Ratings => "No disease ratings came with the data: no disease can be assumed.",

@@ -193,7 +193,7 @@ pub(super) fn label(label: Label) -> &'static str {
 pub(super) fn missing(missing: &Missing) -> &'static str {
     match missing {
         Missing::LongClimate => {
-            "Con los datos no vino un registro largo de agua: los años salen solo de las campañas de ensayo, y puede faltar una peor."
+            "Con los datos no vino un registro largo de agua de este terreno: los años salen solo de las campañas de ensayo, y puede faltar una peor."
         }
         Missing::Water => "No se anotó el agua: la página no puede suponer un año seco ni uno húmedo.",
         Missing::Ratings => {

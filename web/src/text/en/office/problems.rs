@@ -253,6 +253,11 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
                 format!("{:.0}", 100.0 * values.p_value)
             }
         ),
+        P::UnlikeOthers { value, usual } => format!(
+            "{} is far from the others, the middle one of which is {}. Check its unit and its decimal sign.",
+            region.plain(*value),
+            region.plain(*usual)
+        ),
         P::ErrorPooled { system, trials, first } => format!(
             "Trials of system \u{201c}{system}\u{201d} that state no error of their means: {trials}, the first is {first}. They take what the system\u{2019}s other trials have, pooled. Add error_ms, lsd or cv where it is known."
         ),

@@ -244,6 +244,11 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
                 format!("{:.0}", 100.0 * values.p_value)
             }
         ),
+        P::UnlikeOthers { value, usual } => format!(
+            "{} está lejos de los demás; el del medio es {}. Revise su unidad y su coma decimal.",
+            region.plain(*value),
+            region.plain(*usual)
+        ),
         P::ErrorPooled { system, trials, first } => format!(
             "Ensayos del sistema «{system}» que no dicen el error de sus medias: {trials}, el primero es {first}. Toman el de los otros ensayos del sistema, en conjunto. Agregue error_ms, lsd o cv donde se sepa."
         ),
