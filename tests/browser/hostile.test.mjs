@@ -374,8 +374,12 @@ for (const name of harness.BROWSERS) {
         await page.evaluate(() => new Promise((drawn) => setTimeout(drawn, 60)));
       }
       const random = chance(7);
+      // One step more than the way back to the first address would leave the page.
+      let place = steps.length;
       for (let k = 0; k < 40; k += 1) {
-        await page.evaluate((forward) => { if (forward) history.forward(); else history.back(); }, random() < 0.45);
+        const forward = place === 0 || (place < steps.length && random() < 0.45);
+        place += forward ? 1 : -1;
+        await page.evaluate((on) => { if (on) history.forward(); else history.back(); }, forward);
         if (random() < 0.5) await page.evaluate(() => new Promise((drawn) => setTimeout(drawn, 30)));
       }
       await page.evaluate(() => new Promise((rest) => setTimeout(rest, 1800)));

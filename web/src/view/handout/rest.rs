@@ -26,7 +26,7 @@ const FOOT_MM: f64 = 3.7;
 /// Lines of the table that are there whatever the sentence says.
 const FEWEST_LINES: f64 = 2.0;
 /// Letters beside the two numbers in a line of the table: what stands there longer takes two lines.
-const NAME_LETTERS: usize = 22;
+const NAME_LETTERS: usize = 21;
 
 /// How many lines the table may have under a sentence with its remarks, under rows of which so many `wrapped` lines
 /// are beyond two, and over the foot, which some languages make longer than others.
