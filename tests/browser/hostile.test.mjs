@@ -364,6 +364,29 @@ for (const name of harness.BROWSERS) {
       }
     }));
 
+  test(`${name}: two steps back from a variety lead to the list and out of the page`, () =>
+    harness.withBrowser(name, async (browser) => {
+      const tab = await harness.newTab(browser);
+      const { page } = tab;
+      const before = new URL("../../LICENSE-MIT", import.meta.url).href;
+      await page.goto(before);
+      await page.goto(`${harness.PAGE_ADDRESS}#v=1`);
+      await harness.mounted(page);
+      await page.evaluate(() => document.querySelector("li.row .name button").click());
+      await addressHolds(page, "view=variety");
+      await page.evaluate(() => history.back());
+      await shows(page, /find a variety/);
+      // Whatever is written late has been written.
+      await page.evaluate(() => new Promise((rest) => setTimeout(rest, 1200)));
+      await page.evaluate(() => { setTimeout(() => history.back(), 0); });
+      // Firefox's driver does not tell of a page that comes out of the browser's memory: the document is asked.
+      for (let tries = 0, at = null; at !== before; tries += 1) {
+        assert.ok(tries < 100, at);
+        await new Promise((rest) => setTimeout(rest, 100));
+        at = await page.evaluate(() => location.href).catch(() => null);
+      }
+    }));
+
   test(`${name}: back and forward, however fast, end where the address says`, () =>
     harness.withBrowser(name, async (browser) => {
       const tab = await open(browser);
@@ -391,6 +414,21 @@ for (const name of harness.BROWSERS) {
       await assertClean(tab);
     }));
 }
+
+test("a year whose water is not on record is taken as it comes, by link and by tap, and it says so", () =>
+  harness.withBrowser("chromium", async (browser) => {
+    const tab = await open(browser, `${harness.PAGE_ADDRESS}#v=1&water=like-1850`);
+    const { page } = tab;
+    assert.match(await shows(page, /No water of 1850 is on record/), /20 years as they come/);
+    await page.evaluate(() => { location.hash = "#v=1&water=like-1985"; });
+    await shows(page, /20 years with the water of 1985/);
+    await openSheet(page, "dryland");
+    await press(page, "full irrigation");
+    await noSheet(page);
+    assert.match(await shows(page, /No water of 1985 is on record/), /20 years as they come/);
+    await page.waitForFunction(() => !location.hash.includes("like"), { timeout: harness.PATIENCE_MS });
+    await assertClean(tab);
+  }));
 
 test("a phone that is turned keeps what is open, what is typed and where the focus is", () =>
   harness.withBrowser("chromium", async (browser) => {
