@@ -1,6 +1,7 @@
 //! The chance that drought leaves a crop not worth cutting, as a logistic function of water.
 //!
-//! logit p(w) = a_s + b·w, w standardised within the system. Priors: p at w = 0 is Beta(½, 9½) in each
+//! logit p(w) = a_s + b·w, w standardised within the system, over its lost crops as well: without them, the driest,
+//! a standard deviation of water would be too short and the prior of b too steep. Priors: p at w = 0 is Beta(½, 9½) in each
 //! system, b is N(−1, 1) below 0. The posterior mode is found by Newton steps on the logit, where the mode of
 //! a Beta law is its mean: at w = 0 the chance needs no more. In drier seasons it is the mean over what w adds
 //! to the variance v of η = a + b·w, σ(η/√(1 + πv/8)) (MacKay 1992, Neural Comput. 4:720–736); in wetter ones,
@@ -18,7 +19,7 @@ const PRIOR_SLOPE: (f64, f64) = (-1.0, 1.0);
 pub struct Outcome {
     /// System index.
     pub system: usize,
-    /// Standardised water.
+    /// Water, on any scale that is the same within the system.
     pub water: f64,
     /// Whether the crop was lost to drought.
     pub failed: bool,
@@ -27,6 +28,8 @@ pub struct Outcome {
 /// The chance of no harvest.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NoHarvest {
+    /// Mean and standard deviation of each system's water, on the scale that outcomes are given on.
+    scale: Vec<(f64, f64)>,
     intercepts: Vec<f64>,
     slope: f64,
     /// Covariance of each intercept with the slope.
@@ -39,6 +42,9 @@ pub struct NoHarvest {
 impl NoHarvest {
     /// Learns from the outcomes of trials.
     pub fn learn(outcomes: &[Outcome], systems: usize) -> NoHarvest {
+        let scale: Vec<(f64, f64)> = (0..systems).map(|s| scale_of(outcomes, s)).collect();
+        let standard = |o: &Outcome| Outcome { water: standardised(scale[o.system], o.water), ..*o };
+        let outcomes: &[Outcome] = &outcomes.iter().map(standard).collect::<Vec<_>>();
         let mut intercepts = vec![(PRIOR_FAILED / PRIOR_HARVESTED).ln(); systems];
         let mut slope = PRIOR_SLOPE.0;
         for _ in 0..50 {
@@ -49,6 +55,7 @@ impl NoHarvest {
         }
         let (crossed, slope_variance) = errors(&Curvature::at(outcomes, &intercepts, slope));
         NoHarvest {
+            scale,
             intercepts,
             slope,
             crossed,
@@ -57,13 +64,27 @@ impl NoHarvest {
         }
     }
 
-    /// Chance of no harvest in a system at standardised water, 0–1.
+    /// Chance of no harvest in a system at water on the scale of the outcomes, 0–1.
     pub fn chance(&self, system: usize, water: f64) -> f64 {
+        let water = standardised(self.scale[system], water);
         let dryness = water.min(0.0);
         let added = 2.0 * dryness * self.crossed[system] + dryness * dryness * self.slope_variance;
         let shrink = (1.0 + std::f64::consts::PI * added.max(0.0) / 8.0).sqrt();
         logistic((self.intercepts[system] + self.slope * water) / shrink)
     }
+}
+
+/// Mean and standard deviation of a system's water; 0 and 1 where it does not spread.
+fn scale_of(outcomes: &[Outcome], system: usize) -> (f64, f64) {
+    let waters: Vec<f64> = outcomes.iter().filter(|o| o.system == system).map(|o| o.water).collect();
+    let mean = waters.iter().sum::<f64>() / waters.len() as f64;
+    let squares = waters.iter().map(|water| (water - mean).powi(2)).sum::<f64>();
+    let sd = (squares / (waters.len() as f64 - 1.0)).sqrt();
+    if waters.len() > 1 && sd > 0.0 && sd.is_finite() { (mean, sd) } else { (0.0, 1.0) }
+}
+
+fn standardised((mean, sd): (f64, f64), water: f64) -> f64 {
+    (water - mean) / sd
 }
 
 fn logistic(x: f64) -> f64 {
