@@ -19,9 +19,11 @@ MIXTURES = [
 ]
 SAMPLE = [0.3, 0.9, 1.4, 1.4, 2.8, 3.1, 5.5]
 CLUSTERS = [(2011, 0.4), (2011, 0.9), (2012, -0.3), (2013, 1.1), (2013, 1.0), (2013, 0.2), (2014, -0.8)]
-# System, standardised water, lost to drought.
-OUTCOMES = [(0, -1.8, True), (0, -1.2, True), (0, -0.9, False), (0, -0.2, False), (0, 0.4, False), (0, 1.3, False),
-            (0, 1.9, False), (1, -1.5, True), (1, -0.6, False), (1, 0.1, False), (1, 0.8, False)]
+# System, water in mm, lost to drought.
+OUTCOMES = [(0, 205, True), (0, 240, True), (0, 255, False), (0, 290, False), (0, 320, False), (0, 365, False),
+            (0, 395, False), (1, 330, True), (1, 410, False), (1, 440, False), (1, 505, False)]
+# Mean and standard deviation of each system's water, over all its crops.
+SCALES = [(np.mean(w), np.std(w, ddof=1)) for w in ([w for s, w, _ in OUTCOMES if s == system] for system in (0, 1))]
 
 
 def mixture_cdf(parts, at):
@@ -55,7 +57,8 @@ def minus_log_posterior(p):
     *a, b = p
     chance = lambda s, w: 1 / (1 + np.exp(-(a[s] + b * w)))
     prior = sum(0.5 * np.log(chance(s, 0.0)) + 9.5 * np.log(1 - chance(s, 0.0)) for s in (0, 1))
-    data = sum(np.log(chance(s, w) if lost else 1 - chance(s, w)) for s, w, lost in OUTCOMES)
+    standardised = [(s, (w - SCALES[s][0]) / SCALES[s][1], lost) for s, w, lost in OUTCOMES]
+    data = sum(np.log(chance(s, w) if lost else 1 - chance(s, w)) for s, w, lost in standardised)
     return -(prior + data - 0.5 * (b + 1.0) ** 2)
 
 
@@ -81,7 +84,8 @@ def no_harvest():
         sd = np.sqrt(added)
         return integrate.quad(lambda x: stats.norm.pdf(x, logit, sd) / (1 + np.exp(-x)), logit - 10 * sd, logit + 10 * sd)[0]
 
-    return {name: [{"system": s, "water": w, "chance": chance(s, w)} for s in (0, 1) for w in water]
+    return {name: [{"system": s, "water": SCALES[s][0] + w * SCALES[s][1], "chance": chance(s, w)}
+                   for s in (0, 1) for w in water]
             for name, water in (("wet", (0.0, 0.7, 1.5)), ("dry", (-0.5, -1.2, -2.0, -3.0)))}
 
 
