@@ -6,7 +6,7 @@
 //! measure, and below 2 % of the usual yield splitting hardly helps. It knows draws, not models.
 
 use super::account::Account;
-use super::law::{Law, marks};
+use super::law::{Law, marks, mean, worst_fifth_unsorted};
 use super::split::{STEPS, Steps, best_split};
 use serde::{Deserialize, Serialize};
 
@@ -85,6 +85,22 @@ pub struct Suggestion {
     pub average_given_up: f64,
     /// Code of that variety.
     pub best_on_average: String,
+    /// What a second variety costs, where the split is one alone and the limits leave room for another.
+    pub second: Option<Second>,
+}
+
+/// The second variety that costs least in the worst fifth, with the least share that the limits allow: whoever
+/// wants two on the farm knows the price.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Second {
+    /// Code.
+    pub variety: String,
+    /// Its share of the area, 0–1.
+    pub share: f64,
+    /// What the average of the worst fifth gives up: money per area, or yield.
+    pub worst_given_up: f64,
+    /// What the average season gives up.
+    pub average_given_up: f64,
 }
 
 /// Acres: what the reader has, the best single variety, the suggestion.
@@ -173,6 +189,7 @@ pub fn plan(grown: &[Grown], question: &AcreQuestion<'_>) -> AcrePlan {
             hardly_helps: gain_share < HARDLY,
             average_given_up: on_average.2 - farm.expected(),
             best_on_average: grown[on_average.0].variety.clone(),
+            second: second(grown, &chosen, &steps, (most, fewest)),
             farm,
         }
     });
@@ -184,6 +201,30 @@ pub fn plan(grown: &[Grown], question: &AcreQuestion<'_>) -> AcrePlan {
         suggestion,
         limits: (most as u8, fewest as f64 / STEPS as f64),
     }
+}
+
+/// The second variety beside one alone. The mean of the worst fifth is concave along the way from one variety to
+/// another, so that where the first alone is best a second takes least with the least share.
+fn second(
+    grown: &[Grown],
+    chosen: &[usize],
+    steps: &[(usize, usize)],
+    (most, fewest): (usize, usize),
+) -> Option<Second> {
+    let (&[(first, _)], true) = (steps, most > 1 && fewest < STEPS) else { return None };
+    let share = fewest as f64 / STEPS as f64;
+    let worst = |draws: &[f64]| worst_fifth_unsorted(&mut draws.to_vec()).0;
+    let alone = &grown[first].outcome;
+    let others = chosen.iter().filter(|&&i| i != first).map(|&i| {
+        (i, worst(&weighted([(alone.as_slice(), 1.0 - share), (&grown[i].outcome, share)].into_iter())))
+    });
+    let (best, left) = others.reduce(|a, b| if b.1 > a.1 { b } else { a })?;
+    Some(Second {
+        variety: grown[best].variety.clone(),
+        share,
+        worst_given_up: worst(alone) - left,
+        average_given_up: share * (mean(alone) - mean(&grown[best].outcome)),
+    })
 }
 
 /// Most varieties and fewest steps of one.

@@ -184,9 +184,10 @@ pub fn worked(
     };
     let margin = (money.price - money.unit_cost - own.dock) * per_unit;
     lines.push(WorkedLine::BreakEvenYield { costs: paid, margin, quantity: crossing });
-    if quantity > 0.0 {
-        let costs = paid + quantity * (money.unit_cost + own.dock) * per_unit - indemnity;
-        lines.push(WorkedLine::BreakEvenPrice { costs, quantity, price: costs / quantity });
+    // Where other income pays for everything no price is needed.
+    let needed = paid + quantity * (money.unit_cost + own.dock) * per_unit - indemnity;
+    if quantity > 0.0 && needed > 0.0 {
+        lines.push(WorkedLine::BreakEvenPrice { costs: needed, quantity, price: needed / quantity });
     }
     lines
 }

@@ -263,6 +263,30 @@ fn the_suggested_split_keeps_its_limits_and_is_no_worse_than_any_single_variety(
     }
 }
 
+#[test]
+fn a_second_variety_costs_what_its_farm_loses_and_no_other_costs_less() {
+    let asked = Settings { water: WaterOutlook::Dry, ..settings() };
+    let draws = demo().draws(&asked).unwrap();
+    let plan = demo().acres(&draws, &asked);
+    let (single, suggestion) = (plan.single.unwrap(), plan.suggestion.unwrap());
+    let second = suggestion.second.expect("on the demo one variety alone is best");
+    let first = &single.holdings[0].variety;
+    let with = |code: &str| {
+        let acres =
+            vec![(first.clone(), 100.0 * (1.0 - second.share)), (code.to_owned(), 100.0 * second.share)];
+        demo().split(&draws, &Settings { acres, ..asked.clone() }).farm.unwrap()
+    };
+    let farm = with(&second.variety);
+    agree("worst", second.worst_given_up, single.worst_fifth() - farm.worst_fifth(), 1e-9, 10.0).unwrap();
+    agree("average", second.average_given_up, single.expected() - farm.expected(), 1e-9, 10.0).unwrap();
+    assert!(second.worst_given_up >= 0.0);
+    for row in table(&asked).varieties.iter().filter(|v| proven(v) && v.variety != *first) {
+        assert!(with(&row.variety).worst_fifth() <= farm.worst_fifth() + 1e-9, "{}", row.variety);
+    }
+    let alone = Settings { at_most: Some(1), ..asked.clone() };
+    assert!(demo().acres(&draws, &alone).suggestion.unwrap().second.is_none());
+}
+
 fn compared(settings: &Settings, codes: &[&str]) -> Comparison {
     let codes: Vec<String> = codes.iter().map(|code| (*code).to_owned()).collect();
     demo().compare(&demo().draws(settings).unwrap(), settings, &codes).unwrap()

@@ -171,6 +171,7 @@ fn plan(own: bool) -> AcrePlan {
             hardly_helps: true,
             average_given_up: 0.8,
             best_on_average: "V02".into(),
+            second: None,
         }),
         limits: (3, 0.1),
     }

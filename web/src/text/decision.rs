@@ -1,12 +1,12 @@
 //! The sentences about money, cattle, sprays, docks, varieties side by side, acres and what would change the
 //! answer.
 
-use super::Short;
 use super::figure::Units;
+use super::{Cattle, Short};
 use crate::entry::Entry;
 use crate::number::NumberProblem;
 use leanyear_engine::decide::Standing;
-use leanyear_engine::decide::acres::{Holding, Suggestion};
+use leanyear_engine::decide::acres::{Holding, Second, Suggestion};
 use leanyear_engine::decide::change::{Change, MoreWater};
 use leanyear_engine::decide::compare::{Duel, ThreatLoss};
 use leanyear_engine::decide::grazing::VarietyGrazing;
@@ -14,6 +14,9 @@ use leanyear_engine::decide::sprays::SprayWorth;
 use leanyear_engine::decide::tipping::{Lever, TippingPoint};
 use leanyear_engine::decide::worked::WorkedLine;
 use leanyear_engine::link::WaterOutlook;
+
+/// Most varieties that are named in one sentence.
+pub(super) const NAMED: usize = 3;
 
 /// Money, cattle, sprays, docks.
 pub trait FieldWorkWords {
@@ -44,7 +47,7 @@ pub trait FieldWorkWords {
     fn worked(&self, line: &WorkedLine, label: &str, units: &Units) -> (String, String);
 
     /// Cattle as a bracket of the sentence.
-    fn grazed(&self, graze: bool, days: Option<f64>) -> String;
+    fn grazed(&self, cattle: Option<&Cattle>) -> String;
     /// Whether cattle are on the crop, as an option.
     fn graze_option(&self, graze: bool) -> &'static str;
     /// What cattle bring; `None` where days, gain or value is not known.
@@ -112,6 +115,8 @@ pub trait WeighingWords {
     fn split_proven(&self, seasons: u32, water: WaterOutlook) -> String;
     /// What a suggested split keeps to.
     fn split_limits(&self, most: u8, least: f64, units: &Units) -> String;
+    /// What a second variety beside one alone costs.
+    fn split_second(&self, second: &Second, name: &str, money: bool, units: &Units) -> String;
     /// What splitting is worth against the best single variety, and what it costs in the average year.
     fn split_worth(
         &self,
@@ -128,14 +133,19 @@ pub trait WeighingWords {
     /// That these varieties were left out, since no trial speaks for them.
     fn not_tried(&self, names: &[String]) -> String;
 
-    /// The one that is short least often, of all or (`proven`) of those well tested.
-    fn least_often(&self, name: &str, marks: u8, short: Short, proven: bool) -> String;
+    /// Those that are short least often, of all or (`proven`) of those well tested: as many marks each, so that
+    /// nothing tells them apart.
+    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool) -> String;
+    /// That others, too new to be named, may stand in front of the one that stays in front.
+    fn of_proven(&self, leader: &str) -> String;
     /// What puts another in front.
     fn change(&self, change: &Change, leader: &str, ahead: &str, label: &str, units: &Units) -> String;
     /// That no change of these does, or none to count on.
     fn no_change(&self, leader: &str, levers: &[String]) -> String;
     /// The newcomer that deserves a strip.
-    fn newcomer(&self, name: &str, chance: f64, standing: &Standing) -> String;
+    fn newcomer(&self, name: &str, chance: f64, standing: &Standing, needs: bool) -> String;
+    /// That what more water adds on this ground is not known.
+    fn water_unknown(&self, system: &str) -> String;
     /// What more water adds.
     fn more_water(&self, more: &MoreWater, systems: bool, units: &Units) -> String;
 }

@@ -160,6 +160,7 @@ pub enum Label {
     AcresAdd,
     AcresNone,
     AcresWhole,
+    TargetFrom,
     AcresThreats,
     TakeOut,
     ChangeOpen,

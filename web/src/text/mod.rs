@@ -87,16 +87,25 @@ pub struct Field {
     pub cost: Option<f64>,
     /// Whether that is cash only.
     pub cash_only: bool,
-    /// Cattle: whether, and how many days.
-    pub grazing: (bool, Option<f64>),
-    /// What comes first.
-    pub order: Order,
+    /// Cattle, where they graze.
+    pub grazing: Option<Cattle>,
+    /// What comes first; `None` where that is not told.
+    pub order: Option<Order>,
     /// Ratings that a variety must have.
     pub needs: Vec<Need>,
     /// Whether ratings are known at all, so that one can be asked for.
     pub needs_told: bool,
     /// Whether its parts can be tapped: what was never named is then asked for, else left out.
     pub asks: bool,
+}
+
+/// Cattle on the crop.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Cattle {
+    /// Days of grazing.
+    pub days: Option<f64>,
+    /// Days past first hollow stem at which they come off, and the variety whose it is.
+    pub off: Option<(f64, String)>,
 }
 
 /// A trait that a variety must have.
@@ -254,7 +263,7 @@ pub trait OddsWords {
     /// Heading over the first group of `group` varieties, `shown` of which stand below it.
     fn group_heading(&self, group: usize, shown: usize) -> String;
     /// The line under that heading.
-    fn group_line(&self, group: usize) -> String;
+    fn group_line(&self, group: usize, needs: bool) -> String;
     /// The button that unfolds the rest.
     fn show_rest(&self, rest: usize) -> String;
     /// Heading over the rest of what can be sown.

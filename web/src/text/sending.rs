@@ -9,6 +9,10 @@ use leanyear_engine::link::WaterOutlook;
 /// What the plain text in a code begins and ends with.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CodeHead<'a> {
+    /// What else is assumed of the season: diseases, cattle.
+    pub beside: &'a [String],
+    /// Price and cost, where they go out.
+    pub money: Option<(f64, f64)>,
     /// Name of the network.
     pub network: &'a str,
     /// Production system, as data code; `None` where the network has only one.

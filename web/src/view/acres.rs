@@ -3,7 +3,7 @@
 
 use super::entry::{entry, entry_or, field};
 use super::row::{strip, tested_words};
-use super::sentence::trait_label;
+use super::sentence::{assumptions, trait_label};
 use super::{Page, line_button, view_head};
 use crate::draw::axis::{WIDTH, WIDTH_WIDE, axis, frame_of};
 use crate::draw::{at, marks};
@@ -22,9 +22,10 @@ pub fn acres(page: &Page) -> Html {
     html! {
         <article class="detail acres">
             { view_head(page, page.label(Label::AcresHeading)) }
+            { assumptions(page) }
             { for own.farm.as_ref().map(|farm| html! { <>{ yours(page, farm, &own.left_out) }{ whole(page, farm, suggested) }</> }) }
             { suggestion(page, suggested, own.farm.is_none()) }
-            { for own.farm.as_ref().or(suggested.suggestion.as_ref().map(|s| &s.farm)).map(|farm| threats(page, farm)) }
+            { for own.farm.as_ref().or(suggested.suggestion.as_ref().map(|s| &s.farm)).map(|farm| threats(page, farm, own.farm.is_some())) }
         </article>
     }
 }
@@ -209,6 +210,9 @@ fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
             <p class="said">{ page.words.split(&named, &units) }</p>
             { for (named.len() > 1).then(|| tested(page, &s.farm)) }
             { for worth.into_iter().map(|line| html! { <p class="tight">{line}</p> }) }
+            { for s.second.as_ref().map(|second| html! {
+                <p class="tight">{ page.words.split_second(second, name(page, &second.variety), money, &units) }</p>
+            }) }
             <p class="hint spaced">{rule}</p>
             <p class="ways-on first">
                 { line_button(page.tap(Msg::Split(shares)), html! { {page.label(Label::AcresUse)} }) }
@@ -222,7 +226,7 @@ fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
 }
 
 /// What one disease or pest could take of the farm's crop.
-fn threats(page: &Page, farm: &Farm) -> Html {
+fn threats(page: &Page, farm: &Farm, own: bool) -> Html {
     if farm.threats.is_empty() {
         return html! {};
     }
@@ -230,6 +234,7 @@ fn threats(page: &Page, farm: &Farm) -> Html {
     html! {
         <section>
             <h3>{ page.label(Label::AcresThreats) }</h3>
+            <p class="hint">{ page.label(if own { Label::AcresYours } else { Label::AcresSuggested }) }</p>
             <table class="figures">
                 <tbody>
                     { for farm.threats.iter().map(|threat| html! {

@@ -4,6 +4,7 @@ use super::compare::lever_label;
 use super::{Page, line_button};
 use crate::text::Label;
 use crate::update::Msg;
+use leanyear_engine::decide::StandingState;
 use leanyear_engine::decide::change::{Change, WhatWouldChange};
 use leanyear_engine::decide::tipping::COUNT_ON;
 use yew::prelude::*;
@@ -25,21 +26,30 @@ fn told(page: &Page, found: &WhatWouldChange) -> Html {
     let units = page.units();
     let name = |code: &str| page.network.variety_name(code).to_owned();
     let several = page.several_systems();
+    let settings = &page.state.settings;
+    let unproven = page.answer.table.varieties.iter().any(|row| {
+        row.fails.is_empty() && row.standing.current() && row.standing.state == StandingState::New
+    });
+    let own_water = found.more_water.iter().any(|more| more.system == settings.system);
     html! {
         <>
             { match &found.leader {
-                Some(leader) => changes(page, &name(leader), &found.changes),
+                Some(leader) => html! { <>
+                    { changes(page, &name(leader), &found.changes) }
+                    { for unproven.then(|| html! { <p>{ page.words.of_proven(&name(leader)) }</p> }) }
+                </> },
                 None => html! { <p>{ page.label(Label::ChangeNobody) }</p> },
             } }
             { for found.newcomer.as_ref().map(|new| html! {
                 <>
                     <h3>{ page.label(Label::NewcomerHeading) }</h3>
-                    <p>{ page.words.newcomer(&name(&new.variety), new.best_longrun, &new.standing) }</p>
+                    <p>{ page.words.newcomer(&name(&new.variety), new.best_longrun, &new.standing, !settings.need.is_empty()) }</p>
                 </>
             }) }
             { for (!found.more_water.is_empty()).then(|| html! {
                 <>
                     <h3>{ page.label(Label::WaterSpent) }</h3>
+                    { for (!own_water).then(|| html! { <p>{ page.words.water_unknown(&settings.system) }</p> }) }
                     { for found.more_water.iter().map(|more| html! { <p>{ page.words.more_water(more, several, &units) }</p> }) }
                 </>
             }) }

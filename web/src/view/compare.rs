@@ -2,7 +2,7 @@
 //! what would turn it round, and what each loses to each disease.
 
 use super::row::{row_text, strip, tested, twenty_heading, twenty_numbers};
-use super::sentence::trait_label;
+use super::sentence::{assumptions, trait_label};
 use super::{Page, line_button, view_head};
 use crate::derive::Moved;
 use crate::draw::axis::{WIDTH, WIDTH_WIDE, axis, frame};
@@ -30,6 +30,7 @@ pub fn compare(page: &Page) -> Html {
     html! {
         <article class="detail">
             { view_head(page, page.label(Label::CompareHeading)) }
+            { assumptions(page) }
             <p class="ways-on first">
                 { line_button(page.tap(Msg::Open(Sheet::Beside, String::new())), html! { {page.label(Label::ChooseOthers)} }) }
             </p>

@@ -3,6 +3,7 @@
 use super::row::{
     assumes_a_kind_of_year, averages, never_tried, row_text, strip, twenty_heading, twenty_numbers,
 };
+use super::sentence::assumptions;
 use super::{Page, compare, field_work, line_button, losses, ratings, trials};
 use crate::draw::axis::{WIDTH, WIDTH_WIDE, axis, frame};
 use crate::draw::drawing::Drawing;
@@ -32,6 +33,7 @@ pub fn detail(page: &Page) -> Html {
             )) }
             <h2 class="title" tabindex="-1" id="view-top">{ page.network.variety_name(&detail.variety) }</h2>
             { about(page, &detail.variety) }
+            { assumptions(page) }
             <p>{ page.words.evidence(&odds.standing, page.state.settings.water, system) }</p>
             { note(page, &detail.variety) }
             { twenty(page, odds) }

@@ -102,12 +102,13 @@ pub fn list(page: &Page) -> Html {
     let group = parts.group_shown(page.state.all_shown);
     let least = least(page);
     let first = group.first().map(|row| &row.variety);
-    let least_first = least.is_some_and(|least| Some(&least.variety) == first);
+    let least_first = matches!(least.as_slice(), [only] if Some(&only.variety) == first);
     let shown = group.len() + usize::from(parts.mine.is_some_and(|mine| mine.group));
     html! {
         <>
             { sentence::sentence(page) }
-            { for unused(page).into_iter().map(|words| html! { <p class="remark" role="status">{words}</p> }) }
+            // Always there, so that the sentence above it is never made anew and keeps the focus.
+            <div>{ for unused(page).into_iter().map(|words| html! { <p class="remark" role="status">{words}</p> }) }</div>
             <section class={classes!("odds-list", stale.then_some("stale"))}>
                 <p class="years">{ page.words.years_line(page.state.settings.water) }</p>
                 { key(page) }
@@ -120,11 +121,11 @@ pub fn list(page: &Page) -> Html {
                     </>
                 }) }
                 <h2>{ page.words.group_heading(parts.group_size, shown) }</h2>
-                <p class="under-heading">{ page.words.group_line(parts.group_size) }</p>
+                <p class="under-heading">{ page.words.group_line(parts.group_size, !page.state.settings.need.is_empty()) }</p>
                 // Over the rows, unless it is the first of them.
-                { for least.filter(|_| !least_first).map(|row| least_often(page, row, false)) }
+                { for (!least_first).then(|| least_often(page, &least, false)) }
                 { rows(page, &frame, group) }
-                { for least.filter(|_| least_first).map(|row| least_often(page, row, true)) }
+                { for least_first.then(|| least_often(page, &least, true)) }
                 { for (!parts.others.lacking.is_empty() && !page.state.all_shown).then(|| html! {
                     <p class="below-line">{ page.words.lacking_below(parts.others.lacking.len()) }</p>
                 }) }
@@ -254,21 +255,24 @@ fn two(page: &Page, parts: &Parts) -> Vec<String> {
     first.take(2).map(|row| row.variety.clone()).collect()
 }
 
-/// The one that is short least often of those that may be named.
-fn least<'a>(page: &Page<'a>) -> Option<&'a VarietyOdds> {
-    let named = page.answer.table.varieties.iter().filter(|row| row.nameable);
-    named.reduce(|a, b| if b.chance_short < a.chance_short { b } else { a })
+/// Those that are short in the fewest marks of those that may be named: as many marks is as far as a reader sees.
+fn least<'a>(page: &Page<'a>) -> Vec<&'a VarietyOdds> {
+    let named = || page.answer.table.varieties.iter().filter(|row| row.nameable);
+    let fewest = named().map(|row| row.marks_short).min();
+    named().filter(|row| Some(row.marks_short) == fewest).collect()
 }
 
 /// Who is short least often, unless the list is in that order and it stands first.
-fn least_often(page: &Page, least: &VarietyOdds, first: bool) -> Html {
+fn least_often(page: &Page, least: &[&VarietyOdds], first: bool) -> Html {
+    let Some(marks) = least.first().map(|row| row.marks_short) else { return html! {} };
     if first && page.state.settings.order == Order::ChanceShort {
         return html! {};
     }
-    let name = page.network.variety_name(&least.variety);
+    let names: Vec<String> =
+        least.iter().map(|row| page.network.variety_name(&row.variety).to_owned()).collect();
     // One that may not be named yet can do better still.
-    let proven = page.answer.table.varieties.iter().any(|row| row.marks_short < least.marks_short);
-    html! { <p class="under-heading">{ page.words.least_often(name, least.marks_short, page.short(), proven) }</p> }
+    let proven = page.answer.table.varieties.iter().any(|row| row.marks_short < marks);
+    html! { <p class="under-heading">{ page.words.least_often(&names, marks, page.short(), proven) }</p> }
 }
 
 /// Rows under their own heading; nothing where there are none.
@@ -313,8 +317,10 @@ pub(super) fn remark_words(page: &Page) -> Vec<String> {
     let table = &page.answer.table;
     let money = match table.break_even {
         BreakEven::CostsMoreToHaul => Some(page.words.costs_more_to_haul(page.state.settings.unit)),
-        BreakEven::NoSingleCrossing => Some(page.words.no_single_line().to_owned()),
-        BreakEven::Yield(_) | BreakEven::Target(_) => None,
+        // Where cost is 0 and seed is not, each variety still has a line of its own.
+        BreakEven::NoSingleCrossing => page.lines().is_none().then(|| page.words.no_single_line().to_owned()),
+        BreakEven::Target(_) => Some(page.label(Label::TargetFrom).to_owned()),
+        BreakEven::Yield(_) => None,
     };
     let dry = table.outlook.drier_than_harvested.then(|| page.words.drier_than_harvested().to_owned());
     let stale = page.state.draft_problem().map(|_| page.label(Label::Stale).to_owned());

@@ -1,9 +1,10 @@
 //! The field sentence: the only form for settings, and the way a link is read aloud.
 
 use super::Page;
+use super::list::remark_words;
 use crate::number::Quantity;
 use crate::state::Sheet;
-use crate::text::{Field, Need, Piece, Place, own_words};
+use crate::text::{Cattle, Field, Need, Piece, Place, own_words};
 use crate::update::Msg;
 use leanyear_engine::decide::ClimateSource;
 use leanyear_engine::forecast::form::FittedLoss;
@@ -34,11 +35,21 @@ pub fn field(page: &Page, money_told: bool, asks: bool) -> Field {
         swings: settings.volatility.is_some_and(|swing| swing > 0.0),
         cost: settings.cost,
         cash_only: settings.cash_only,
-        grazing: (settings.graze, settings.graze_days),
-        order: settings.order,
+        grazing: settings.graze.then(|| cattle(page)),
+        order: Some(settings.order),
         needs: needs(page),
         needs_told: !page.network.ratings.is_empty(),
         asks,
+    }
+}
+
+fn cattle(page: &Page) -> Cattle {
+    let settings = &page.state.settings;
+    let counted_from = page.network.info.checks.first();
+    let off = settings.off.zip(counted_from);
+    Cattle {
+        days: settings.graze_days,
+        off: off.map(|(day, check)| (day, page.network.variety_name(check).to_owned())),
     }
 }
 
@@ -89,7 +100,7 @@ pub fn sentence(page: &Page) -> Html {
                     Some(Piece::Text(next)) => punctuation(&next),
                     _ => (String::new(), String::new()),
                 };
-                out.push(html! { <span class="kept">{ bracket(page, sheet, words) }{mark}</span> });
+                out.push(bracket(page, sheet, words, mark));
                 out.push(html! { {rest} });
             }
         }
@@ -97,11 +108,12 @@ pub fn sentence(page: &Page) -> Html {
     html! { <p class="sentence">{ for out }</p> }
 }
 
-fn bracket(page: &Page, sheet: Sheet, words: String) -> Html {
+/// A bracket with the punctuation behind it, which stays with its last word however it wraps.
+fn bracket(page: &Page, sheet: Sheet, words: String, mark: String) -> Html {
     let start = start_of(page, sheet);
     html! {
         <button class="bracket" data-sheet={format!("{sheet:?}").to_lowercase()} aria-haspopup="dialog" onclick={page.tap(Msg::Open(sheet, start))}>
-            <span>{words}</span>
+            <span>{words}</span>{ for (!mark.is_empty()).then(|| html! { <i aria-hidden="true">{mark}</i> }) }
         </button>
     }
 }
@@ -114,7 +126,40 @@ fn punctuation(text: &str) -> (String, String) {
 
 /// The sentence as plain words, for sending and for paper: with price and cost only where that is wished.
 pub fn plain(page: &Page, money: bool) -> String {
-    let pieces = page.words.sentence(&field(page, money, false), &page.units());
+    told(page, &field(page, money, false))
+}
+
+/// What the numbers of a view stand on, where the sentence does not stand beside it.
+pub(super) fn assumptions(page: &Page) -> Html {
+    if page.state.wide {
+        return html! {};
+    }
+    let field = Field { order: None, mine: None, needs: Vec::new(), ..field(page, true, false) };
+    html! {
+        <>
+            <p class="stands-on">{ told(page, &field) }</p>
+            { for remark_words(page).into_iter().map(|words| html! { <p class="remark">{words}</p> }) }
+        </>
+    }
+}
+
+/// What else than the year is assumed of the season, in the words of the sentence: diseases and cattle.
+pub(super) fn beside_the_year(page: &Page) -> Vec<String> {
+    let field = field(page, false, false);
+    let diseases = field.diseases.as_ref().is_some_and(|assumed| !assumed.is_empty());
+    let pieces = page.words.sentence(&field, &page.units());
+    pieces
+        .into_iter()
+        .filter_map(|piece| match piece {
+            Piece::Ask(Sheet::Diseases, words) if diseases => Some(words),
+            Piece::Ask(Sheet::Grazing, words) => Some(words),
+            _ => None,
+        })
+        .collect()
+}
+
+fn told(page: &Page, field: &Field) -> String {
+    let pieces = page.words.sentence(field, &page.units());
     pieces
         .into_iter()
         .map(|piece| match piece {

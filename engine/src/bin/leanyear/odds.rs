@@ -58,10 +58,16 @@ fn words(table: &OddsTable, advisor: &Advisor) -> Outcome {
         table.outlook.seasons_like_this,
         table.outlook.seasons_in_record
     )?;
+    let own = table.varieties.iter().filter_map(|row| row.break_even);
+    let (low, high) =
+        own.fold((f64::INFINITY, 0.0), |(low, high): (f64, f64), at| (low.min(at), high.max(at)));
     match table.break_even {
-        BreakEven::Yield(at) => writeln!(text, "break-even {at:.1} {unit}")?,
         BreakEven::Target(at) => writeln!(text, "no price or cost given: short means below {at:.1} {unit}")?,
-        BreakEven::CostsMoreToHaul => writeln!(text, "the grain costs more to haul than it brings")?,
+        _ if low < high => writeln!(text, "break-even {low:.1} to {high:.1} {unit}, by variety")?,
+        BreakEven::Yield(at) => {
+            writeln!(text, "break-even {:.1} {unit}", if low == high { low } else { at })?
+        }
+        BreakEven::CostsMoreToHaul => writeln!(text, "the grain brings no more than its hauling costs")?,
         BreakEven::NoSingleCrossing => writeln!(text, "what is left does not cross zero just once")?,
     }
     for missing in &table.missing {

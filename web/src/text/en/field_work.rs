@@ -5,7 +5,7 @@ use crate::entry::Entry;
 use crate::number::NumberProblem;
 use crate::text::figure::{Units, of_twenty};
 use crate::text::region::nothing;
-use crate::text::{FieldWorkWords, SettingWords};
+use crate::text::{Cattle, FieldWorkWords, SettingWords};
 use leanyear_engine::decide::grazing::VarietyGrazing;
 use leanyear_engine::decide::sprays::SprayWorth;
 use leanyear_engine::decide::worked::WorkedLine;
@@ -197,6 +197,9 @@ impl FieldWorkWords for English {
                 "seed (price not known: the average of the others)".into()
             }
             WorkedLine::Left { .. } => "left, on average".into(),
+            WorkedLine::BreakEvenYield { quantity: None, costs, .. } if *costs <= 0.0 => {
+                "no grain is needed to pay for it all".into()
+            }
             WorkedLine::BreakEvenYield { quantity: None, .. } => "no single yield pays for it all".into(),
             WorkedLine::BreakEvenYield { costs, margin, quantity: Some(at) } => {
                 let divides = *margin > 0.0 && (costs / margin - at).abs() < 0.005 * at.abs().max(0.1);
@@ -227,12 +230,19 @@ impl FieldWorkWords for English {
         (words, amount)
     }
 
-    fn grazed(&self, graze: bool, count: Option<f64>) -> String {
-        match (graze, count) {
-            (false, _) => "not grazed".into(),
-            (true, None) => "grazed".into(),
-            (true, Some(count)) => format!("grazed {} days", self.0.plain(count)),
-        }
+    fn grazed(&self, cattle: Option<&Cattle>) -> String {
+        let Some(Cattle { days, off }) = cattle else { return "not grazed".into() };
+        let count = |n: f64| format!("{} {}", self.0.plain(n), if n == 1.0 { "day" } else { "days" });
+        let days = days.map_or(String::new(), |days| format!(" {}", count(days)));
+        let off = off.as_ref().map_or(String::new(), |(day, name)| {
+            let when = match day {
+                0.0 => "at".to_owned(),
+                late if *late > 0.0 => format!("{} after", count(*late)),
+                early => format!("{} before", count(-early)),
+            };
+            format!(", off {when} the first hollow stem of {name}")
+        });
+        format!("grazed{days}{off}")
     }
 
     fn graze_option(&self, graze: bool) -> &'static str {

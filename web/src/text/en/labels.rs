@@ -169,6 +169,7 @@ pub(super) fn label(label: Label) -> &'static str {
             "None is suggested: no variety here has all of that and all that you need. Choose for yourself."
         }
         AcresWhole => "The whole farm, 20 such years",
+        TargetFrom => "Without price and cost, short means less than two thirds of the usual yield.",
         AcresThreats => "What one disease or pest could take, when severe",
         TakeOut => "take out",
         ChangeOpen => "what would change this?",

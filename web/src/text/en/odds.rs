@@ -81,8 +81,8 @@ impl OddsWords for English {
 
     fn lacking_below(&self, count: usize) -> String {
         match count {
-            1 => "One more lacks what it must have and stands below, with the reason.".into(),
-            n => format!("{n} more lack what they must have and stand below, with the reasons."),
+            1 => "One lacks what it must have and stands below, with the reason.".into(),
+            n => format!("{n} lack what they must have and stand below, with the reasons."),
         }
     }
 
@@ -147,15 +147,18 @@ impl OddsWords for English {
 
     fn group_heading(&self, group: usize, shown: usize) -> String {
         match (group, group > shown) {
-            (0 | 1, _) => "First, and clear of the others".into(),
+            (0, _) => "None to put first".into(),
+            (1, _) => "First, and clear of the others".into(),
             (_, false) => "Too close to call".into(),
             (_, true) => format!("Too close to call: the first {shown} of {group}"),
         }
     }
 
-    fn group_line(&self, group: usize) -> String {
+    fn group_line(&self, group: usize, needs: bool) -> String {
         match group {
-            0 | 1 => "The trials can tell this one from all the rest.".into(),
+            0 if needs => "None that is tested here does all that it must.".into(),
+            0 => "None is tested well enough here.".into(),
+            1 => "The trials can tell this one from all the rest.".into(),
             n => format!("The trials cannot tell these {n} apart."),
         }
     }
@@ -196,7 +199,7 @@ impl OddsWords for English {
 
     fn costs_more_to_haul(&self, unit: YieldUnit) -> String {
         let unit = self.price_per(unit);
-        format!("At this price {unit} brings no more than its hauling costs: the grain alone loses money.")
+        format!("At this price nothing is left of {unit} after hauling: the grain alone loses money.")
     }
 
     fn no_single_line(&self) -> &'static str {

@@ -55,10 +55,23 @@ impl SendWords for English {
         let system = head.system.map_or("ground".to_owned(), |code| format!("{} ground", self.system(code)));
         let place = head.place.map_or(String::new(), |place| format!(" near {place}"));
         let short = match head.short {
-            Short::Money => "lose money".to_owned(),
+            Short::Money => match head.money {
+                Some((price, cost)) => format!(
+                    "lose money at {} {}, {} {}",
+                    units.money(price),
+                    self.price_per(units.yield_unit),
+                    units.money(cost),
+                    self.area_per(units.yield_unit)
+                ),
+                None => "lose me money".to_owned(),
+            },
             Short::Below(target) => format!("make less than {}", units.yield_amount(target)),
         };
-        format!("{}, {system}{place}. Of {}, how many {short}: ", head.network, years(head.water))
+        let beside = match head.beside {
+            [] => String::new(),
+            beside => format!(" ({})", beside.join(", ")),
+        };
+        format!("{}, {system}{place}. Of {}{beside}, how many {short}: ", head.network, years(head.water))
     }
 
     fn code_item(&self, name: &str, mine: bool, marks_short: u8) -> String {

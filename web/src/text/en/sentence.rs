@@ -20,9 +20,10 @@ fn outlook_words(water: WaterOutlook) -> (&'static str, String) {
         WaterOutlook::Thirds(dry, _, wet) if NAMED_LEANS.contains(&water) => {
             (", if the odds for the year ", lean(dry, wet).into())
         }
-        WaterOutlook::Thirds(dry, middle, wet) => {
-            (", if the odds for the year are ", format!("{dry} dry, {middle} middling, {wet} wet"))
-        }
+        WaterOutlook::Thirds(dry, middle, wet) => (
+            ", if the odds for the year are ",
+            format!("{dry}\u{a0}% dry, {middle}\u{a0}% middling, {wet}\u{a0}% wet"),
+        ),
     }
 }
 
@@ -101,14 +102,15 @@ impl English {
         if field.money_told {
             out.extend(self.money_pieces(field, units));
         }
-        let (graze, days) = field.grazing;
-        if graze {
+        if field.grazing.is_some() {
             out.push(text(", "));
-            out.push(Piece::Ask(Sheet::Grazing, self.grazed(graze, days)));
+            out.push(Piece::Ask(Sheet::Grazing, self.grazed(field.grazing.as_ref())));
         }
-        out.push(text(", show first the one that "));
-        let known = field.price.is_some() && field.cost.is_some();
-        out.push(Piece::Ask(Sheet::Order, self.order_option(field.order, known).to_owned()));
+        if let Some(order) = field.order {
+            out.push(text(", show first the one that "));
+            let known = field.price.is_some() && field.cost.is_some();
+            out.push(Piece::Ask(Sheet::Order, self.order_option(order, known).to_owned()));
+        }
         out.extend(self.need_pieces(field));
         out.extend(self.more_pieces(field));
         out.push(text("."));
@@ -119,7 +121,7 @@ impl English {
     fn more_pieces(&self, field: &Field) -> Vec<Piece> {
         let offered = [
             (Sheet::Diseases, "diseases", field.diseases.as_ref().is_some_and(Vec::is_empty)),
-            (Sheet::Grazing, "cattle", !field.grazing.0),
+            (Sheet::Grazing, "cattle", field.grazing.is_none()),
             (Sheet::Needs, "needs", field.needs_told && field.needs.is_empty()),
         ];
         let mut out = Vec::new();

@@ -240,11 +240,11 @@ impl SettingWords for English {
         let seasons = count(outlook.seasons_in_record, "season", "seasons");
         match outlook.source {
             ClimateSource::LongRecord => {
-                format!("Drawn from this site\u{2019}s long water record: {seasons}{years}.")
+                format!("Drawn from the long water record: {seasons}{years}.")
             }
             ClimateSource::TrialSeasons => {
                 format!(
-                    "Only the years of this site\u{2019}s own trials are known: {seasons}{years}. A short record; a worse year may be missing from it."
+                    "Only the years of the trials themselves are known: {seasons}{years}. A short record; a worse year may be missing from it."
                 )
             }
             ClimateSource::NetworkSeasons => {

@@ -1,11 +1,12 @@
 //! English: varieties side by side, acres, what would change the answer.
 
 use super::{English, in_twenty, like_this, list, not_in, years_of_twenty};
+use crate::text::decision::NAMED;
 use crate::text::figure::{Units, of_twenty};
 use crate::text::shared::{count, percent};
 use crate::text::{OddsWords, SettingWords, Short, WeighingWords};
 use leanyear_engine::decide::Standing;
-use leanyear_engine::decide::acres::{Holding, Suggestion};
+use leanyear_engine::decide::acres::{Holding, Second, Suggestion};
 use leanyear_engine::decide::change::{Change, MoreWater};
 use leanyear_engine::decide::compare::{Duel, ThreatLoss};
 use leanyear_engine::decide::tipping::{Lever, TippingPoint};
@@ -239,6 +240,20 @@ impl WeighingWords for English {
         vec![first, given_up]
     }
 
+    fn split_second(&self, second: &Second, name: &str, money: bool, units: &Units) -> String {
+        let cost = |value: f64| match self.amount(value, money, units) {
+            _ if value <= 0.0 => "nothing".to_owned(),
+            nothing if nothing == self.amount(0.0, money, units) => "next to nothing".into(),
+            amount => amount,
+        };
+        format!(
+            "A second one on the farm guards against what no trial shows. {name} costs least: {} of it gives up {} in the 4 worst years of 20, {} in the average year.",
+            self.share(second.share, units),
+            cost(second.worst_given_up),
+            cost(second.average_given_up)
+        )
+    }
+
     fn all_of_one(&self, name: &str) -> String {
         format!("All of it {name}")
     }
@@ -257,7 +272,7 @@ impl WeighingWords for English {
         format!("No trial here speaks for {}: left out.", list(names))
     }
 
-    fn least_often(&self, name: &str, marks: u8, short: Short, proven: bool) -> String {
+    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool) -> String {
         let does = match (short, proven) {
             (Short::Money, false) => "Loses money",
             (Short::Below(_), false) => "Falls short",
@@ -265,7 +280,18 @@ impl WeighingWords for English {
             (Short::Below(_), true) => "Of those well tested, falls short",
         };
         let marks = u32::from(marks);
-        format!("{does} least often: {name}, in {}{}.", years_of_twenty(marks), not_in(marks))
+        let (who, each) = match names.len() {
+            1 => (names[0].clone(), ""),
+            2..=NAMED => (list(names), "each "),
+            many => (format!("{many} of them"), "each "),
+        };
+        format!("{does} least often: {who}, {each}in {}{}.", years_of_twenty(marks), not_in(marks))
+    }
+
+    fn of_proven(&self, leader: &str) -> String {
+        format!(
+            "New ones are left out of this: they may stand in front of {leader} already, or come there sooner."
+        )
     }
 
     fn change(&self, change: &Change, leader: &str, ahead: &str, label: &str, units: &Units) -> String {
@@ -293,14 +319,22 @@ impl WeighingWords for English {
         )
     }
 
-    fn newcomer(&self, name: &str, chance: f64, standing: &Standing) -> String {
+    fn newcomer(&self, name: &str, chance: f64, standing: &Standing, needs: bool) -> String {
         let chance = match of_twenty(chance) {
             0 => "a chance of less than 1 in 20".into(),
             _ => format!("{} chances", in_twenty(chance)),
         };
         format!(
-            "Of the new ones {name} most deserves a strip on your ground: {chance} to be the best of all in the long run, on {} so far.",
+            "Of the new ones {name} most deserves a strip on your ground: {chance} to be the best of {} in the long run, on {} so far.",
+            if needs { "all that do what they must" } else { "all" },
             self.tested(standing, WaterOutlook::Any)
+        )
+    }
+
+    fn water_unknown(&self, system: &str) -> String {
+        format!(
+            "On {} ground nobody can say: too little is known of the water of its trials.",
+            self.system(system)
         )
     }
 

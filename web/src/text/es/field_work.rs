@@ -5,7 +5,7 @@ use crate::entry::Entry;
 use crate::number::NumberProblem;
 use crate::text::figure::{Units, of_twenty};
 use crate::text::region::nothing;
-use crate::text::{FieldWorkWords, SettingWords, WeighingWords};
+use crate::text::{Cattle, FieldWorkWords, SettingWords, WeighingWords};
 use leanyear_engine::decide::grazing::VarietyGrazing;
 use leanyear_engine::decide::sprays::SprayWorth;
 use leanyear_engine::decide::worked::WorkedLine;
@@ -197,6 +197,9 @@ impl FieldWorkWords for Spanish {
                 "semilla (precio sin conocer: el promedio de las otras)".into()
             }
             WorkedLine::Left { .. } => "queda, en promedio".into(),
+            WorkedLine::BreakEvenYield { quantity: None, costs, .. } if *costs <= 0.0 => {
+                "no hace falta grano para pagarlo todo".into()
+            }
             WorkedLine::BreakEvenYield { quantity: None, .. } => {
                 "ningún rendimiento por sí solo lo paga todo".into()
             }
@@ -229,13 +232,19 @@ impl FieldWorkWords for Spanish {
         (words, amount)
     }
 
-    fn grazed(&self, graze: bool, number: Option<f64>) -> String {
-        match (graze, number) {
-            (false, _) => "sin pastoreo".into(),
-            (true, None) => "con pastoreo".into(),
-            (true, Some(1.0)) => "con pastoreo de 1 día".into(),
-            (true, Some(number)) => format!("con pastoreo de {} días", self.0.plain(number)),
-        }
+    fn grazed(&self, cattle: Option<&Cattle>) -> String {
+        let Some(Cattle { days, off }) = cattle else { return "sin pastoreo".into() };
+        let count = |n: f64| format!("{} {}", self.0.plain(n), if n == 1.0 { "día" } else { "días" });
+        let days = days.map_or(String::new(), |days| format!(" de {}", count(days)));
+        let off = off.as_ref().map_or(String::new(), |(day, name)| {
+            let when = match day {
+                0.0 => "hasta el".to_owned(),
+                late if *late > 0.0 => format!("hasta {} después del", count(*late)),
+                early => format!("hasta {} antes del", count(-early)),
+            };
+            format!(", {when} primer tallo hueco de {name}")
+        });
+        format!("con pastoreo{days}{off}")
     }
 
     fn graze_option(&self, graze: bool) -> &'static str {

@@ -177,6 +177,9 @@ pub(super) fn label(label: Label) -> &'static str {
             "No se propone ninguna: aquí ninguna variedad tiene todo eso y lo que usted pide. Elija por su cuenta."
         }
         AcresWhole => "Toda la finca, 20 años así",
+        TargetFrom => {
+            "Sin precio ni gastos, quedarse corta es dar menos de dos tercios de lo que suele sacar."
+        }
         AcresThreats => "Lo que una enfermedad o plaga podría llevarse, si ataca fuerte",
         TakeOut => "sacar",
         ChangeOpen => "¿qué cambiaría esto?",

@@ -82,8 +82,8 @@ impl OddsWords for Spanish {
 
     fn lacking_below(&self, count: usize) -> String {
         match count {
-            1 => "Otra no cumple lo que debe y está más abajo, con el motivo.".into(),
-            n => format!("Otras {n} no cumplen lo que deben y están más abajo, con los motivos."),
+            1 => "Una no cumple lo que debe y está más abajo, con el motivo.".into(),
+            n => format!("{n} no cumplen lo que deben y están más abajo, con los motivos."),
         }
     }
 
@@ -145,15 +145,18 @@ impl OddsWords for Spanish {
 
     fn group_heading(&self, group: usize, shown: usize) -> String {
         match (group, group > shown) {
-            (0 | 1, _) => "Primera, y separada de las demás".into(),
+            (0, _) => "Ninguna que poner primero".into(),
+            (1, _) => "Primera, y separada de las demás".into(),
             (_, false) => "Muy parejas para decidir".into(),
             (_, true) => format!("Muy parejas para decidir: las primeras {shown} de {group}"),
         }
     }
 
-    fn group_line(&self, group: usize) -> String {
+    fn group_line(&self, group: usize, needs: bool) -> String {
         match group {
-            0 | 1 => "Los ensayos la distinguen de todas las demás.".into(),
+            0 if needs => "Ninguna de las ensayadas aquí cumple todo lo que debe.".into(),
+            0 => "Ninguna está bastante ensayada aquí.".into(),
+            1 => "Los ensayos la distinguen de todas las demás.".into(),
             n => format!("Los ensayos no distinguen entre estas {n}."),
         }
     }
@@ -200,9 +203,7 @@ impl OddsWords for Spanish {
 
     fn costs_more_to_haul(&self, unit: YieldUnit) -> String {
         let unit = self.price_per(unit);
-        format!(
-            "A este precio {unit} no se cobra más de lo que cuesta el acarreo: el grano solo pierde dinero."
-        )
+        format!("A este precio no queda nada de {unit} después del acarreo: el grano solo pierde dinero.")
     }
 
     fn no_single_line(&self) -> &'static str {

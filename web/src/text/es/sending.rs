@@ -67,8 +67,27 @@ impl SendWords for Spanish {
     fn code_head(&self, head: &CodeHead, units: &Units) -> String {
         let system = head.system.map_or(String::new(), |code| format!(", {}", self.system(code)));
         let place = head.place.map_or(String::new(), |place| format!(", cerca de {place}"));
+        let money = match (head.short, head.money) {
+            (Short::Below(_), _) => String::new(),
+            (Short::Money, Some((price, cost))) => format!(
+                " a {} {}, con {} {}",
+                units.money(price),
+                self.price_per(units.yield_unit),
+                units.money(cost),
+                self.area_per(units.yield_unit)
+            ),
+            (Short::Money, None) => " en mi cuenta".to_owned(),
+        };
         let short = self.they_fall_short(head.short, units);
-        format!("{}{system}{place}. De {}, en cuántos {short}: ", head.network, twenty_years(head.water))
+        let beside = match head.beside {
+            [] => String::new(),
+            beside => format!(" ({})", beside.join(", ")),
+        };
+        format!(
+            "{}{system}{place}. De {}{beside}, en cuántos {short}{money}: ",
+            head.network,
+            twenty_years(head.water)
+        )
     }
 
     fn code_item(&self, name: &str, mine: bool, marks_short: u8) -> String {
@@ -170,7 +189,7 @@ impl SendWords for Spanish {
             return "calculada con otros sistemas".into();
         }
         // A line of paper is short: a campaign is a year there, and the kind of year stands on top of the sheet.
-        let all = format!("{}, {}", count(standing.seasons, "año", "años"), trials(standing.trials));
+        let all = format!("{}, {}", count(standing.seasons, "campaña", "campañas"), trials(standing.trials));
         match (like_this(water), standing.trials_like_this) {
             (None, _) => all,
             (Some(_), 0) => format!("{all}, ninguno así"),

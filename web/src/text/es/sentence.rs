@@ -24,9 +24,10 @@ fn outlook_words(water: WaterOutlook) -> (&'static str, String) {
         WaterOutlook::Thirds(dry, _, wet) if NAMED_LEANS.contains(&water) => {
             (", si las probabilidades del año ", lean(dry, wet).into())
         }
-        WaterOutlook::Thirds(dry, middle, wet) => {
-            (", si las probabilidades del año son ", format!("{dry} seco, {middle} intermedio, {wet} húmedo"))
-        }
+        WaterOutlook::Thirds(dry, middle, wet) => (
+            ", si las probabilidades del año son ",
+            format!("{dry}\u{a0}% seco, {middle}\u{a0}% intermedio, {wet}\u{a0}% húmedo"),
+        ),
     }
 }
 
@@ -102,14 +103,15 @@ impl Spanish {
         if field.money_told {
             out.extend(self.money_pieces(field, units));
         }
-        let (graze, days) = field.grazing;
-        if graze || field.asks {
+        if field.grazing.is_some() || field.asks {
             out.push(text(", "));
-            out.push(Piece::Ask(Sheet::Grazing, self.grazed(graze, days)));
+            out.push(Piece::Ask(Sheet::Grazing, self.grazed(field.grazing.as_ref())));
         }
-        out.push(text(", muestre primero la que "));
-        let known = field.price.is_some() && field.cost.is_some();
-        out.push(Piece::Ask(Sheet::Order, self.order_option(field.order, known).to_owned()));
+        if let Some(order) = field.order {
+            out.push(text(", muestre primero la que "));
+            let known = field.price.is_some() && field.cost.is_some();
+            out.push(Piece::Ask(Sheet::Order, self.order_option(order, known).to_owned()));
+        }
         if !field.needs.is_empty() {
             out.push(text("; debe "));
             out.extend(in_a_row(Sheet::Needs, field.needs.iter().map(|need| self.need(need)).collect()));

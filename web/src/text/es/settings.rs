@@ -243,11 +243,11 @@ impl SettingWords for Spanish {
         let short = "Es un registro corto; puede faltarle un año peor.";
         match outlook.source {
             ClimateSource::LongRecord => {
-                format!("Los años salen del registro largo de agua de este sitio: {seasons}{years}.")
+                format!("Los años salen del registro largo de agua: {seasons}{years}.")
             }
-            ClimateSource::TrialSeasons => format!(
-                "Solo se conocen los años de los ensayos de este mismo sitio: {seasons}{years}. {short}"
-            ),
+            ClimateSource::TrialSeasons => {
+                format!("Solo se conocen los años de los propios ensayos: {seasons}{years}. {short}")
+            }
             ClimateSource::NetworkSeasons => format!(
                 "No hay registro de agua de este sitio: lo suplen los años de los ensayos de alrededor, {seasons}{years}. {short}"
             ),

@@ -1,11 +1,12 @@
 //! Spanish: varieties side by side, acres, what would change the answer.
 
 use super::{Spanish, either, in_twenty, like_this, list, not_in, varieties, y, years_of_twenty};
+use crate::text::decision::NAMED;
 use crate::text::figure::{Units, of_twenty};
 use crate::text::shared::{capitalised, percent};
 use crate::text::{OddsWords, SettingWords, Short, WeighingWords};
 use leanyear_engine::decide::Standing;
-use leanyear_engine::decide::acres::{Holding, Suggestion};
+use leanyear_engine::decide::acres::{Holding, Second, Suggestion};
 use leanyear_engine::decide::change::{Change, MoreWater};
 use leanyear_engine::decide::compare::{Duel, ThreatLoss};
 use leanyear_engine::decide::tipping::{Lever, TippingPoint};
@@ -238,6 +239,20 @@ impl WeighingWords for Spanish {
         vec![first, given_up]
     }
 
+    fn split_second(&self, second: &Second, name: &str, money: bool, units: &Units) -> String {
+        let cost = |value: f64| match self.amount(value, money, units) {
+            _ if value <= 0.0 => "nada".to_owned(),
+            nothing if nothing == self.amount(0.0, money, units) => "casi nada".into(),
+            amount => amount,
+        };
+        format!(
+            "Una segunda protege de lo que ningún ensayo muestra. La que menos cuesta es {name}: con {} de ella se pierde {} en los 4 peores años de 20, y {} en el año promedio.",
+            self.share(second.share, units),
+            cost(second.worst_given_up),
+            cost(second.average_given_up)
+        )
+    }
+
     fn all_of_one(&self, name: &str) -> String {
         format!("Todo con {name}")
     }
@@ -256,15 +271,25 @@ impl WeighingWords for Spanish {
         format!("Aquí ningún ensayo habla de {}: fuera de la cuenta.", list(names))
     }
 
-    fn least_often(&self, name: &str, marks: u8, short: Short, proven: bool) -> String {
-        let does = match (short, proven) {
-            (Short::Money, false) => "La que menos veces pierde dinero",
-            (Short::Below(_), false) => "La que menos veces se queda corta",
-            (Short::Money, true) => "De las bien ensayadas, la que menos veces pierde dinero",
-            (Short::Below(_), true) => "De las bien ensayadas, la que menos veces se queda corta",
+    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool) -> String {
+        let of = if proven { "De las bien ensayadas, menos veces" } else { "Menos veces" };
+        let does = match (short, names.len()) {
+            (Short::Money, 1) => "pierde dinero",
+            (Short::Money, _) => "pierden dinero",
+            (Short::Below(_), 1) => "se queda corta",
+            (Short::Below(_), _) => "se quedan cortas",
         };
         let marks = u32::from(marks);
-        format!("{does}: {name}, en {}{}.", years_of_twenty(marks), not_in(marks))
+        let (who, each) = match names.len() {
+            1 => (names[0].clone(), ""),
+            2..=NAMED => (list(names), "cada una "),
+            many => (format!("{many} de ellas"), "cada una "),
+        };
+        format!("{of} {does}: {who}, {each}en {}{}.", years_of_twenty(marks), not_in(marks))
+    }
+
+    fn of_proven(&self, leader: &str) -> String {
+        format!("Las nuevas no entran en esta cuenta: pueden estar ya adelante de {leader}, o pasar antes.")
     }
 
     fn change(&self, change: &Change, leader: &str, ahead: &str, label: &str, units: &Units) -> String {
@@ -290,16 +315,21 @@ impl WeighingWords for Spanish {
         )
     }
 
-    fn newcomer(&self, name: &str, chance: f64, standing: &Standing) -> String {
+    fn newcomer(&self, name: &str, chance: f64, standing: &Standing, needs: bool) -> String {
         let chance = match of_twenty(chance) {
             0 => "menos de 1 posibilidad de 20".into(),
             1 => "1 posibilidad de 20".into(),
             _ => in_twenty(chance).replacen(" de 20", " posibilidades de 20", 1),
         };
         format!(
-            "De las nuevas, la que más merece una franja en su terreno es {name}: {chance} de ser la mejor de todas a la larga, con {} hasta ahora.",
+            "De las nuevas, la que más merece una franja en su terreno es {name}: {chance} de ser la mejor de {} a la larga, con {} hasta ahora.",
+            if needs { "las que cumplen lo que deben" } else { "todas" },
             self.tested(standing, WaterOutlook::Any)
         )
+    }
+
+    fn water_unknown(&self, system: &str) -> String {
+        format!("En {} nadie puede decirlo: se sabe muy poco del agua de sus ensayos.", self.system(system))
     }
 
     fn more_water(&self, more: &MoreWater, systems: bool, units: &Units) -> String {

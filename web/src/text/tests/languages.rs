@@ -75,7 +75,7 @@ const TOLD: [Told; 24] = [
     (|w, u| w.worst_fifth(21.0, Some(-38.4), u), &["4", "20", "21", "$38"]),
     (|w, u| w.left(52.0, u), &["20", "$52"]),
     (|w, _| w.beats_mine(0.65), &["13", "20"]),
-    (|w, _| w.group_line(5), &["5"]),
+    (|w, _| w.group_line(5, false), &["5"]),
     (|w, _| w.group_heading(9, 5), &["5", "9"]),
     (|w, _| w.years_line(WaterOutlook::Like(2012)), &["20", "2012"]),
     (|w, u| w.line_label(Short::Money, (28.4, 31.0), u), &["28.4", "31.0"]),
@@ -87,7 +87,7 @@ const TOLD: [Told; 24] = [
     (|w, u| w.there(&Lever::Water, "", 9.5, u), &["9.5"]),
     (|w, u| w.threat_area(0.42, Some(67.2), u), &["42", "67"]),
     (|w, u| w.split_limits(3, 0.15, u), &["3", "15"]),
-    (|w, _| w.grazed(true, Some(90.0)), &["90"]),
+    (|w, _| w.grazed(Some(&Cattle { days: Some(90.0), off: Some((7.0, "A".into())) })), &["90", "7"]),
     (|w, u| w.graze_rule(20.0, u), &["7", "20", "5"]),
     (|w, u| w.number_problem(Quantity::Price, NumberProblem::TooSmall(0.05), u), &["0.05"]),
 ];
@@ -119,7 +119,8 @@ fn spanish_counts_one_and_many() {
     assert_eq!(spanish().off_by(Some(1.2), "Pardovey"), "1 día después que Pardovey");
     assert_eq!(spanish().off_by(Some(-2.0), "Pardovey"), "2 días antes que Pardovey");
     assert_eq!(spanish().off_by(Some(0.3), "Pardovey"), "el mismo día que Pardovey");
-    assert_eq!(spanish().grazed(true, Some(1.0)), "con pastoreo de 1 día");
+    let day = Cattle { days: Some(1.0), off: None };
+    assert_eq!(spanish().grazed(Some(&day)), "con pastoreo de 1 día");
     assert_eq!(spanish().problem_count(1), "1 cosa por corregir antes de poder ajustar nada.");
     assert_eq!(spanish().problem_count(2), "2 cosas por corregir antes de poder ajustar nada.");
     assert_eq!(

@@ -3,7 +3,7 @@
 use super::super::Page;
 use super::super::list::Sections;
 use super::super::pick::pick;
-use super::super::sentence::{plain, site_name};
+use super::super::sentence::{beside_the_year, plain, site_name};
 use crate::text::{CodeHead, Label, TableRow};
 use leanyear_engine::decide::VarietyOdds;
 
@@ -32,7 +32,11 @@ pub fn table(page: &Page) -> String {
     let system = page.several_systems().then_some(page.state.settings.system.as_str());
     let parts = [
         (
-            format!("{}. {}", page.words.group_heading(group, group), page.words.group_line(group)),
+            format!(
+                "{}. {}",
+                page.words.group_heading(group, group),
+                page.words.group_line(group, !page.state.settings.need.is_empty())
+            ),
             &sections.group,
         ),
         (page.words.rest_heading(sections.rest.len()), &sections.rest),
@@ -57,7 +61,10 @@ pub fn table(page: &Page) -> String {
 pub fn code_text(page: &Page) -> String {
     let settings = &page.state.settings;
     let name = settings.site.as_deref().map(|code| site_name(page, code)).or_else(|| settings.zone.clone());
+    let beside = beside_the_year(page);
     let head = CodeHead {
+        beside: &beside,
+        money: settings.price.zip(settings.cost).filter(|_| page.state.share_money),
         network: cut(&page.network.info.name, NAME_BYTES),
         system: page.several_systems().then_some(settings.system.as_str()),
         place: name.as_deref(),

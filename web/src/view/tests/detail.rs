@@ -63,3 +63,25 @@ fn a_laptop_shows_list_and_detail_together() {
     let phone = text(|_, _, _, _| {});
     assert!(!phone.contains("long run"));
 }
+
+#[test]
+fn every_view_says_once_what_its_numbers_stand_on() {
+    fn see(state: &mut State, answer: &mut Answer, view: View, wide: bool) {
+        (state.settings.view, state.wide) = (view, wide);
+        answer.extras = Rc::new(sample::extras());
+    }
+    let views: [Change; 6] = [
+        |state, answer, _, _| see(state, answer, View::Variety, false),
+        |state, answer, _, _| see(state, answer, View::Variety, true),
+        |state, answer, _, _| see(state, answer, View::Compare, false),
+        |state, answer, _, _| see(state, answer, View::Compare, true),
+        |state, answer, _, _| see(state, answer, View::Acres, false),
+        |state, answer, _, _| see(state, answer, View::Acres, true),
+    ];
+    for change in views {
+        let text = text(change);
+        for said in [", if the year turns out dry", ", at $5.80 a bushel and $165 an acre"] {
+            assert_eq!(text.matches(said).count(), 1, "{text}");
+        }
+    }
+}

@@ -75,10 +75,23 @@ fn a_code_is_dark_on_white_and_names_what_it_leaves_out() {
 #[test]
 fn plain_text_stays_within_its_bytes_whatever_the_names() {
     let plain = seen(|_, _, _, _| {}, words::code_text);
-    let expected = "Invented upland trials, dryland ground near First Hill. Of 20 dry years, how many lose money: \
-                    Ambra05 (yours) 7, Ambra02 6,";
+    let expected = "Invented upland trials, dryland ground near First Hill. Of 20 dry years, how many lose me \
+                    money: Ambra05 (yours) 7, Ambra02 6,";
     assert!(plain.starts_with(expected), "{plain}");
     assert!(plain.ends_with(". Invented data. No guarantee."), "{plain}");
+    let assumed = seen(
+        |state, _, _, _| {
+            state.settings.graze = true;
+            (state.settings.graze_days, state.settings.off) = (Some(90.0), Some(7.0));
+            state.share_money = true;
+        },
+        words::code_text,
+    );
+    assert!(
+        assumed.contains("Of 20 dry years (grazed 90 days, off 7 days after the first hollow stem of Ambra"),
+        "{assumed}"
+    );
+    assert!(assumed.contains("how many lose money at $5.80 a bushel, $165 an acre: "), "{assumed}");
     let long = seen(
         |_, _, network, _| {
             network.info.name = "\u{e9}".repeat(200);
@@ -86,7 +99,7 @@ fn plain_text_stays_within_its_bytes_whatever_the_names() {
         },
         words::code_text,
     );
-    for text in [&plain, &long] {
+    for text in [&plain, &assumed, &long] {
         assert!(text.len() <= 250, "{} bytes: {text}", text.len());
         assert!(symbol(text, 11).is_some(), "{text}");
     }
@@ -207,7 +220,7 @@ fn those_that_lack_something_stand_below_a_line_with_the_reason() {
         change,
         &[
             "leaves most after costs, and it must stand up to leaf rust.",
-            "2 more lack what they must have and stand below, with the reasons.",
+            "2 lack what they must have and stand below, with the reasons.",
         ],
     );
     let all = text(|state, answer, _, _| {

@@ -1,6 +1,7 @@
 //! The sentence, the list and its foot, as a grower reads it.
 
 use super::*;
+use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 
 #[test]
 fn the_sentence_says_every_setting() {
@@ -79,6 +80,43 @@ fn who_is_short_least_often_is_named_where_it_does_not_stand_first() {
         state.settings.order = leanyear_engine::link::Order::ChanceShort;
         table(answer).varieties[0].group = false;
     }));
+}
+
+#[test]
+fn as_many_marks_are_no_order() {
+    fn tie(answer: &mut Answer, count: usize) {
+        for row in &mut table(answer).varieties[..count] {
+            (row.nameable, row.marks_short) = (true, 2);
+        }
+    }
+    check(
+        |_, answer, _, _| tie(answer, 2),
+        &["Loses money least often: Ambra01 and Ambra02, each in 2 of 20 years, not in 18."],
+    );
+    check(
+        |_, answer, _, _| tie(answer, 5),
+        &["Loses money least often: 5 of them, each in 2 of 20 years, not in 18."],
+    );
+}
+
+#[test]
+fn where_none_does_what_it_must_none_is_first() {
+    let text = text(|state, answer, _, _| {
+        state.settings.need = vec!["leaf-rust".into()];
+        state.settings.mine = None;
+        for row in &mut table(answer).varieties {
+            (row.group, row.nameable) = (false, false);
+            row.fails = vec![NeedFailure {
+                trait_: "leaf-rust".into(),
+                reason: NeedReason::Unknown,
+                needed: None,
+                higher_is_better: false,
+            }];
+        }
+    });
+    assert!(text.contains("None to put first None that is tested here does all that it must."), "{text}");
+    assert!(text.contains("36 lack what they must have and stand below"), "{text}");
+    assert!(!text.contains("clear of the others") && !text.contains("least often"), "{text}");
 }
 
 #[test]

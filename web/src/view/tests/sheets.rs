@@ -138,7 +138,7 @@ fn typed_thirds_say_what_they_leave_and_how_often_each_was() {
     );
     check(
         |state, _, _, _| state.settings.water = WaterOutlook::Thirds(45, 33, 22),
-        &["if the odds for the year are 45 dry, 33 middling, 22 wet, at"],
+        &["if the odds for the year are 45 % dry, 33 % middling, 22 % wet, at"],
     );
 }
 
