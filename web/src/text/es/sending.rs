@@ -188,8 +188,8 @@ impl SendWords for Spanish {
         if standing.trials == 0 {
             return "calculada con otros sistemas".into();
         }
-        // A line of paper is short: a campaign is a year there, and the kind of year stands on top of the sheet.
-        let all = format!("{}, {}", count(standing.seasons, "campaña", "campañas"), trials(standing.trials));
+        // A line of paper is short: a campaign is a cycle there, and the kind of year stands on top of the sheet.
+        let all = format!("{}, {}", count(standing.seasons, "ciclo", "ciclos"), trials(standing.trials));
         match (like_this(water), standing.trials_like_this) {
             (None, _) => all,
             (Some(_), 0) => format!("{all}, ninguno así"),
@@ -209,7 +209,7 @@ impl SendWords for Spanish {
 
     fn paper_rest(&self, short: Short, units: &Units) -> String {
         format!(
-            "Las otras en orden (campañas, ensayos): años de 20 en que {} y en que no; promedio, {}",
+            "Las otras en orden (ciclos, ensayos): años de 20 en que {} y en que no; promedio, {}",
             self.they_fall_short(short, units),
             self.yield_unit(units.yield_unit)
         )
