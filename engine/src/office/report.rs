@@ -2,13 +2,16 @@
 //! them can be told apart, ratings, the shortlist, what was left out.
 //!
 //! An adjusted mean is the best linear unbiased prediction of the variety in the average trial of the system, at
-//! middling water: the reference set's level plus the variety's long-run difference, so that varieties of different
-//! trials stand on one scale. The LSD is z·SED at 5 % with the average standard error of prediction of a difference
+//! middling water and with the diseases that those trials had: the reference set's healthy level plus the variety's
+//! long-run difference, less what the trials' pressures take of it on average, so that varieties of different trials
+//! stand on one scale. The LSD is z·SED at 5 % with the average standard error of prediction of a difference
 //! over all pairs listed (the variances rest on the whole network, so the normal law stands for Student's).
 
 use super::shortlist::{Line, Rules, shortlist};
 use crate::decide::{Advisor, AdvisorError};
 use crate::forecast::field::difference;
+use crate::forecast::losses::Threat;
+use crate::forecast::model::ForecastModel;
 use crate::mixed::effects::Functional;
 use crate::pack::Exclusion;
 use serde::{Deserialize, Serialize};
@@ -21,7 +24,7 @@ const Z_05: f64 = 1.959_963_984_540_054;
 pub struct ReportLine {
     /// Its place on the shortlist, with odds and her word.
     pub line: Line,
-    /// Adjusted mean, yield unit.
+    /// Adjusted mean with the diseases that the system's trials had, yield unit.
     pub adjusted: f64,
     /// Standard error of its difference from the reference set, yield unit.
     pub error: f64,
@@ -82,15 +85,25 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
     let scale = prepared.scale[place];
     let shown: Vec<Line> = lines.into_iter().filter(|line| line.odds.standing.current()).collect();
     let block = |line: &Line| prepared.varieties.iter().position(|code| *code == line.variety);
-    let functionals: Vec<Functional> = shown
-        .iter()
-        .map(|line| {
-            block(line).map_or_else(Functional::default, |block| difference(model, block, place, None))
-        })
-        .collect();
+    let diseased = Diseased::of(model, place);
+    let (mut functionals, mut taken, mut doubts) = (Vec::new(), Vec::new(), Vec::new());
+    for block in shown.iter().map(block) {
+        let mut functional =
+            block.map_or_else(Functional::default, |block| difference(model, block, place, None));
+        let lost = block.map_or_else(Lost::default, |block| diseased.lost(model, block));
+        functional.border.extend(&lost.learnt);
+        functionals.push(functional);
+        taken.push(lost.published);
+        doubts.push(lost.doubts);
+    }
     let effects = model.effects();
-    let covariance = effects.covariance(&functionals);
+    let mut covariance = effects.covariance(&functionals);
     let n = functionals.len();
+    for i in 0..n {
+        for k in 0..n {
+            covariance[i * n + k] += doubts[i].iter().zip(&doubts[k]).map(|(a, b)| a * b).sum::<f64>();
+        }
+    }
     let level = average_level(advisor, place);
     let sed = average_sed(&covariance, n).map(|sed| sed * scale);
     let traits: Vec<String> = network
@@ -107,7 +120,7 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
         .into_iter()
         .enumerate()
         .map(|(k, line)| ReportLine {
-            adjusted: scale * (level + effects.value(&functionals[k])),
+            adjusted: scale * (level + effects.value(&functionals[k]) - taken[k]),
             error: scale * covariance[k * n + k].max(0.0).sqrt(),
             ratings: traits.iter().map(|trait_| rating(&line.variety, trait_)).collect(),
             line,
@@ -135,6 +148,55 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
             .collect(),
         error_known: prepared.errors_known[place],
     })
+}
+
+/// What the trials of a system met: Σ pressure × healthy level over the number of trials, by threat.
+struct Diseased {
+    exposure: Vec<f64>,
+}
+
+/// What a variety loses there, in shares of the system's mean.
+#[derive(Default)]
+struct Lost {
+    /// Border columns of the losses that the trials taught, with what a whole loss takes.
+    learnt: Vec<(usize, f64)>,
+    /// Taken by losses that are as published.
+    published: f64,
+    /// Standard deviation by threat of what those take.
+    doubts: Vec<f64>,
+}
+
+impl Diseased {
+    fn of(model: &ForecastModel, system: usize) -> Diseased {
+        let columns: Vec<usize> = model
+            .prepared
+            .column_systems()
+            .iter()
+            .enumerate()
+            .filter(|(_, s)| **s == system)
+            .map(|(column, _)| column)
+            .collect();
+        let met = |threat: &Threat| {
+            let sum: f64 = columns.iter().map(|&c| threat.pressure[c] * model.trial_levels[c]).sum();
+            sum / columns.len().max(1) as f64
+        };
+        Diseased { exposure: model.threats.iter().map(met).collect() }
+    }
+
+    fn lost(&self, model: &ForecastModel, block: usize) -> Lost {
+        let mut lost = Lost::default();
+        let losses = model.threats.iter().zip(&model.fitted.form.losses).zip(&self.exposure);
+        for ((threat, loss), exposure) in losses {
+            let hit = threat.susceptibility[block] * exposure;
+            if loss.learnt {
+                lost.learnt.push((model.prepared.loss_column(lost.learnt.len()), -hit));
+            } else {
+                lost.published += loss.estimate * hit;
+                lost.doubts.push(loss.published.1 * hit);
+            }
+        }
+        lost
+    }
 }
 
 /// Average level of the reference set over the system's trials, in shares.

@@ -7,6 +7,8 @@ use leanyear_engine::decide::tipping::{COUNT_ON, Lever};
 use leanyear_engine::decide::worked::WorkedLine;
 use leanyear_engine::decide::{Advisor, VarietyOdds};
 use leanyear_engine::link::{DockStep, Order, Pressures, Settings, Spray, WaterOutlook};
+use leanyear_engine::office::report::report;
+use leanyear_engine::office::shortlist::Rules;
 use leanyear_engine::pack::Pack;
 use leanyear_tests::agree;
 use std::collections::BTreeMap;
@@ -440,4 +442,34 @@ fn a_network_of_means_alone_is_answered_too() {
     assert!(!comparison.in_money && comparison.tipping.is_empty() && comparison.pairs.len() == 1);
     let would = advisor.what_would_change(&draws, &asked, &table).unwrap();
     assert!(would.leader.is_some() && would.changes.is_empty() && would.more_water.is_empty());
+}
+
+/// Law: a check that stands in every trial of a system has there about the mean that it made, diseases and all.
+#[test]
+fn a_check_is_reported_at_what_it_made() {
+    let network = &demo().pack().network;
+    for system in network.systems() {
+        let report = report(demo(), &system, &Rules::of(network)).unwrap();
+        for check in &network.info.checks {
+            let in_system = |trial: &str| {
+                network.trials.iter().any(|t| t.trial == trial && t.system == system && t.excluded.is_none())
+            };
+            let made: Vec<f64> = network
+                .means
+                .iter()
+                .filter(|m| m.variety == *check && in_system(&m.trial))
+                .map(|m| m.yield_)
+                .collect();
+            if made.len() < report.trials {
+                continue;
+            }
+            let mean = made.iter().sum::<f64>() / made.len() as f64;
+            let row = report.lines.iter().find(|row| row.line.variety == *check).unwrap();
+            assert!(
+                (row.adjusted - mean).abs() < 0.02 * mean,
+                "{system} {check}: {} for {mean}",
+                row.adjusted
+            );
+        }
+    }
 }
