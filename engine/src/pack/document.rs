@@ -4,6 +4,7 @@
 //! A document from a newer version is refused; an older one would be migrated here. It is as hostile as a folder
 //! and held to the same rules: its tables are written as a folder's files and read again, but for a page's own.
 
+use super::figures::to_figures;
 use super::fingerprint::fingerprint;
 use super::problem::Problem;
 use super::read::read_own;
@@ -31,8 +32,8 @@ fn rounded(fitted: Fitted) -> Fitted {
             Value::Object(map) => map.values_mut().for_each(round),
             Value::Number(number) if number.is_f64() => {
                 let exact = number.as_f64().unwrap_or_default();
-                let near = format!("{exact:.*e}", DIGITS - 1).parse().unwrap_or(exact);
-                *value = Value::from(if exact.abs() < NOTHING { 0.0 } else { near });
+                let near = if exact.abs() < NOTHING { 0.0 } else { to_figures(exact, DIGITS) };
+                *value = Value::from(near);
             }
             _ => {}
         }

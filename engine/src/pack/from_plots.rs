@@ -2,16 +2,18 @@
 //!
 //! Where a trial has both means and plots, its stated means are kept: they are what was published, perhaps
 //! adjusted in ways that plots alone do not show. The two must then name the same varieties, because
-//! otherwise one of them is of another trial or incomplete, and which cannot be known. A trial in
-//! `plots.csv` alone gets its means from there; one in `means.csv` alone needs no plots. Outlying plots are
-//! named, whichever means are used, and none is removed.
+//! otherwise one of them is of another trial or incomplete, and which cannot be known; where they differ by more
+//! than rounding, that is said. A trial in `plots.csv` alone gets its means from there; one in `means.csv` alone
+//! needs no plots. What plots gave is not written beside them ([`stated`]), or it would win over plots that are
+//! corrected later. Outlying plots are named, whichever means are used, and none is removed.
 
-use super::columns::{PLOTS, TRIALS};
+use super::columns::{MEANS, PLOTS, TRIALS};
+use super::figures::{DATA_FIGURES, to_figures};
 use super::outlying_values::OutlyingValues;
 use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::read::TypedTables;
-use super::tables::{Mean, Plot};
+use super::tables::{Mean, Network, Plot};
 use crate::order::Gather;
 use crate::trial::{
     self, BlocksError, OutlyingPlot, PlotYield, TrialAnalysis, outlying_plots, variances_of_mean,
@@ -20,6 +22,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Two statements of one variance that differ by more than this share are worth a warning.
 const MOST_DIFFERENCE: f64 = 0.15;
+/// Of a number that is stated in full, this share is rounding.
+const ROUNDING: f64 = 1e-9;
+/// Figures of a mean that a message names.
+const SHOWN_FIGURES: usize = 4;
 /// A plot is named where chance alone would name one in a trial this often.
 const OUTLYING_LEVEL: f64 = 0.05;
 
@@ -41,9 +47,9 @@ pub(super) fn analyse(
     for plot in typed.plots.iter().filter(|(_, plot)| !spoiled.contains(&plot.trial)) {
         trials.entry(&plot.1.trial).or_default().push(plot);
     }
-    let mut stated: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
-    for (_, mean) in &typed.means {
-        stated.entry(&mean.trial).or_default().insert(&mean.variety);
+    let mut stated: BTreeMap<&str, Vec<&(usize, Mean)>> = BTreeMap::new();
+    for mean in &typed.means {
+        stated.entry(&mean.1.trial).or_default().push(mean);
     }
     let mut derived = Derived::default();
     let mut analyses = BTreeMap::new();
@@ -54,7 +60,10 @@ pub(super) fn analyse(
         let Some(analysis) = analyse_trial(trial, plots, problems) else { continue };
         name_lost_varieties(trial, plots, problems);
         match stated.get(trial) {
-            Some(varieties) => compare_varieties(trial, plots, varieties, problems),
+            Some(means) => {
+                compare_varieties(trial, plots, means, problems);
+                compare_means(trial, means, &analysis, problems);
+            }
             None => {
                 if !typed.means.is_empty() {
                     let kind = ProblemKind::TrialOnlyInPlots { trial: trial.to_owned() };
@@ -67,10 +76,54 @@ pub(super) fn analyse(
     }
     for (_, trial) in &mut typed.trials {
         let Some(analysis) = analyses.get(&trial.trial) else { continue };
-        trial.error.reps.get_or_insert(analysis.replication());
-        trial.error.error_ms = trial.error.error_ms.or(analysis.effective_error_ms().filter(|ms| *ms > 0.0));
+        let (reps, error_ms) = error_of(analysis);
+        trial.error.reps.get_or_insert(reps);
+        trial.error.error_ms = trial.error.error_ms.or(error_ms);
     }
     derived
+}
+
+/// Replicates and error mean square as the plots have them.
+fn error_of(analysis: &TrialAnalysis) -> (f64, Option<f64>) {
+    let error_ms = analysis.effective_error_ms().filter(|ms| *ms > 0.0);
+    (to_figures(analysis.replication(), DATA_FIGURES), error_ms.map(|ms| to_figures(ms, DATA_FIGURES)))
+}
+
+/// The network without the means, replicates and error mean squares that its plots give to the last bit, so that
+/// reading what is left gives the network again.
+pub(super) fn stated(network: &Network) -> Network {
+    let mut plots: BTreeMap<&str, Vec<PlotYield<'_>>> = BTreeMap::new();
+    for plot in &network.plots {
+        plots.entry(&plot.trial).or_default().extend(plot_yield(plot));
+    }
+    let mut means: BTreeMap<&str, Vec<&Mean>> = BTreeMap::new();
+    for mean in &network.means {
+        means.entry(&mean.trial).or_default().push(mean);
+    }
+    let mut left = network.clone();
+    let mut given: BTreeMap<&str, Vec<Mean>> = BTreeMap::new();
+    for trial in &mut left.trials {
+        let Some((code, plots)) = plots.get_key_value(trial.trial.as_str()) else { continue };
+        let Ok(analysis) = trial::analyse(plots) else { continue };
+        let (reps, error_ms) = error_of(&analysis);
+        trial.error.reps = trial.error.reps.filter(|stated| *stated != reps);
+        trial.error.error_ms = trial.error.error_ms.filter(|stated| Some(*stated) != error_ms);
+        let derived: Vec<Mean> = means_of(code, &analysis).collect();
+        if means.get(code).is_some_and(|stated| stated.iter().copied().eq(&derived)) {
+            given.insert(code, derived);
+        }
+    }
+    left.means.retain(|mean| !given.contains_key(mean.trial.as_str()));
+    // Reading puts means from plots behind those that are stated; where they stood otherwise, all are stated.
+    if !left.means.iter().chain(given.values().flatten()).eq(&network.means) {
+        left.means.clone_from(&network.means);
+    }
+    left
+}
+
+fn plot_yield(plot: &Plot) -> Option<PlotYield<'_>> {
+    let (block, yield_) = (plot.block.as_deref(), plot.yield_?);
+    Some(PlotYield { variety: &plot.variety, rep: &plot.rep, block, yield_ })
 }
 
 /// Names plots that lack the replicate or block that others of their trial have; says whether there are any.
@@ -97,13 +150,8 @@ fn name_blanks(trial: &str, plots: &[&(usize, Plot)], problems: &mut Problems) -
 }
 
 fn analyse_trial(trial: &str, plots: &[&(usize, Plot)], problems: &mut Problems) -> Option<TrialAnalysis> {
-    let harvested: Vec<(usize, PlotYield<'_>)> = plots
-        .iter()
-        .filter_map(|(row, plot)| {
-            let (block, yield_) = (plot.block.as_deref(), plot.yield_?);
-            Some((*row, PlotYield { variety: &plot.variety, rep: &plot.rep, block, yield_ }))
-        })
-        .collect();
+    let harvested: Vec<(usize, PlotYield<'_>)> =
+        plots.iter().filter_map(|(row, plot)| Some((*row, plot_yield(plot)?))).collect();
     let yields: Vec<PlotYield<'_>> = harvested.iter().map(|(_, plot)| *plot).collect();
     let first_row = Place::row(PLOTS, plots[0].0);
     let code = trial.to_owned();
@@ -159,7 +207,7 @@ fn means_of<'a>(trial: &'a str, analysis: &'a TrialAnalysis) -> impl Iterator<It
     analysis.means.iter().map(|mean| Mean {
         trial: trial.to_owned(),
         variety: mean.variety.clone(),
-        yield_: mean.mean,
+        yield_: to_figures(mean.mean, DATA_FIGURES),
         plots: Some(mean.plots as f64),
     })
 }
@@ -167,15 +215,42 @@ fn means_of<'a>(trial: &'a str, analysis: &'a TrialAnalysis) -> impl Iterator<It
 fn compare_varieties(
     trial: &str,
     plots: &[&(usize, Plot)],
-    stated: &BTreeSet<&str>,
+    means: &[&(usize, Mean)],
     problems: &mut Problems,
 ) {
+    let stated: BTreeSet<&str> = means.iter().map(|(_, mean)| mean.variety.as_str()).gather();
     let harvested = plots.iter().filter(|(_, plot)| plot.yield_.is_some());
     let harvested: BTreeSet<&str> = harvested.map(|(_, plot)| plot.variety.as_str()).gather();
     let varieties: Vec<String> = stated.symmetric_difference(&harvested).map(|v| (*v).to_owned()).collect();
     if !varieties.is_empty() {
         let kind = ProblemKind::VarietiesDiffer { trial: trial.to_owned(), varieties };
         problems.error(Place::row(PLOTS, plots[0].0), kind);
+    }
+}
+
+/// Names the stated mean that is farthest from what the trial's plots give, where rounding alone cannot be why.
+fn compare_means(trial: &str, means: &[&(usize, Mean)], analysis: &TrialAnalysis, problems: &mut Problems) {
+    let decimals = |value: f64| value.to_string().split_once('.').map_or(0, |(_, decimals)| decimals.len());
+    let most = means.iter().map(|(_, mean)| decimals(mean.yield_)).max().unwrap_or_default();
+    let last_place = 10f64.powi(-i32::try_from(most).unwrap_or_default());
+    let mut differing = 0;
+    let mut worst: Option<(f64, usize, &str, f64, f64)> = None;
+    for (row, mean) in means {
+        let own = analysis.means.iter().find(|own| own.variety == mean.variety);
+        let Some(from_plots) = own.map(|own| own.mean) else { continue };
+        let gap = (from_plots - mean.yield_).abs();
+        if gap > last_place + ROUNDING * from_plots.abs() {
+            differing += 1;
+            if worst.is_none_or(|(most, ..)| gap > most) {
+                worst = Some((gap, *row, &mean.variety, mean.yield_, from_plots));
+            }
+        }
+    }
+    if let Some((_, row, variety, stated, from_plots)) = worst {
+        let (trial, variety) = (trial.to_owned(), variety.to_owned());
+        let [stated, from_plots] = [stated, from_plots].map(|mean| to_figures(mean, SHOWN_FIGURES));
+        let kind = ProblemKind::MeansDiffer { trial, variety, stated, from_plots, differing };
+        problems.warn(Place::cell(MEANS, row, "yield"), kind);
     }
 }
 

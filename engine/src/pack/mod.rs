@@ -11,6 +11,7 @@ mod csv_text;
 mod dialect;
 pub mod document;
 pub mod edit;
+mod figures;
 mod fingerprint;
 mod from_plots;
 mod info;

@@ -303,6 +303,23 @@ pub enum ProblemKind {
         /// Varieties that only one of the files names.
         varieties: Vec<String>,
     },
+    /// A trial's stated means are not what its plots give (warning).
+    #[error(
+        "`{variety}` in trial `{trial}`: {stated} is stated and the plots give {from_plots} (means of the trial that \
+         differ: {differing}); the stated means are used, so take the trial out of means.csv if its plots are right"
+    )]
+    MeansDiffer {
+        /// Trial code.
+        trial: String,
+        /// The variety whose two means are farthest apart.
+        variety: String,
+        /// Its stated mean.
+        stated: f64,
+        /// Its mean from the plots.
+        from_plots: f64,
+        /// How many means of the trial differ.
+        differing: usize,
+    },
     /// Every plot of a variety was lost (warning).
     #[error("every plot of `{variety}` in trial `{trial}` is blank; it has no mean there")]
     VarietyLost {

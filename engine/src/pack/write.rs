@@ -1,13 +1,14 @@
 //! A network as the files of its folder, and the blank files that a new network starts from.
 //!
 //! What is written is read back as the same network, bit for bit: numbers are written with as many digits as
-//! that takes, texts are kept from being formulas. A file that would say nothing is left out, as its absence is
-//! read. Text out; knows no disk.
+//! that takes, texts are kept from being formulas. What plots give is left to them, so that a plot corrected there
+//! counts. A file that would say nothing is left out, as its absence is read. Text out; knows no disk.
 
 use super::columns::{
     MEANS, NETWORK_JSON, PLOTS, PRESSURE, RATINGS, SHORTLIST, SITES, TABLES, TRAITS, TRIALS, Table,
     VARIETIES, WATER,
 };
+use super::from_plots;
 use super::quoting;
 use super::tables::{Exclusion, Network, Site, TraitKind, Variety};
 use crate::order::Gather;
@@ -24,8 +25,10 @@ const BYTE_ORDER_MARK: &str = "\u{feff}";
 pub fn files(network: &Network) -> Result<BTreeMap<&'static str, String>, serde_json::Error> {
     let info: serde_json::Value = serde_json::from_str(&serde_json::to_string(&network.info)?)?;
     let mut files = BTreeMap::from([(NETWORK_JSON, format!("{info:#}\n"))]);
+    let stated = from_plots::stated(network);
     for table in &TABLES {
-        let rows = rows(table.file, network);
+        let source = if matches!(table.file, TRIALS | MEANS) { &stated } else { network };
+        let rows = rows(table.file, source);
         if !rows.is_empty() {
             files.insert(table.file, csv(table, &rows));
         }

@@ -216,6 +216,11 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
             "Trial {trial} has {} in only one of means.csv and plots.csv. Correct one of them.",
             list(varieties)
         ),
+        P::MeansDiffer { trial, variety, stated, from_plots, differing } => format!(
+            "{variety} in trial {trial}: {} is stated here and its plots give {} (means of the trial that differ: {differing}). The stated means are used. If the plots are right, take the trial out of means.csv.",
+            region.plain(*stated),
+            region.plain(*from_plots)
+        ),
         P::VarietyLost { trial, variety } => {
             format!("Every plot of {variety} in trial {trial} is blank; it has no mean there.")
         }

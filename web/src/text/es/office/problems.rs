@@ -209,6 +209,11 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
             "El ensayo {trial} tiene {} en uno solo de means.csv y plots.csv. Corrija uno de los dos.",
             list(varieties)
         ),
+        P::MeansDiffer { trial, variety, stated, from_plots, differing } => format!(
+            "{variety} en el ensayo {trial}: aquí figura {} y sus parcelas dan {} (promedios del ensayo que difieren: {differing}). Se usan los promedios que figuran. Si las parcelas están bien, saque el ensayo de means.csv.",
+            region.plain(*stated),
+            region.plain(*from_plots)
+        ),
         P::VarietyLost { trial, variety } => {
             format!("Todas las parcelas de {variety} en el ensayo {trial} están vacías; ahí no tiene media.")
         }
