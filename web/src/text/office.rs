@@ -159,7 +159,6 @@ pub enum Desk {
     Fitting,
     Stop,
     Stopped,
-    FitFailed,
     Stale,
     SharesHeading,
     SharesPicture,
@@ -290,6 +289,8 @@ pub trait OfficeWords {
     fn spread(&self, name: &str, spread: &Spread) -> String;
     /// The trial that the head of the list hangs on.
     fn influence(&self, influence: &Influence, several: bool, names: &Names, units: &Units) -> String;
+    /// That a fit failed, and why, as far as that is known.
+    fn fit_failed(&self, why: &str) -> String;
     /// A variety that moved after trials were taken out or in.
     fn moved(&self, name: &str, before: usize, now: usize) -> String;
 

@@ -24,8 +24,8 @@ pub(super) fn fit(bench: &Bench) -> Html {
     let head = match &office.fit {
         Stage::Idle => ask(Desk::FitButton),
         Stage::Running(percent) => bench.running(Desk::Fitting, *percent),
-        Stage::Failed(_) => {
-            html! { <><p role="alert">{ bench.say(Desk::FitFailed) }</p>{ ask(Desk::FitAgain) }</> }
+        Stage::Failed(why) => {
+            html! { <><p role="alert">{ bench.words.fit_failed(why) }</p>{ ask(Desk::FitAgain) }</> }
         }
         Stage::Cancelled => {
             html! { <><p role="status">{ bench.say(Desk::Stopped) }</p>{ ask(Desk::FitAgain) }</> }
@@ -157,7 +157,7 @@ pub(super) fn told(bench: &Bench) -> Html {
         (_, Some(lines)) if lines.is_empty() => bench.say(Desk::NothingMoved).to_owned(),
         (_, Some(lines)) => format!("{}: {}.", bench.say(Desk::MovedHeading), lines.join("; ")),
         (Stage::Idle, None) => bench.say(Desk::MovedLater).to_owned(),
-        (Stage::Failed(_), None) => bench.say(Desk::FitFailed).to_owned(),
+        (Stage::Failed(why), None) => bench.words.fit_failed(why),
         (_, None) if office.job.is_some() => bench.say(Desk::Fitting).to_owned(),
         (_, None) => bench.say(Desk::Stale).to_owned(),
     };

@@ -119,6 +119,37 @@ fn what_a_trial_moves_is_told_under_its_row() {
 }
 
 #[test]
+fn a_fit_that_fails_says_why() {
+    fn equal() -> Office {
+        let mut office = prepared();
+        let means: String = ["trial;variety;yield\n".to_owned()]
+            .into_iter()
+            .chain(
+                (1..7).flat_map(|variety| ["N2018", "S2018"].map(|trial| format!("{trial};V{variety};3\n"))),
+            )
+            .collect();
+        std::rc::Rc::make_mut(&mut office.draft).files.insert("means.csv".into(), means);
+        settled(update(
+            &settled(update(
+                &office,
+                Msg::Answer("means.csv".into(), leanyear_engine::pack::NumberMarks::Comma),
+            )),
+            Msg::Run(Step::Fit),
+        ))
+    }
+    let text = text_of(&html_of(equal));
+    let why = "These trials could not be fitted: all yields are equal within their trials";
+    assert!(text.contains(why), "{text}");
+    let Stage::Failed(why) = equal().fit else { panic!("it was fitted") };
+    let spanish = catalogue("es").fit_failed(&why);
+    assert!(
+        spanish.starts_with("Estos ensayos no se pudieron ajustar: todos los rendimientos son iguales"),
+        "{spanish}"
+    );
+    assert_eq!(catalogue("es").fit_failed(""), "Estos ensayos no se pudieron ajustar.");
+}
+
+#[test]
 fn the_other_language_is_one_press_away() {
     let html = html_of(Office::default);
     let buttons = html.split("<button").skip(1).filter_map(|part| part.split("</button>").next());

@@ -37,6 +37,12 @@ fn source(source: Source, error_known: bool) -> &'static str {
     }
 }
 
+/// The engine's reasons are English already.
+pub(super) fn failed(why: &str) -> String {
+    let reason = if why.is_empty() { String::new() } else { format!(": {why}") };
+    format!("These trials could not be fitted{reason}.")
+}
+
 pub(super) fn part(part: &Part, error_known: bool) -> String {
     format!("{}: {}", source(part.source, error_known), percent(part.share))
 }

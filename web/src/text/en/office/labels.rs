@@ -137,7 +137,6 @@ fn looks(label: Desk) -> Option<&'static str> {
         D::Fitting => "Fitting\u{2026}",
         D::Stop => "stop",
         D::Stopped => "Stopped. Nothing was changed.",
-        D::FitFailed => "These trials could not be fitted.",
         D::Stale => "The files have changed since this fit.",
         D::SharesHeading => "Where differences come from",
         D::SharesPicture => "Shares of the variance of a difference between two means",

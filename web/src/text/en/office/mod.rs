@@ -246,6 +246,10 @@ impl OfficeWords for English {
         fit::influence(self, influence, several, names, units)
     }
 
+    fn fit_failed(&self, why: &str) -> String {
+        fit::failed(why)
+    }
+
     fn moved(&self, name: &str, before: usize, now: usize) -> String {
         let way = if now < before { "up" } else { "down" };
         format!("{name}: {way} from {before} to {now}")

@@ -7,7 +7,8 @@ use crate::text::office::Names;
 use crate::text::region::Region;
 use crate::text::shared::capitalised;
 use leanyear_engine::forecast::form::FittedForm;
-use leanyear_engine::mixed::network::{Dropped, Why};
+use leanyear_engine::mixed::network::{Dropped, FitError, Why};
+use leanyear_engine::mixed::optimise::OptimiseError;
 use leanyear_engine::office::influence::Influence;
 use leanyear_engine::office::outlying::OutlyingMean;
 use leanyear_engine::office::residuals::Spread;
@@ -35,6 +36,32 @@ fn source(source: Source, error_known: bool) -> &'static str {
         Source::Trial => "ese ensayo y el error de parcela juntos",
         Source::PlotError => "error de parcela",
     }
+}
+
+/// The engine's reasons in Spanish; one that is not among them stands as it came.
+pub(super) fn failed(why: &str) -> String {
+    let known = [
+        (FitError::NoRows, "no queda ningún ensayo con promedios; mire si están todos excluidos"),
+        (
+            FitError::OneTrial,
+            "hay un solo ensayo ajustado; hacen falta al menos dos para distinguir la variedad de la suerte",
+        ),
+        (
+            FitError::OneVariety,
+            "hay una sola variedad en los ensayos; hacen falta al menos dos para comparar",
+        ),
+        (
+            FitError::Optimise(OptimiseError::NoVariation),
+            "todos los rendimientos son iguales dentro de sus ensayos, y así no se puede estimar ninguna varianza",
+        ),
+        (
+            FitError::Optimise(OptimiseError::NoFreedom),
+            "no hay más promedios que ensayos, y así no se puede estimar ninguna varianza",
+        ),
+    ];
+    let own = known.iter().find(|(error, _)| error.to_string() == why).map(|(_, words)| *words);
+    let reason = if why.is_empty() { String::new() } else { format!(": {}", own.unwrap_or(why)) };
+    format!("Estos ensayos no se pudieron ajustar{reason}.")
 }
 
 pub(super) fn part(part: &Part, error_known: bool) -> String {

@@ -139,7 +139,6 @@ fn looks(label: Desk) -> Option<&'static str> {
         D::Fitting => "Ajustando…",
         D::Stop => "parar",
         D::Stopped => "Parado. No se cambió nada.",
-        D::FitFailed => "Estos ensayos no se pudieron ajustar.",
         D::Stale => "Los archivos cambiaron después de este ajuste.",
         D::SharesHeading => "De dónde vienen las diferencias",
         D::SharesPicture => "Partes de la varianza de una diferencia entre dos medias",

@@ -249,6 +249,10 @@ impl OfficeWords for Spanish {
         fit::influence(self, influence, several, names, units)
     }
 
+    fn fit_failed(&self, why: &str) -> String {
+        fit::failed(why)
+    }
+
     fn moved(&self, name: &str, before: usize, now: usize) -> String {
         let way = if now < before { "sube" } else { "baja" };
         format!("{name}: {way} del {before} al {now}")
