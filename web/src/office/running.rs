@@ -3,7 +3,7 @@
 //! It starts nothing: whoever reads the state's `job` does. It knows no message and no file.
 
 use super::job::{ListsAnswer, Step};
-use super::state::{Office, Saving, Stage};
+use super::state::{Office, Product, Saving, Stage};
 use serde::de::DeserializeOwned;
 use std::rc::Rc;
 
@@ -37,6 +37,24 @@ pub(super) fn run(office: &mut Office, step: Step) {
     }
 }
 
+/// Saves a product, once those that were asked for before it are saved.
+pub(super) fn save(office: &mut Office, product: Product) {
+    if matches!(office.saving, Saving::Running(_)) {
+        if office.saving != Saving::Running(product) && !office.to_save.contains(&product) {
+            office.to_save.push(product);
+        }
+        return;
+    }
+    run(office, product.step());
+    office.saving = Saving::Running(product);
+}
+
+/// Saves nothing of what stands, since it is changed.
+pub(super) fn forget_saving(office: &mut Office) {
+    office.saving = Saving::None;
+    office.to_save.clear();
+}
+
 /// Stops what runs; what it would have replaced stands.
 pub(super) fn cancel(office: &mut Office) {
     fn stop<T>(stage: &mut Stage<T>) {
@@ -54,7 +72,7 @@ pub(super) fn cancel(office: &mut Office) {
         office.fit = office.before.take().map_or(Stage::Cancelled, Stage::Done);
     }
     if matches!(office.saving, Saving::Running(_)) {
-        office.saving = Saving::None;
+        forget_saving(office);
     }
     office.lists_due |= matches!(office.job, Some((Step::Lists, _)));
     office.job = None;
@@ -110,6 +128,10 @@ pub(super) fn answered(office: &mut Office, ticket: u64, step: Step, answer: Opt
         && office.fresh_fit().is_some()
     {
         run(office, step);
+    }
+    if office.job.is_none() && !office.to_save.is_empty() {
+        let product = office.to_save.remove(0);
+        save(office, product);
     }
 }
 

@@ -186,6 +186,8 @@ pub struct Office {
     pub report: Stage<ReportAnswer>,
     /// Saving.
     pub saving: Saving,
+    /// What is saved next, in the order in which it was asked for.
+    pub to_save: Vec<Product>,
     /// Whether it is kept on this device.
     pub kept: Kept,
     /// The system whose list is shown.

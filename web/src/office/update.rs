@@ -5,7 +5,7 @@
 use super::arrival::Found;
 use super::form::{self, Kind};
 use super::job::Step;
-use super::running::{answered, cancel, progress, run};
+use super::running::{answered, cancel, forget_saving, progress, run, save};
 use super::state::{Arrival, Draft, Fix, Kept, LastYear, Office, Product, Saving, Stage, Typed};
 use leanyear_engine::office::shortlist::{Rules, Stance};
 use leanyear_engine::pack::columns::{NETWORK_JSON, SHORTLIST, TRIALS};
@@ -138,17 +138,15 @@ pub fn update(office: &Office, msg: Msg) -> Office {
         }
         Msg::Rules(system, rules) => {
             draft(&mut next).rules.insert(system, *rules);
-            (next.report, next.changes, next.saving) = (Stage::Idle, Stage::Idle, Saving::None);
+            (next.report, next.changes) = (Stage::Idle, Stage::Idle);
+            forget_saving(&mut next);
             run(&mut next, Step::Lists);
         }
         Msg::Word(entry) => typed(&mut next).word = entry.map(|entry| *entry),
         Msg::SetWord(entry) => set_word(&mut next, *entry),
         // Nothing is saved of files that are being read.
         Msg::Save(_) if office.read.is_running() => {}
-        Msg::Save(product) => {
-            run(&mut next, product.step());
-            next.saving = Saving::Running(product);
-        }
+        Msg::Save(product) => save(&mut next, product),
         Msg::Saved(saving) => next.saving = saving,
     }
     next
@@ -186,7 +184,7 @@ fn changed(office: &mut Office) {
     {
         idle.forget();
     }
-    office.saving = Saving::None;
+    forget_saving(office);
     if office.is_empty() {
         office.read = Stage::Idle;
         office.job = None;
@@ -319,7 +317,7 @@ fn set_word(office: &mut Office, entry: ShortlistEntry) {
     read.network = Some(network);
     office.read = Stage::Done(Rc::new(read));
     office.report = Stage::Idle;
-    office.saving = Saving::None;
+    forget_saving(office);
     run(office, Step::Lists);
 }
 

@@ -122,6 +122,24 @@ fn a_saving_that_another_job_displaced_does_not_say_that_it_runs() {
 }
 
 #[test]
+fn what_is_saved_while_something_else_is_saved_is_saved_after_it() {
+    let fitted = settled(update(&prepared(), Msg::Run(Step::Fit)));
+    let asked = [Product::Pack, Product::Page, Product::Folder, Product::Page];
+    let mut office = asked.into_iter().fold(fitted, |office, product| update(&office, Msg::Save(product)));
+    let mut saved = Vec::new();
+    while let (Saving::Running(product), Some((step, ticket))) = (office.saving.clone(), office.job) {
+        assert_eq!(step, product.step());
+        saved.push(product);
+        office = update(&office, Msg::Saved(Saving::Saved(product)));
+        office = update(&office, Msg::Answered(ticket, step, Some("{}".into())));
+    }
+    assert_eq!(saved, [Product::Pack, Product::Page, Product::Folder]);
+    let two = update(&update(&office, Msg::Save(Product::Pack)), Msg::Save(Product::Page));
+    let stopped = update(&two, Msg::Cancel);
+    assert_eq!((stopped.saving, stopped.to_save.len()), (Saving::None, 0));
+}
+
+#[test]
 fn a_problem_is_put_right_in_its_row() {
     let office = update(&prepared(), Msg::Fix("means.csv".into(), 2, Some("yield".into())));
     let fix = office.typed.fix.clone().unwrap();
