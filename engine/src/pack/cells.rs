@@ -15,6 +15,10 @@ pub const FIRST_YEAR: i32 = 1800;
 /// Latest year that a season or a release may be.
 pub const LAST_YEAR: i32 = 2200;
 
+/// What stands in a cell for a number where there is none, in small letters: statistics packages and trial books
+/// write these, and no number is written so.
+const MISSING: [&str; 7] = [".", "*", "-", "\u{2013}", "\u{2014}", "na", "n/a"];
+
 /// Most of a yield or an amount of water, in any unit of either.
 const MOST_QUANTITY: f64 = 1e5;
 /// Most of any other number; squares and sums of such numbers stay finite.
@@ -67,10 +71,28 @@ impl RawTable {
         let mut result = RawTable { table, columns, width, marks: NumberMarks::Point, rows };
         let (blank_rows, guarded) = (split.blank_rows, split.guarded);
         let note = FileNote::new(table.file, separator, bytes);
-        let note = FileNote { names_separator, blank_rows, blank_columns, guarded, ..note };
+        let missing = result.blank_missing();
+        let note = FileNote { names_separator, blank_rows, blank_columns, guarded, missing, ..note };
         result.settle_marks(note, findings, problems);
         result.name_faults(problems);
         Some(result)
+    }
+
+    /// Makes cells for numbers blank that hold nothing but a mark of what is missing, and counts them by the mark.
+    fn blank_missing(&mut self) -> BTreeMap<String, usize> {
+        let mut missing = BTreeMap::new();
+        let numbers = self.table.columns.iter().filter(|column| column.number);
+        let places: Vec<usize> =
+            numbers.filter_map(|column| self.columns.get(column.name).copied()).collect();
+        for row in &mut self.rows {
+            for &place in &places {
+                let Some(cell) = row.cells.get_mut(place) else { continue };
+                if MISSING.contains(&cell.to_ascii_lowercase().as_str()) {
+                    *missing.entry(std::mem::take(cell)).or_default() += 1;
+                }
+            }
+        }
+        missing
     }
 
     /// Finds what point and comma mean in the file's numbers, states it, and asks where they do not say.

@@ -1,7 +1,7 @@
 //! Files as spreadsheets write them: other separators and decimal marks are recognised, stated and asked about.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
-use super::super::test_folder::{accounted, edited, lines, warning, whole, with};
+use super::super::test_folder::{accounted, edited, lines, plots_of_two_trials, warning, whole, with};
 use super::*;
 use crate::pack::{LineEnds, NumberMarks, Separator};
 
@@ -97,4 +97,20 @@ fn a_formula_is_text_again_and_counted() {
     let found = read(&edited("varieties.csv", "\"tall, weak\"", "'=HYPERLINK(x)"));
     assert_eq!(found.network.unwrap().varieties[0].note, "=HYPERLINK(x)");
     assert_eq!(found.notes.iter().map(|note| note.guarded).sum::<usize>(), 1);
+}
+
+/// What is missing may be marked; the mark is blank where a number should be, is stated, and stays in a text.
+#[test]
+fn marks_of_what_is_missing_are_blank_and_stated() {
+    let mut text = plots_of_two_trials();
+    text += "T1,4,,,.,A,.\nT1,4,,,*,B,NA\nT1,4,,,,C,n/a\nT2,-,,,,A,.\nT2,-,,,,B,-\n";
+    let reading = read(&with("plots.csv", &text));
+    assert_eq!(lines(&reading.errors), [""; 0]);
+    let network = reading.network.unwrap();
+    assert!(network.plots[15..].iter().all(|plot| plot.yield_.is_none() && plot.col.is_none()));
+    assert_eq!(network.plots[18].rep, "-");
+    let note = reading.notes.iter().find(|note| note.file == "plots.csv").unwrap();
+    let expected = [("*", 1), ("-", 1), (".", 3), ("NA", 1), ("n/a", 1)];
+    assert_eq!(note.missing, expected.map(|(mark, cells)| (mark.to_owned(), cells)).into_iter().collect());
+    assert!(!note.is_plain());
 }

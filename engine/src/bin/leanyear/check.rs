@@ -1,7 +1,7 @@
 //! `leanyear check DIR`: every problem of a network folder, in words or as JSON.
 
 use crate::folder::{FolderError, read_folder};
-use leanyear_engine::pack::{Problem, Reading};
+use leanyear_engine::pack::{FileNote, NumberMarks, Problem, Reading, Separator};
 use serde::Serialize;
 use std::io::{self, Write};
 use std::path::PathBuf;
@@ -60,8 +60,15 @@ pub fn run(arguments: &Arguments) -> ExitCode {
 }
 
 fn json(reading: &Reading) -> String {
-    let entries = |problems: &[Problem]| problems.iter().map(Entry::from).collect();
-    pretty(&Report { errors: entries(&reading.errors), warnings: entries(&reading.warnings) })
+    let entries = |problems: &[Problem]| problems.iter().map(Entry::from).collect::<Vec<_>>();
+    let mut warnings = entries(&reading.warnings);
+    warnings.extend(stated(reading).map(|(file, message)| Entry {
+        file: file.to_owned(),
+        row: None,
+        column: None,
+        message,
+    }));
+    pretty(&Report { errors: entries(&reading.errors), warnings })
 }
 
 fn unreadable_json(error: &FolderError) -> String {
@@ -75,12 +82,34 @@ fn pretty(report: &Report) -> String {
     serde_json::to_string_pretty(report).unwrap_or_default() + "\n"
 }
 
+/// How files are written that are not as the contract has it, with what was made of them.
+fn stated(reading: &Reading) -> impl Iterator<Item = (&str, String)> {
+    reading.notes.iter().filter_map(|note| Some((note.file.as_str(), note_words(note)?)))
+}
+
+fn note_words(note: &FileNote) -> Option<String> {
+    let mut parts: Vec<String> = Vec::new();
+    match note.separator {
+        Separator::Comma => {}
+        Separator::Semicolon => parts.push("semicolons between cells".into()),
+        Separator::Tab => parts.push("tabs between cells".into()),
+    }
+    if note.marks == NumberMarks::Comma {
+        parts.push("decimal commas".into());
+    }
+    parts.extend(
+        note.missing.iter().map(|(mark, cells)| format!("cells with `{mark}`, read as blank: {cells}")),
+    );
+    (!parts.is_empty()).then(|| parts.join(", "))
+}
+
 fn words(reading: &Reading) -> String {
     let mut lines = Vec::new();
     for (problems, kind) in [(&reading.errors, "errors"), (&reading.warnings, "warnings")] {
         lines.push(format!("{kind}: {}", problems.len()));
         lines.extend(problems.iter().map(Problem::to_string));
     }
+    lines.extend(stated(reading).map(|(file, words)| format!("{file}: {words}")));
     lines.extend(reading.rows.iter().map(|table| {
         format!("{}: {} rows = {} used + {} reported", table.file, table.all, table.used, table.reported)
     }));
@@ -124,6 +153,14 @@ mod tests {
             (&"means.csv".into(), &2.into(), &"yield".into())
         );
         assert!(report["warnings"].iter().all(|entry| entry["row"].is_null()));
+    }
+
+    #[test]
+    fn how_a_file_is_written_is_stated_in_both_forms() {
+        let reading = reading("trial;variety;yield;plots\nT1;A;30,5;NA\nT1;B;31,5;NA\n");
+        let expected = "semicolons between cells, decimal commas, cells with `NA`, read as blank: 2";
+        assert!(words(&reading).contains(&format!("\nmeans.csv: {expected}\n")), "{}", words(&reading));
+        assert!(json(&reading).contains(&format!("\"message\": \"{expected}\"")), "{}", json(&reading));
     }
 
     #[test]

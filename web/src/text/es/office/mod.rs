@@ -106,6 +106,10 @@ impl OfficeWords for Spanish {
             let cells = count(note.guarded as u32, "celda", "celdas");
             parts.push(format!("{cells} que podrían ser fórmulas, leídas como texto"));
         }
+        for (mark, cells) in &note.missing {
+            let cells = count(*cells as u32, "celda", "celdas");
+            parts.push(format!("{cells} con \u{ab}{mark}\u{bb}, leídas como vacías"));
+        }
         (!parts.is_empty()).then(|| format!("{}: {}.", note.file, parts.join(", ")))
     }
 
