@@ -64,7 +64,7 @@ pub fn ask_all(network: Network) -> Result<Vec<String>, String> {
     }
     for forward in [false, true] {
         let ingredients = Ingredients::default();
-        if let Some(record) = backtest(&network, By::Season, forward, ingredients, &mut |_, _| true) {
+        if let Ok(record) = backtest(&network, By::Season, forward, ingredients, &mut |_, _| true) {
             finite(&record)?;
         }
     }

@@ -71,8 +71,7 @@ fn answers(network: &Network) -> Vec<String> {
         Err(error) => sentences.push(error.to_string()),
     }
     for forward in [false, true] {
-        if let Some(result) = backtest(network, By::Season, forward, Ingredients::default(), &mut |_, _| true)
-        {
+        if let Ok(result) = backtest(network, By::Season, forward, Ingredients::default(), &mut |_, _| true) {
             assert!(result.given_water.rmse.is_finite() && result.given_water.crps.is_finite());
         }
     }

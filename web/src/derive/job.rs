@@ -1,7 +1,7 @@
 //! Work that takes seconds: asked for and answered as text, so that it can be done off the screen.
 
 use crate::office;
-use leanyear_engine::forecast::backtest::{By, TrialRange, backtest};
+use leanyear_engine::forecast::backtest::{BacktestError, By, TrialRange, backtest};
 use leanyear_engine::forecast::form::Ingredients;
 use leanyear_engine::pack::Pack;
 
@@ -28,8 +28,8 @@ enum Job {
 enum JobError {
     #[error("this is no job: {0}")]
     Unknown(#[from] serde_json::Error),
-    #[error("there are too few seasons to check")]
-    TooFewSeasons,
+    #[error(transparent)]
+    Backtest(#[from] BacktestError),
 }
 
 /// Does a job given as JSON and answers in JSON: the result, or `{"error": "…"}`. `progress` hears percents.
@@ -48,7 +48,7 @@ fn job_result(request: &str) -> Result<String, JobError> {
     match job {
         Job::TrackRecord => {
             let record = backtest(&pack.network, By::Season, true, Ingredients::default(), &mut |_, _| true);
-            Ok(serde_json::to_string(&record.ok_or(JobError::TooFewSeasons)?.ranges)?)
+            Ok(serde_json::to_string(&record?.ranges)?)
         }
     }
 }

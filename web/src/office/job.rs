@@ -6,7 +6,7 @@
 
 use crate::text::catalogue;
 use leanyear_engine::decide::{Advisor, AdvisorError};
-use leanyear_engine::forecast::backtest::{By, TrialRange, backtest};
+use leanyear_engine::forecast::backtest::{BacktestError, By, TrialRange, backtest};
 use leanyear_engine::forecast::form::{FittedForm, Ingredients};
 use leanyear_engine::forecast::model::{Fitted, ForecastModel, ModelError};
 use leanyear_engine::mixed::network::Dropped;
@@ -147,8 +147,8 @@ enum JobError {
     Errors,
     #[error("the files were not fitted yet")]
     NotFitted,
-    #[error("there are too few seasons to check")]
-    TooFewSeasons,
+    #[error(transparent)]
+    Backtest(#[from] BacktestError),
     #[error(transparent)]
     Model(#[from] ModelError),
     #[error(transparent)]
@@ -191,7 +191,7 @@ fn answer(request: &str, progress: &mut dyn FnMut(u8)) -> Result<String, JobErro
                 true
             };
             let record = backtest(&network, By::Season, true, Ingredients::default(), &mut told);
-            serde_json::to_string(&record.ok_or(JobError::TooFewSeasons)?.ranges)?
+            serde_json::to_string(&record?.ranges)?
         }
         Step::Folder => serde_json::to_string(&write::files(&network)?)?,
         Step::Influence => {

@@ -16,9 +16,10 @@ pub use report::{Backtest, FoldReport, LevelReport, MeanZ, Scores, SkippedFold, 
 pub use verdict::{Missed, SeasonRecord, TrackRecord, Verdict, track_record};
 
 use super::form::Ingredients;
-use super::model::ForecastModel;
+use super::model::{ForecastModel, ModelError};
 use crate::pack::Network;
 use std::collections::BTreeSet;
+use thiserror::Error;
 
 /// How past trials are put into folds.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -33,31 +34,59 @@ pub enum By {
 /// Seasons that a forward test skips at the start.
 const FORWARD_SKIPS: usize = 2;
 
+/// Why a backtest has nothing to report.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum BacktestError {
+    /// It was stopped.
+    #[error("the check of past seasons was stopped")]
+    Stopped,
+    /// The network cannot be fitted with all its trials either.
+    #[error("nothing to predict: {0}")]
+    Model(#[from] ModelError),
+    /// What is left without a fold cannot be fitted: the first of the folds.
+    #[error("nothing to predict: without {}, {}", .0.fold, .0.why)]
+    Fold(SkippedFold),
+    /// No fold holds a mean that the others could predict.
+    #[error(
+        "nothing to predict: a backtest needs at least two seasons (forwards, three) with trials of three varieties \
+         or more that other seasons saw too"
+    )]
+    TooFew,
+}
+
 /// Runs a backtest. `progress` is called after each fold with folds done and folds in all, and stops the
 /// test by answering `false`.
 ///
-/// Returns `None` if it was stopped, or if no fold could be predicted.
+/// # Errors
+/// [`BacktestError`] if it was stopped, or if no fold could be predicted.
 pub fn backtest(
     network: &Network,
     by: By,
     forward: bool,
     ingredients: Ingredients,
     progress: &mut dyn FnMut(usize, usize) -> bool,
-) -> Option<Backtest> {
+) -> Result<Backtest, BacktestError> {
     let folds = folds(network, by, forward);
     let (mut predictions, mut skipped) = (Vec::new(), Vec::new());
     for (done, (name, held)) in folds.iter().enumerate() {
         if let Some(training) = training_network(network, held, forward) {
             match ForecastModel::fit_with(&training, ingredients) {
                 Ok(model) => predictions.push(fold::predict(network, &training, &model, name, held)),
+                // Without a single trial to learn from there are too few seasons, and nothing else is wrong.
+                Err(_) if training.trials.iter().all(|trial| trial.excluded.is_some()) => {}
                 Err(why) => skipped.push(SkippedFold { fold: name.clone(), why: why.to_string() }),
             }
         }
         if !progress(done + 1, folds.len()) {
-            return None;
+            return Err(BacktestError::Stopped);
         }
     }
-    report::report(network, &predictions, skipped)
+    let first_skipped = skipped.first().cloned();
+    if let Some(report) = report::report(network, &predictions, skipped) {
+        return Ok(report);
+    }
+    ForecastModel::fit_with(network, ingredients)?;
+    Err(first_skipped.map_or(BacktestError::TooFew, BacktestError::Fold))
 }
 
 /// Folds as names and sets of trial codes.
@@ -107,4 +136,56 @@ fn training_network(network: &Network, held: &BTreeSet<String>, forward: bool) -
     training.water.retain(|w| keeps(w.season, None));
     training.plots.clear();
     Some(training)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::panic)]
+    use super::*;
+    use crate::mixed::network::FitError;
+    use crate::mixed::optimise::OptimiseError;
+    use crate::pack::read;
+    use crate::pack::test_folder::whole;
+
+    fn why(
+        sites: &[&str],
+        seasons: std::ops::Range<i32>,
+        yield_of: impl Fn(i32, usize, usize) -> f64,
+    ) -> BacktestError {
+        let mut files = whole();
+        let (mut trials, mut means) = ("trial,site,season\n".to_owned(), "trial,variety,yield\n".to_owned());
+        for season in seasons {
+            for (at, site) in sites.iter().enumerate() {
+                trials += &format!("{site}-{season},{site},{season}\n");
+                for (place, variety) in ["A", "B", "C"].iter().enumerate() {
+                    means += &format!("{site}-{season},{variety},{}\n", yield_of(season, at, place));
+                }
+            }
+        }
+        files.retain(|name, _| ["network.json", "trials.csv", "means.csv"].contains(&name.as_str()));
+        let info = br#"{"name": "Invented", "yield_unit": "t/ha"}"#.to_vec();
+        for (name, text) in
+            [("network.json", info), ("trials.csv", trials.into()), ("means.csv", means.into())]
+        {
+            files.insert(name.to_owned(), text);
+        }
+        let network = read(&files).network.unwrap();
+        backtest(&network, By::Season, false, Ingredients::default(), &mut |_, _| true).unwrap_err()
+    }
+
+    #[test]
+    fn a_backtest_without_an_answer_says_what_a_fit_says() {
+        let equal = why(&["S1", "S2"], 2020..2024, |_, _, _| 3.0);
+        let expected = ModelError::Fit(FitError::Optimise(OptimiseError::NoVariation));
+        assert_eq!(equal, BacktestError::Model(expected));
+        assert!(equal.to_string().contains("all yields are equal"), "{equal}");
+        let one_season = why(&["S1", "S2"], 2020..2021, |_, at, place| {
+            2.0 + [0.0, 0.7][at] + [0.0, 0.4, 0.1][(at + place) % 3]
+        });
+        assert_eq!(one_season, BacktestError::TooFew);
+        let one_trial_left =
+            why(&["S1"], 2020..2022, |season, _, place| f64::from(season - 2018) + [0.0, 0.4, 0.1][place]);
+        let BacktestError::Fold(fold) = one_trial_left else { panic!("{one_trial_left}") };
+        assert!(fold.fold == "2020" && fold.why.contains("only one fitted trial"), "{fold:?}");
+    }
 }
