@@ -166,7 +166,11 @@ impl RawTable {
                     Place { column: named.map(|(name, _)| *name), ..Place::row(self.table.file, row.row) };
                 problems.error(place, fault.clone());
             }
-            if row.cells.len() != self.width {
+            // Quotes that are not in order swallow the commas after them.
+            let torn = |(_, fault): &(_, ProblemKind)| {
+                matches!(fault, ProblemKind::QuoteNotClosed | ProblemKind::TextAfterQuote)
+            };
+            if row.cells.len() != self.width && !row.faults.iter().any(torn) {
                 let kind = ProblemKind::RowRagged { expected: self.width, found: row.cells.len() };
                 problems.error(Place::row(self.table.file, row.row), kind);
             }

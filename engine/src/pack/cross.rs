@@ -24,11 +24,14 @@ pub(super) struct Folder {
     pub tables: BTreeMap<&'static str, RawTable>,
     /// Files that are there.
     pub present: BTreeSet<&'static str>,
+    /// Files that cannot be read, or not to their end.
+    pub cut_off: BTreeSet<String>,
 }
 
 impl Folder {
     fn codes(&self, file: &str, column: &'static str) -> Option<BTreeSet<&str>> {
-        let table = self.tables.get(file).filter(|table| table.has(column))?;
+        let whole = |table: &&RawTable| table.has(column) && !self.cut_off.contains(file);
+        let table = self.tables.get(file).filter(whole)?;
         Some(table.values(column).map(|(_, text)| text).collect())
     }
 
@@ -50,7 +53,7 @@ impl Folder {
             Code::Site => listed(TRIALS, "site"),
             Code::Trait => listed(TRAITS, "trait"),
             Code::System => {
-                let trials = self.tables.get(TRIALS)?;
+                let trials = self.tables.get(TRIALS).filter(|_| !self.cut_off.contains(TRIALS))?;
                 let mut codes: BTreeSet<&str> = trials.values("system").map(|(_, system)| system).gather();
                 if codes.is_empty() {
                     codes.insert(ONE_SYSTEM);
@@ -67,6 +70,7 @@ pub(super) fn check_folder(folder: &Folder, problems: &mut Problems) {
         name_repeats(table, problems);
         name_unknown_codes(folder, table, problems);
     }
+    name_unchecked(folder, problems);
     check_systems(folder, problems);
     // Either says which plots are compared with which.
     if folder.tables.get(PLOTS).is_some_and(|table| !table.has("rep") && !table.has("block")) {
@@ -113,10 +117,26 @@ fn name_unknown_codes(folder: &Folder, table: &RawTable, problems: &mut Problems
             continue;
         }
         let Some((known, listed_in)) = folder.known(code) else { continue };
-        for (row, text) in table.values(column).filter(|(_, text)| !known.contains(text)) {
+        // In a row whose quotes are not in order, what stands as a code is none.
+        let whole = table.values(column).filter(|(row, _)| row.faults.is_empty());
+        for (row, text) in whole.filter(|(_, text)| !known.contains(text)) {
             let kind =
                 ProblemKind::CodeUnknown { code, text: text.to_owned(), listed_in: listed_in.to_owned() };
             problems.error(Place::cell(file, row.row, column), kind);
+        }
+    }
+}
+
+/// Names each file that lists codes and is not wholly read, with the files whose codes cannot be judged meanwhile.
+fn name_unchecked(folder: &Folder, problems: &mut Problems) {
+    for (file, code) in
+        [(TRIALS, Code::Trial), (VARIETIES, Code::Variety), (SITES, Code::Site), (TRAITS, Code::Trait)]
+    {
+        let refers = |table: &&RawTable| table.table.references.iter().any(|(_, named)| *named == code);
+        let waiting = folder.tables.values().filter(refers).map(|table| table.table.file.to_owned());
+        let waiting: Vec<String> = waiting.collect();
+        if folder.cut_off.contains(file) && !waiting.is_empty() {
+            problems.warn(Place::file(file), ProblemKind::CodesUnchecked { waiting });
         }
     }
 }

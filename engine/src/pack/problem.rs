@@ -23,6 +23,27 @@ pub struct Problem {
     pub kind: ProblemKind,
 }
 
+impl Problem {
+    /// Whether the file cannot be read, or not from here on.
+    pub(super) fn cuts_off(&self) -> bool {
+        use ProblemKind as P;
+        match self.kind {
+            P::NotUtf8 => self.row.is_none(),
+            P::FileTooLarge { .. }
+            | P::TooManyColumns { .. }
+            | P::TooManyCells { .. }
+            | P::CellTooLong { .. }
+            | P::NotText { .. }
+            | P::QuoteNotClosed
+            // The text that follows is often the next row, up to the first quote that is closed.
+            | P::TextAfterQuote
+            | P::HeaderMissing
+            | P::JsonSyntax { .. } => true,
+            _ => false,
+        }
+    }
+}
+
 impl fmt::Display for Problem {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}", self.file)?;
@@ -228,6 +249,15 @@ pub enum ProblemKind {
         key: String,
         /// Where it stands first.
         first_row: usize,
+    },
+    /// Codes that a file lists which is not wholly read (warning).
+    #[error(
+        "codes in {}, which this file lists, are looked at once it can be read to its end",
+        .waiting.join(", ")
+    )]
+    CodesUnchecked {
+        /// Files whose codes wait.
+        waiting: Vec<String>,
     },
     /// A code that is listed nowhere.
     #[error("{code} `{text}` is not in {listed_in}; correct the code or add it there")]

@@ -108,7 +108,7 @@ fn read_within(limits: Limits, files: &BTreeMap<String, Vec<u8>>, answers: &Answ
     if let Some(network) = &network {
         pooled::name_pooled_errors(network, &mut problems);
     }
-    sort_by_file(&mut problems);
+    sort_by_file(&mut problems, &folder.cut_off);
     Reading {
         network,
         errors: problems.errors,
@@ -141,7 +141,7 @@ fn raw_tables(
     findings: &mut Findings<'_>,
     problems: &mut Problems,
 ) -> Folder {
-    let mut folder = Folder { tables: BTreeMap::new(), present: BTreeSet::new() };
+    let mut folder = Folder { tables: BTreeMap::new(), present: BTreeSet::new(), cut_off: BTreeSet::new() };
     for table in &TABLES {
         let Some(bytes) = files.get(table.file) else { continue };
         folder.present.insert(table.file);
@@ -151,6 +151,8 @@ fn raw_tables(
         }
         folder.tables.insert(table.file, raw);
     }
+    let cut_off = problems.errors.iter().filter(|problem| problem.cuts_off());
+    folder.cut_off = cut_off.map(|problem| problem.file.clone()).collect();
     folder
 }
 
@@ -182,13 +184,15 @@ fn rows_with_errors<'a>(errors: &'a [Problem], file: &'a str) -> impl Iterator<I
     errors.iter().filter(move |error| error.file == file).filter_map(|error| error.row)
 }
 
-/// Trials whose means or plots have an error; what is worked out from the rest of their rows would mislead.
+/// Trials whose means or plots have an error, all where one of the files is not wholly read; what is worked out
+/// from the rest of their rows would mislead.
 fn spoiled_trials(folder: &Folder, problems: &Problems) -> BTreeSet<String> {
     let mut spoiled = BTreeSet::new();
+    let all = [MEANS, PLOTS].iter().any(|file| folder.cut_off.contains(*file));
     for file in [MEANS, PLOTS] {
         let Some(table) = folder.tables.get(file) else { continue };
         let bad: BTreeSet<usize> = rows_with_errors(&problems.errors, file).gather();
-        let codes = table.values("trial").filter(|(row, _)| bad.contains(&row.row));
+        let codes = table.values("trial").filter(|(row, _)| all || bad.contains(&row.row));
         spoiled.extend(codes.map(|(_, trial)| trial.to_owned()));
     }
     spoiled
@@ -263,12 +267,13 @@ fn network(info: NetworkInfo, typed: TypedTables, derived: from_plots::Derived) 
     network
 }
 
-/// Lists problems as a reader corrects them: file by file, downwards, whole-file problems first.
-fn sort_by_file(problems: &mut Problems) {
+/// Lists problems as a reader corrects them: file by file, downwards, whole-file problems first; before all others
+/// the files that cannot be read to their end, since much of the rest may be their doing.
+fn sort_by_file(problems: &mut Problems, cut_off: &BTreeSet<String>) {
     let order: Vec<&str> = columns::file_names().collect();
     let place = |problem: &Problem| {
         let file = order.iter().position(|file| *file == problem.file).unwrap_or(order.len());
-        (file, problem.row.unwrap_or(0))
+        (!cut_off.contains(&problem.file), file, problem.row.unwrap_or(0))
     };
     crate::order::sort_by_key(&mut problems.errors, place);
     crate::order::sort_by_key(&mut problems.warnings, place);

@@ -49,7 +49,7 @@ pub enum BacktestError {
     /// No fold holds a mean that the others could predict.
     #[error(
         "nothing to predict: a backtest needs at least two seasons (forwards, three) with trials of three varieties \
-         or more that other seasons saw too"
+         or more that other seasons saw too, in a production system that they saw too"
     )]
     TooFew,
 }

@@ -7,7 +7,7 @@ use crate::office::job::ReadAnswer;
 use crate::office::state::{Fix, Stage};
 use crate::office::update::{HEADER, Msg};
 use crate::text::office::Desk;
-use leanyear_engine::pack::columns::{NETWORK_JSON, file_names};
+use leanyear_engine::pack::columns::NETWORK_JSON;
 use leanyear_engine::pack::{Letters, NumberMarks, Problem, Question};
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
@@ -35,11 +35,13 @@ fn found(bench: &Bench, read: &ReadAnswer) -> Html {
         0 => bench.say(Desk::NoProblems).to_owned(),
         n => bench.words.problem_count(n),
     };
-    // In the order of the files; a file of another name comes last.
-    let mut files: Vec<&str> = file_names().filter(|file| read.error_counts.contains_key(*file)).collect();
-    files.extend(
-        read.error_counts.keys().map(String::as_str).filter(|file| !file_names().any(|known| known == *file)),
-    );
+    // As the reader lists them, what cannot be read first; then those of which too many others left no problem.
+    let mut files: Vec<&str> = Vec::new();
+    for file in read.errors.iter().map(|error| &error.file).chain(read.error_counts.keys()) {
+        if !files.contains(&file.as_str()) {
+            files.push(file);
+        }
+    }
     html! {
         <>
             <p role="status"><b>{ count }</b></p>

@@ -173,6 +173,9 @@ pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
         P::Duplicate { key, first_row } => {
             format!("{key} stands in row {first_row} already. Remove one of the two.")
         }
+        P::CodesUnchecked { waiting } => {
+            format!("The codes in {} are looked at once this file can be read to its end.", list(waiting))
+        }
         P::CodeUnknown { code: of, text, listed_in } => {
             format!(
                 "The {} \u{201c}{text}\u{201d} is not in {listed_in}. Correct the code, or add it there.",

@@ -169,6 +169,12 @@ pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
         P::Duplicate { key, first_row } => {
             format!("{key} ya está en la fila {first_row}. Quite uno de los dos.")
         }
+        P::CodesUnchecked { waiting } => {
+            format!(
+                "Los códigos de {} se revisan cuando este archivo se pueda leer hasta el final.",
+                list(waiting)
+            )
+        }
         P::CodeUnknown { code: of, text, listed_in } => {
             format!("{} «{text}» no está en {listed_in}. Corrija el código, o agréguelo allí.", code(*of))
         }
