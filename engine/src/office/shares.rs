@@ -23,6 +23,18 @@ pub enum Source {
     PlotError,
 }
 
+impl Source {
+    /// The model's term that a prior keeps where the trials cannot tell it.
+    fn term(self) -> Option<&'static str> {
+        match self {
+            Source::Site => Some("variety:site"),
+            Source::Season => Some("variety:season"),
+            Source::System => Some("variety:system"),
+            Source::Variety | Source::Water | Source::Trial | Source::PlotError => None,
+        }
+    }
+}
+
 /// One source.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Part {
@@ -32,6 +44,8 @@ pub struct Part {
     pub sd: f64,
     /// Share of the sum of all variances, 0–1.
     pub share: f64,
+    /// Whether the trials cannot tell it, so that its variance is the usual one and not estimated.
+    pub assumed: bool,
 }
 
 /// The sources of one system; their shares add to 1.
@@ -72,6 +86,7 @@ pub fn shares(model: &ForecastModel) -> Vec<Shares> {
             source,
             sd: scale * variance.max(0.0).sqrt(),
             share: if sum > 0.0 { variance / sum } else { 0.0 },
+            assumed: source.term().is_some_and(|term| model.fitted.dropped.iter().any(|d| d.term == term)),
         });
         Shares { system: name.clone(), mean: scale, error_known, parts: parts.collect() }
     };
@@ -83,6 +98,18 @@ mod tests {
     #![allow(clippy::unwrap_used)]
     use super::super::test_network::network;
     use super::*;
+
+    #[test]
+    fn what_the_trials_cannot_tell_is_marked_as_assumed() {
+        let mut network = network();
+        let assumed = |network: &crate::pack::Network| {
+            let all = shares(&ForecastModel::fit(network).unwrap());
+            all[0].parts.iter().filter(|part| part.assumed).map(|part| part.source).collect::<Vec<_>>()
+        };
+        assert_eq!(assumed(&network), []);
+        network.trials.iter_mut().for_each(|trial| trial.season = 2024);
+        assert_eq!(assumed(&network), [Source::Season]);
+    }
 
     #[test]
     fn shares_add_to_one_and_follow_the_variances() {

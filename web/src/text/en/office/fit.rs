@@ -43,8 +43,12 @@ pub(super) fn failed(why: &str) -> String {
     format!("These trials could not be fitted{reason}.")
 }
 
+fn assumed(part: &Part) -> &'static str {
+    if part.assumed { " (assumed)" } else { "" }
+}
+
 pub(super) fn part(part: &Part, error_known: bool) -> String {
-    format!("{}: {}", source(part.source, error_known), percent(part.share))
+    format!("{}: {}{}", source(part.source, error_known), percent(part.share), assumed(part))
 }
 
 pub(super) fn shares(words: &English, shares: &Shares, several: bool, units: &Units) -> String {
@@ -52,7 +56,9 @@ pub(super) fn shares(words: &English, shares: &Shares, several: bool, units: &Un
     leanyear_engine::order::sort_by(&mut parts, |a, b| b.share.total_cmp(&a.share));
     let said: Vec<String> = parts
         .iter()
-        .map(|part| format!("{} {}", source(part.source, shares.error_known), percent(part.share)))
+        .map(|part| {
+            format!("{} {}{}", source(part.source, shares.error_known), percent(part.share), assumed(part))
+        })
         .collect();
     let own = shares.parts.iter().find(|part| part.source == Source::Variety);
     let sd = own.map_or(String::new(), |part| {
@@ -110,8 +116,16 @@ fn why(why: Why) -> &'static str {
 }
 
 pub(super) fn left_out(dropped: &[Dropped], form: &FittedForm, names: &Names) -> Vec<String> {
-    let mut lines: Vec<String> =
-        dropped.iter().map(|drop| format!("{} is left out: {}.", term(&drop.term), why(drop.why))).collect();
+    let line = |drop: &Dropped| match drop.term.starts_with("variety:") {
+        // A prior keeps these in the forecast.
+        true => format!(
+            "{} cannot be estimated here: {}. The size usual in trials is assumed.",
+            term(&drop.term),
+            why(drop.why)
+        ),
+        false => format!("{} is left out: {}.", term(&drop.term), why(drop.why)),
+    };
+    let mut lines: Vec<String> = dropped.iter().map(line).collect();
     lines.push(match form.kappa {
         0.0 => "Differences between varieties are taken as equally wide in poor and in good trials, as the data prefer.".into(),
         k if k < 1.0 => "Differences between varieties are taken as wider in better trials, by the square root of the level, as the data prefer.".into(),

@@ -64,8 +64,12 @@ pub(super) fn failed(why: &str) -> String {
     format!("Estos ensayos no se pudieron ajustar{reason}.")
 }
 
+fn assumed(part: &Part) -> &'static str {
+    if part.assumed { ", supuesto" } else { "" }
+}
+
 pub(super) fn part(part: &Part, error_known: bool) -> String {
-    format!("{}: {}", source(part.source, error_known), percent(part.share))
+    format!("{}: {}{}", source(part.source, error_known), percent(part.share), assumed(part))
 }
 
 pub(super) fn shares(words: &Spanish, shares: &Shares, several: bool, units: &Units) -> String {
@@ -73,7 +77,10 @@ pub(super) fn shares(words: &Spanish, shares: &Shares, several: bool, units: &Un
     parts.sort_by(|a, b| b.share.total_cmp(&a.share));
     let said: Vec<String> = parts
         .iter()
-        .map(|part| format!("{} ({})", source(part.source, shares.error_known), percent(part.share)))
+        .map(|part| {
+            let name = source(part.source, shares.error_known);
+            format!("{name} ({}{})", percent(part.share), assumed(part))
+        })
         .collect();
     let own = shares.parts.iter().find(|part| part.source == Source::Variety);
     let sd = own.map_or(String::new(), |part| {
@@ -139,10 +146,15 @@ fn why(why: Why) -> &'static str {
 }
 
 pub(super) fn left_out(dropped: &[Dropped], form: &FittedForm, names: &Names) -> Vec<String> {
-    let mut lines: Vec<String> = dropped
-        .iter()
-        .map(|drop| format!("{}: queda afuera, {}.", term(&drop.term), why(drop.why)))
-        .collect();
+    let line = |drop: &Dropped| match drop.term.starts_with("variety:") {
+        true => format!(
+            "{}: aquí no se puede estimar, {}. Se supone lo usual en ensayos.",
+            term(&drop.term),
+            why(drop.why)
+        ),
+        false => format!("{}: queda afuera, {}.", term(&drop.term), why(drop.why)),
+    };
+    let mut lines: Vec<String> = dropped.iter().map(line).collect();
     let wider = match form.kappa {
         0.0 => "igual de amplias en los ensayos malos y en los buenos",
         k if k < 1.0 => "más amplias en los ensayos mejores, según la raíz cuadrada del nivel",
