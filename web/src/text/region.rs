@@ -17,6 +17,9 @@ pub const SAMPLE_NUMBERS: [f64; 2] = [1234.5, 12345.5];
 /// Year, month (from 1) and day of that date.
 pub const SAMPLE_DATE: (u32, i32, i32) = (2025, 7, 28);
 
+/// Most digits behind the mark.
+const MOST_DIGITS: i32 = 9;
+
 impl Region {
     /// Decimal point, thousands parted by commas, the day before the month.
     pub const POINT: Self = Self { decimal: '.', group: ',', grouped_from: 4, month_first: false };
@@ -57,6 +60,12 @@ impl Region {
     /// A number with `digits` behind the mark.
     pub fn fixed(&self, value: f64, digits: usize) -> String {
         self.written(value, digits, self.grouped_from)
+    }
+
+    /// A number with so many significant figures, whatever its size.
+    pub fn figures(&self, value: f64, figures: i32) -> String {
+        let whole = if value == 0.0 { 1 } else { value.abs().log10().floor() as i32 + 1 };
+        self.fixed(value, (figures - whole).clamp(0, MOST_DIGITS) as usize)
     }
 
     /// A number with all the digits it was typed with, up to three behind the mark.
@@ -127,6 +136,15 @@ mod tests {
         (["1\u{202f}234,5", "12\u{202f}345,5"], "28/07/2025"),
         (["1\u{2019}234.5", "12\u{2019}345.5"], "28.7.2025"),
     ];
+
+    #[test]
+    fn figures_do_not_depend_on_the_unit() {
+        let written = |value: f64| Region::POINT.figures(value, 3);
+        assert_eq!(
+            [0.004_713, 0.0462, 0.0, 3.1, 36.54, 4713.2].map(written),
+            ["0.00471", "0.0462", "0.00", "3.10", "36.5", "4,713"]
+        );
+    }
 
     #[test]
     fn a_region_writes_its_own_samples_again() {

@@ -60,7 +60,6 @@ fn table(bench: &Bench, look: &Look, system: &str, several: bool, units: &Units)
 }
 
 fn row(bench: &Bench, trial: &TrialLook, grouped: bool, units: &Units) -> Html {
-    let number = |value: Option<f64>, digits: usize| value.map_or(String::new(), |v| units.fixed(v, digits));
     let names = bench.names();
     let pressure = trial.pressure.iter().filter(|(_, pressure)| *pressure > 0);
     let pressure: Vec<String> = pressure
@@ -76,8 +75,8 @@ fn row(bench: &Bench, trial: &TrialLook, grouped: bool, units: &Units) -> Html {
             <th scope="row">{ &trial.trial }{ " " }<span class="quiet">{ format!("{} {}", names.site(&trial.site), trial.season) }</span></th>
             <td>{ trial.entries }</td>
             <td>{ trial.mean.map_or(String::new(), |mean| units.yield_fine(mean)) }</td>
-            <td>{ number(trial.cv, 1) }</td>
-            <td>{ number(trial.error_ms, if trial.error_ms.is_some_and(|ms| ms < 10.0) { 2 } else { 0 }) }{ for from.map(|from| html! { <>{ " " }<span class="quiet">{ from }</span></> }) }</td>
+            <td>{ trial.cv.map_or(String::new(), |cv| units.fixed(cv, 1)) }</td>
+            <td>{ trial.error_ms.map_or(String::new(), |ms| bench.words.region().figures(ms, 3)) }{ for from.map(|from| html! { <>{ " " }<span class="quiet">{ from }</span></> }) }</td>
             <td>{ trial.sed.map_or(String::new(), |sed| units.yield_fine(sed)) }</td>
             <td>{ if trial.dry { html! { <em>{ water }</em> } } else { html! { { water } } } }</td>
             <td>{ pressure.join(", ") }</td>
