@@ -65,14 +65,21 @@ impl RawTable {
         }
         let mut rows = split.rows;
         let blank_columns = trim_blank_columns(&mut rows);
-        let header = rows.remove(0);
+        let mut header = rows.remove(0);
+        let mut renamed = 0;
+        for cell in &mut header.cells {
+            if let Some(column) = table.column(cell).filter(|column| column.name != cell) {
+                column.name.clone_into(cell);
+                renamed += 1;
+            }
+        }
         let columns = named_columns(table, &header, &rows, problems);
         let width = header.cells.len();
         let mut result = RawTable { table, columns, width, marks: NumberMarks::Point, rows };
         let (blank_rows, guarded) = (split.blank_rows, split.guarded);
         let note = FileNote::new(table.file, separator, bytes);
         let missing = result.blank_missing();
-        let note = FileNote { names_separator, blank_rows, blank_columns, guarded, missing, ..note };
+        let note = FileNote { names_separator, blank_rows, blank_columns, guarded, missing, renamed, ..note };
         result.settle_marks(note, findings, problems);
         result.name_faults(problems);
         Some(result)

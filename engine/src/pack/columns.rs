@@ -53,6 +53,14 @@ pub struct Table {
     pub ability: Option<Ability>,
 }
 
+impl Table {
+    /// The column that a header names.
+    pub fn column(&self, name: &str) -> Option<&'static Column> {
+        let name = plain_name(name);
+        self.columns.iter().find(|column| column.name == name)
+    }
+}
+
 const fn needed(name: &'static str) -> Column {
     Column { name, required: true, number: false }
 }
@@ -63,6 +71,11 @@ const fn optional(name: &'static str) -> Column {
 
 const fn number(column: Column) -> Column {
     Column { number: true, ..column }
+}
+
+/// The name of a column as a table has it: whatever capitals it is written in, and with space between its words.
+fn plain_name(name: &str) -> String {
+    name.trim().to_lowercase().replace(' ', "_")
 }
 
 /// Every table of a folder, in the order in which problems are listed.

@@ -46,7 +46,7 @@ impl Separator {
         let text = String::from_utf8_lossy(line);
         let known = |separator: Separator| {
             let names = text.split(char::from(separator.byte())).map(|name| name.trim().trim_matches('"'));
-            names.filter(|name| table.columns.iter().any(|column| column.name == *name)).count()
+            names.filter(|name| table.column(name).is_some()).count()
         };
         let often = |separator: Separator| line.iter().filter(|byte| **byte == separator.byte()).count();
         let mut best = Separator::Comma;

@@ -41,6 +41,12 @@ fn take<'a>(file: &str, text: &'a str) -> Option<Taken<'a>> {
 }
 
 impl Taken<'_> {
+    /// The names of the header's columns as their table has them.
+    fn names(&self, table: &Table) -> Option<Vec<String>> {
+        let named = |cell: &String| table.column(cell).map_or(cell.as_str(), |column| column.name).to_owned();
+        Some(self.cells(self.header)?.iter().map(named).collect())
+    }
+
     fn cells(&self, row: usize) -> Option<&Vec<String>> {
         self.rows.iter().find(|(number, ..)| *number == row).map(|(.., cells)| cells)
     }
@@ -66,8 +72,9 @@ impl Taken<'_> {
 
 /// One row with its header; `None` where the file has no such row.
 pub fn row(file: &str, text: &str, row: usize) -> Option<RowText> {
+    let table = columns::table(file)?;
     let taken = take(file, text)?;
-    let header = taken.cells(taken.header)?.clone();
+    let header = taken.names(table)?;
     let mut cells = taken.cells(row)?.clone();
     cells.resize(cells.len().max(header.len()), String::new());
     Some(RowText { header, cells })
@@ -103,7 +110,7 @@ pub fn set_cell(
     value: &str,
 ) -> Option<String> {
     let taken = take(file, text)?;
-    let header = taken.cells(taken.header)?.clone();
+    let header = taken.names(columns::table(file)?)?;
     let key_at = header.iter().position(|name| name == key_column)?;
     let found = header.iter().position(|name| name == column);
     let last_named = header.iter().rposition(|name| !name.is_empty()).map_or(0, |at| at + 1);
@@ -136,7 +143,7 @@ pub fn recognised(text: &str) -> Option<&'static str> {
     let mut best: Option<(usize, &'static str)> = None;
     for table in &columns::TABLES {
         let Some(taken) = take(table.file, text) else { continue };
-        let Some(header) = taken.cells(taken.header) else { continue };
+        let Some(header) = taken.names(table) else { continue };
         let has = |name: &str| header.iter().any(|cell| cell == name);
         if table.columns.iter().any(|column| column.required && !has(column.name)) {
             continue;

@@ -45,6 +45,8 @@ pub struct FileNote {
     pub blank_columns: usize,
     /// Cells whose leading apostrophe, which keeps a spreadsheet from running them, was taken off.
     pub guarded: usize,
+    /// Columns whose names are written with other capitals or with space in them.
+    pub renamed: usize,
     /// Cells for numbers that hold a mark of what is missing, such as `.` or `NA`, and are read as blank, by the mark.
     pub missing: BTreeMap<String, usize>,
 }

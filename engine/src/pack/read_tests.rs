@@ -199,7 +199,7 @@ fn each_cell_is_held_to_its_column() {
 
 #[test]
 fn faults_of_whole_files_are_named_once() {
-    errors(&edited("means.csv", "yield", "Yield"), &["means.csv, column `yield`: the column is not there"]);
+    errors(&edited("means.csv", "yield", "harvest"), &["means.csv, column `yield`: the column is not there"]);
     errors(&edited("means.csv", "plots", "yield"), &["means.csv, column `yield`: the column is there twice"]);
     errors(&with("means.csv", ""), &["means.csv: the file is empty"]);
     errors(&with("means.csv", "trial,variety,yield\n"), &["means.csv: no rows below the header"]);

@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 use super::super::test_folder::{accounted, edited, lines, plots_of_two_trials, warning, whole, with};
 use super::*;
-use crate::pack::{LineEnds, NumberMarks, Separator};
+use crate::pack::{LineEnds, NumberMarks, Separator, edit};
 
 #[test]
 fn byte_order_mark_and_line_breaks_do_not_matter() {
@@ -113,4 +113,23 @@ fn marks_of_what_is_missing_are_blank_and_stated() {
     let expected = [("*", 1), ("-", 1), (".", 3), ("NA", 1), ("n/a", 1)];
     assert_eq!(note.missing, expected.map(|(mark, cells)| (mark.to_owned(), cells)).into_iter().collect());
     assert!(!note.is_plain());
+}
+
+/// A header's capitals and spaces do not matter, are stated, and never make two columns of one.
+#[test]
+fn capitals_and_spaces_of_a_header_do_not_matter() {
+    let expected = read(&whole()).network.unwrap();
+    let spoken = "Trial , Site,SEASON,System,Water,Reps,Error MS,LSD,lsd_level,CV,fallow,Excluded";
+    let header = "trial,site,season,system,water,reps,error_ms,lsd,lsd_level,cv,fallow,excluded";
+    let found = read(&edited("trials.csv", header, spoken));
+    assert_eq!(found.network, Some(expected), "{:#?}", lines(&found.errors));
+    let note = found.notes.iter().find(|note| note.file == "trials.csv").unwrap();
+    assert_eq!((note.renamed, note.is_plain()), (10, false));
+    let twice = read(&edited("trials.csv", "site,season", "site,Site"));
+    assert!(lines(&twice.errors)[0].starts_with("trials.csv, column `site`: the column is there twice"));
+    let text = format!("{spoken}\nT1,S1,2020,dryland,,,,,,,,\n");
+    assert_eq!(edit::recognised(&text), Some("trials.csv"));
+    let out = edit::set_cell("trials.csv", &text, "trial", "T1", "excluded", "hail").unwrap();
+    assert_eq!(out, format!("{spoken}\nT1,S1,2020,dryland,,,,,,,,hail\n"));
+    assert_eq!(edit::row("trials.csv", &text, 2).unwrap().header[6], "error_ms");
 }

@@ -97,6 +97,10 @@ fn note_words(note: &FileNote) -> Option<String> {
     if note.marks == NumberMarks::Comma {
         parts.push("decimal commas".into());
     }
+    if note.renamed > 0 {
+        parts
+            .push(format!("column names in other capitals or with spaces, taken as meant: {}", note.renamed));
+    }
     parts.extend(
         note.missing.iter().map(|(mark, cells)| format!("cells with `{mark}`, read as blank: {cells}")),
     );

@@ -102,6 +102,10 @@ impl OfficeWords for English {
             let cells = count(note.guarded as u32, "cell", "cells");
             parts.push(format!("{cells} kept from being formulas, read as text"));
         }
+        if note.renamed > 0 {
+            let names = count(note.renamed as u32, "column name", "column names");
+            parts.push(format!("{names} written otherwise, taken as meant"));
+        }
         for (mark, cells) in &note.missing {
             let cells = count(*cells as u32, "cell", "cells");
             parts.push(format!("{cells} with \u{201c}{mark}\u{201d}, read as blank"));

@@ -106,6 +106,10 @@ impl OfficeWords for Spanish {
             let cells = count(note.guarded as u32, "celda", "celdas");
             parts.push(format!("{cells} que podrían ser fórmulas, leídas como texto"));
         }
+        if note.renamed > 0 {
+            let names = count(note.renamed as u32, "nombre de columna", "nombres de columnas");
+            parts.push(format!("{names} escritos de otra manera, tomados por los que son"));
+        }
         for (mark, cells) in &note.missing {
             let cells = count(*cells as u32, "celda", "celdas");
             parts.push(format!("{cells} con \u{ab}{mark}\u{bb}, leídas como vacías"));
