@@ -205,7 +205,7 @@ for (const older of [true, false]) {
         await fit(page);
         await shows(page, /Last year’s network: last-year\.json\..*: (rose|fell|still).*5 new trials, 5 of them dry/, FIT_MS);
         const [, since] = (await harness.visibleText(page)).replace(/\s+/g, " ").match(/Since last year(.*?)Printed report/);
-        assert.match(since, /Wandrimer: new, 4 trials; 10th of the whole list\./);
+        assert.match(since, /Wandrimer: new in the list, 4 trials; 10th of all\./);
         assert.match(since, /now loses money in \d+ of 20 years, before in \d+ of 20 years/);
         assert.equal(/the newer model/.test(since), older, since);
         await assertClean(tab);

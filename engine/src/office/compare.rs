@@ -1,8 +1,8 @@
 //! What changed since last year's pack, and what part of it the newer data and the newer model have.
 //!
 //! Three tables of one system under the same rules: last year's pack as it stands, last year's data fitted today,
-//! and this year's. The first step is the model's part, the second the data's. Ranks count varieties of each
-//! table.
+//! and this year's. The first step is the model's part, the second the data's. Places count the varieties that are
+//! in all of them, or newcomers above would make an old variety fall that did not change.
 
 use super::shortlist::{Line, Rules, Stance, shortlist};
 use crate::decide::{Advisor, AdvisorError, StandingState};
@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// A variety in one of the three tables.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Position {
-    /// Place in the rules' order, from 1.
+    /// Place in the rules' order from 1, among the varieties of both years; of all for one that is not in both.
     pub rank: usize,
     /// Marks short of twenty.
     pub marks_short: u8,
@@ -57,7 +57,10 @@ pub fn changes(now: &Advisor, last: &Pack, system: &str, rules: &Rules) -> Resul
     }
     let then = shortlist(&Advisor::new(last.clone())?, system, rules)?;
     let refitted = shortlist(&Advisor::new(Pack::new(last.network.clone())?)?, system, rules)?;
-    let (then, refitted, today) = (positions(&then), positions(&refitted), positions(&today));
+    let codes = |lines: &'_ [Line]| -> BTreeSet<String> { lines.iter().map(|l| l.variety.clone()).gather() };
+    let both: BTreeSet<String> = codes(&then).intersection(&codes(&today)).cloned().collect();
+    let order: BTreeMap<String, usize> = today.iter().map(|l| (l.variety.clone(), l.rank)).collect();
+    let [then, refitted, today] = [&then, &refitted, &today].map(|lines| positions(lines, &both));
     let fresh = new_trials(network, &last.network, system);
     let codes: BTreeSet<&str> = then.keys().chain(today.keys()).copied().gather();
     let mut changes: Vec<Change> = codes
@@ -75,13 +78,19 @@ pub fn changes(now: &Advisor, last: &Pack, system: &str, rules: &Rules) -> Resul
             }
         })
         .collect();
-    crate::order::sort_by_key(&mut changes, |change| change.now.map_or(usize::MAX, |position| position.rank));
+    crate::order::sort_by_key(&mut changes, |change| {
+        order.get(&change.variety).copied().unwrap_or(usize::MAX)
+    });
     Ok(changes)
 }
 
-fn positions(lines: &[Line]) -> BTreeMap<&str, Position> {
+fn positions<'l>(lines: &'l [Line], both: &BTreeSet<String>) -> BTreeMap<&'l str, Position> {
+    let known: Vec<usize> = lines.iter().filter(|l| both.contains(&l.variety)).map(|l| l.rank).collect();
     let position = |line: &Line| Position {
-        rank: line.rank,
+        rank: match both.contains(&line.variety) {
+            true => known.iter().filter(|rank| **rank <= line.rank).count(),
+            false => line.rank,
+        },
         marks_short: line.odds.marks_short,
         of_money: line.odds.net.is_some(),
         expected: line.odds.expected,
@@ -142,6 +151,32 @@ mod tests {
         assert_eq!(newcomer.new_trials, 2);
         let known = found.iter().find(|change| change.variety == "V2").unwrap();
         assert_ne!(known.then.unwrap().expected, known.refitted.unwrap().expected);
-        assert!(found.windows(2).all(|pair| pair[0].now.unwrap().rank < pair[1].now.unwrap().rank));
+        let known: Vec<usize> =
+            found.iter().filter(|c| c.then.is_some()).map(|c| c.now.unwrap().rank).collect();
+        assert_eq!(
+            known,
+            (1..=known.len()).collect::<Vec<_>>(),
+            "places among those of both years, in order"
+        );
+    }
+
+    /// A newcomer at the head of the list makes nobody fall.
+    #[test]
+    fn a_variety_does_not_fall_because_others_came_in() {
+        let full = network();
+        let advisor = Advisor::new(Pack::new(full.clone()).unwrap()).unwrap();
+        let rules = Rules::of(&full);
+        let list = shortlist(&advisor, "dryland", &rules).unwrap();
+        let best = list.iter().find(|line| line.rank == 1).unwrap().variety.clone();
+        let mut without = full.clone();
+        without.means.retain(|mean| mean.variety != best);
+        without.info.checks.retain(|check| *check != best);
+        let found = changes(&advisor, &Pack::new(without).unwrap(), "dryland", &rules).unwrap();
+        assert_eq!((found[0].variety.as_str(), found[0].then), (best.as_str(), None));
+        assert_eq!(found[0].now.unwrap().rank, 1);
+        let moved =
+            |c: &&Change| c.then.is_some_and(|then| c.now.is_some_and(|now| now.rank > then.rank + 1));
+        assert_eq!(found.iter().find(moved), None);
+        assert_eq!(found[1].now.unwrap().rank, 1);
     }
 }

@@ -83,7 +83,7 @@ pub(super) fn change(change: &Change, names: &Names, units: &Units) -> Option<St
     let Some(now) = change.now else { return Some(format!("{name}: no longer in the data.")) };
     let Some(then) = change.then else {
         let trials = count(change.new_trials, "trial", "trials");
-        return Some(format!("{name}: new, {trials}; {} of the whole list.", ordinal(now.rank)));
+        return Some(format!("{name}: new in the list, {trials}; {} of all.", ordinal(now.rank)));
     };
     let moved = then.rank != now.rank || then.marks_short != now.marks_short || then.state != now.state;
     moved.then(|| {

@@ -288,7 +288,7 @@ impl OfficeWords for English {
     }
 
     fn last_year(&self, name: &str) -> String {
-        format!("Last year\u{2019}s network: {name}.")
+        format!("Last year\u{2019}s network: {name}. Places are counted among the varieties of both years.")
     }
 
     fn report_title(&self, info: &NetworkInfo, system: Option<&str>) -> String {

@@ -66,7 +66,7 @@ pub(super) fn change(change: &Change, names: &Names, units: &Units) -> Option<St
     let Some(now) = change.now else { return Some(format!("{name}: ya no está en los datos.")) };
     let Some(then) = change.then else {
         return Some(format!(
-            "{name}: nueva, {}; la {}.ª de toda la lista.",
+            "{name}: nueva en la lista, {}; la {}.ª de todas.",
             trials(change.new_trials),
             now.rank
         ));

@@ -291,7 +291,7 @@ impl OfficeWords for Spanish {
     }
 
     fn last_year(&self, name: &str) -> String {
-        format!("Red del año pasado: {name}.")
+        format!("Red del año pasado: {name}. Los puestos se cuentan entre las variedades de los dos años.")
     }
 
     fn report_title(&self, info: &NetworkInfo, system: Option<&str>) -> String {
