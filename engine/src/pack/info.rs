@@ -4,6 +4,7 @@
 //! Knows no CSV file; codes named here are checked against the tables elsewhere.
 
 use super::columns::NETWORK_JSON;
+use super::figures::to_figures;
 use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::tables::{Defaults, NetworkInfo, WaterUnit, YieldUnit};
@@ -14,6 +15,9 @@ use serde::Deserialize;
 use serde::de::{Deserializer, IgnoredAny, MapAccess, Visitor};
 use serde_json::{Map, Value};
 use std::fmt;
+
+/// Significant figures of a number in `network.json`: more than any price or weight has.
+const FIGURES: usize = 12;
 
 /// The most bytes that are read: parsed, a hostile file of brackets takes thirty times its size.
 const MOST_BYTES: usize = 1 << 20;
@@ -171,6 +175,8 @@ impl Keys<'_> {
             self.wrong(key, JsonType::Number);
             return None;
         };
+        // What was worked out elsewhere and not rounded, such as 352.00000000000006, is not written on.
+        let value = to_figures(value, FIGURES);
         if !(low..=high).contains(&value) {
             let kind = ProblemKind::OutOfRange { text: value.to_string(), low: Some(low), high: Some(high) };
             self.error(key, kind);

@@ -1,7 +1,7 @@
 //! What is written is read back as the same network, also where texts look like formulas or end elements.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use super::super::test_folder::{plots_of_two_trials, whole, with};
+use super::super::test_folder::{edited, plots_of_two_trials, whole, with};
 use super::super::{Reading, read};
 use super::*;
 use proptest::prelude::*;
@@ -46,6 +46,14 @@ fn a_folder_without_optional_files_comes_back() {
     let text = String::from_utf8(files["network.json"].clone()).unwrap();
     files.insert("network.json".into(), text.replace(", \"system\": \"dryland\"", "").into_bytes());
     comes_back(&read_network(&files));
+}
+
+#[test]
+fn settings_are_written_without_the_last_bits_of_a_calculation() {
+    let network = read_network(&edited("network.json", "210", "352.00000000000006"));
+    assert_eq!(network.info.defaults.price, Some(352.0));
+    assert!(files(&network).unwrap()["network.json"].contains("\"price\": 352.0"));
+    comes_back(&network);
 }
 
 #[test]

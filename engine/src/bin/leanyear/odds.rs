@@ -52,11 +52,14 @@ fn words(table: &OddsTable, advisor: &Advisor) -> Outcome {
     )?;
     writeln!(
         text,
-        "usual yield {:.1} {unit}{}; {} of {} seasons of the record are like the outlook",
+        "usual yield {:.1} {unit}{}{}",
         table.field.usual,
         if table.field.usual_given { "" } else { " (from the trials)" },
-        table.outlook.seasons_like_this,
-        table.outlook.seasons_in_record
+        match (table.outlook.seasons_like_this, table.outlook.seasons_in_record) {
+            // Without water there is no record to be like.
+            (_, 0) => String::new(),
+            (like, all) => format!("; {like} of {all} seasons of the record are like the outlook"),
+        }
     )?;
     let own = table.varieties.iter().filter_map(|row| row.break_even);
     let (low, high) =

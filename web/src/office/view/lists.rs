@@ -38,27 +38,29 @@ pub(super) fn lists(bench: &Bench) -> Html {
 /// Those on the list and to follow; the rest folded away under them.
 fn table(bench: &Bench, system: &str, lists: &Lists, units: &Units) -> Html {
     let (off, on): (Vec<&Line>, Vec<&Line>) = lists.lines.iter().partition(|line| line.stance == Stance::Out);
-    let caption = bench.words.system(system);
+    // Of the only system there is nothing to say.
+    let caption = bench.several().then(|| bench.words.system(system));
     html! {
         <>
             { part(bench, system, &on, units, caption) }
             { for (!off.is_empty()).then(|| html! {
                 <details>
                     <summary>{ format!("{} ({})", bench.say(Desk::OffHeading), off.len()) }</summary>
-                    { part(bench, system, &off, units, bench.say(Desk::OffHeading).to_owned()) }
+                    { part(bench, system, &off, units, Some(bench.say(Desk::OffHeading).to_owned())) }
                 </details>
             }) }
         </>
     }
 }
 
-fn part(bench: &Bench, system: &str, lines: &[&Line], units: &Units, caption: String) -> Html {
+fn part(bench: &Bench, system: &str, lines: &[&Line], units: &Units, caption: Option<String>) -> Html {
     let heads =
         [Desk::Variety, Desk::Stands, Desk::Place, Desk::Average, Desk::Years, Desk::YourWord, Desk::Why];
+    let label: Vec<&str> = std::iter::once(bench.say(Desk::ListHeading)).chain(caption.as_deref()).collect();
     html! {
-        <div class="wide-table" tabindex="0" role="region" aria-label={format!("{}: {caption}", bench.say(Desk::ListHeading))}>
+        <div class="wide-table" tabindex="0" role="region" aria-label={label.join(": ")}>
             <table class="figures shortlist">
-                <caption>{ caption }</caption>
+                { for caption.map(|caption| html! { <caption>{ caption }</caption> }) }
                 <thead><tr>{ for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }</tr></thead>
                 { for lines.iter().map(|line| row(bench, system, line, units)) }
             </table>

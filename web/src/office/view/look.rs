@@ -47,7 +47,7 @@ fn table(bench: &Bench, look: &Look, system: &str, several: bool, units: &Units)
     html! {
         <div class="wide-table" tabindex="0" role="region" aria-label={caption.clone()}>
             <table class="figures look">
-                <caption>{ caption }</caption>
+                { for several.then(|| html! { <caption>{ caption }</caption> }) }
                 <thead><tr>
                     { for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }
                     { for grouped.then(|| html! { <th scope="col">{ bench.say(Desk::Group) }</th> }) }

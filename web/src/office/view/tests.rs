@@ -119,6 +119,14 @@ fn what_a_trial_moves_is_told_under_its_row() {
 }
 
 #[test]
+fn a_network_of_one_system_has_no_heading_twice_and_no_word_for_it() {
+    let html = html_of(full);
+    assert!(!html.contains("<caption>4. ") && !html.contains("<caption>all"), "{html}");
+    assert_eq!(text_of(&html).matches("4. Look at the trials").count(), 1);
+    assert!(text_of(&html).contains("of 20 years, short in"));
+}
+
+#[test]
 fn a_fit_that_fails_says_why() {
     fn equal() -> Office {
         let mut office = prepared();

@@ -170,7 +170,7 @@ fn lists(label: Desk) -> Option<&'static str> {
         D::Variety => "variety",
         D::Place => "place",
         D::Average => "average",
-        D::Years => "years short of 20",
+        D::Years => "of 20 years, short in",
         D::Stands => "stands",
         D::Why => "why",
         D::YourWord => "your word",

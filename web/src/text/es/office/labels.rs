@@ -172,7 +172,7 @@ fn lists(label: Desk) -> Option<&'static str> {
         D::Variety => "variedad",
         D::Place => "lugar",
         D::Average => "promedio",
-        D::Years => "años corta, de 20",
+        D::Years => "de 20 años, corta en",
         D::Stands => "queda",
         D::Why => "por qué",
         D::YourWord => "su palabra",
