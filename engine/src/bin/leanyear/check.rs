@@ -1,7 +1,7 @@
 //! `leanyear check DIR`: every problem of a network folder, in words or as JSON.
 
-use crate::folder::{FolderError, read_folder};
-use leanyear_engine::pack::{FileNote, NumberMarks, Problem, Reading, Separator};
+use crate::folder::{FolderError, FolderReading, read_folder};
+use leanyear_engine::pack::{FileNote, NumberMarks, Problem, Separator};
 use serde::Serialize;
 use std::io::{self, Write};
 use std::path::PathBuf;
@@ -49,8 +49,8 @@ impl From<&Problem> for Entry {
 pub fn run(arguments: &Arguments) -> ExitCode {
     let reading = read_folder(&arguments.dir);
     let (text, has_errors) = match (&reading, arguments.json) {
-        (Ok(reading), true) => (json(reading), !reading.errors.is_empty()),
-        (Ok(reading), false) => (words(reading), !reading.errors.is_empty()),
+        (Ok(folder), true) => (json(folder), !folder.reading.errors.is_empty()),
+        (Ok(folder), false) => (words(folder), !folder.reading.errors.is_empty()),
         (Err(error), true) => (unreadable_json(error), true),
         (Err(error), false) => (format!("error: {error}\n"), true),
     };
@@ -59,10 +59,11 @@ pub fn run(arguments: &Arguments) -> ExitCode {
     if has_errors { ExitCode::from(ERRORS) } else { ExitCode::SUCCESS }
 }
 
-fn json(reading: &Reading) -> String {
+fn json(folder: &FolderReading) -> String {
+    let reading = &folder.reading;
     let entries = |problems: &[Problem]| problems.iter().map(Entry::from).collect::<Vec<_>>();
     let mut warnings = entries(&reading.warnings);
-    warnings.extend(stated(reading).map(|(file, message)| Entry {
+    warnings.extend(stated(folder).map(|(file, message)| Entry {
         file: file.to_owned(),
         row: None,
         column: None,
@@ -83,8 +84,10 @@ fn pretty(report: &Report) -> String {
 }
 
 /// How files are written that are not as the contract has it, with what was made of them.
-fn stated(reading: &Reading) -> impl Iterator<Item = (&str, String)> {
-    reading.notes.iter().filter_map(|note| Some((note.file.as_str(), note_words(note)?)))
+fn stated(folder: &FolderReading) -> impl Iterator<Item = (&str, String)> {
+    let letters = folder.letters.iter().map(|(file, words)| (file.as_str(), (*words).to_owned()));
+    let notes = folder.reading.notes.iter();
+    letters.chain(notes.filter_map(|note| Some((note.file.as_str(), note_words(note)?))))
 }
 
 fn note_words(note: &FileNote) -> Option<String> {
@@ -107,13 +110,14 @@ fn note_words(note: &FileNote) -> Option<String> {
     (!parts.is_empty()).then(|| parts.join(", "))
 }
 
-fn words(reading: &Reading) -> String {
+fn words(folder: &FolderReading) -> String {
+    let reading = &folder.reading;
     let mut lines = Vec::new();
     for (problems, kind) in [(&reading.errors, "errors"), (&reading.warnings, "warnings")] {
         lines.push(format!("{kind}: {}", problems.len()));
         lines.extend(problems.iter().map(Problem::to_string));
     }
-    lines.extend(stated(reading).map(|(file, words)| format!("{file}: {words}")));
+    lines.extend(stated(folder).map(|(file, words)| format!("{file}: {words}")));
     lines.extend(reading.rows.iter().map(|table| {
         format!("{}: {} rows = {} used + {} reported", table.file, table.all, table.used, table.reported)
     }));
@@ -127,13 +131,13 @@ mod tests {
     use leanyear_engine::pack;
     use std::collections::BTreeMap;
 
-    fn reading(means: &str) -> Reading {
+    fn reading(means: &str) -> FolderReading {
         let network = r#"{"name": "Test", "yield_unit": "bu/ac", "bushel_lb": 60}"#;
         let trials = "trial,site,season\nT1,S1,2020\n";
         let files = [("network.json", network), ("trials.csv", trials), ("means.csv", means)];
-        pack::read(
-            &files.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())).into_iter().collect(),
-        )
+        let files =
+            files.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())).into_iter().collect();
+        FolderReading { reading: pack::read(&files), letters: BTreeMap::new() }
     }
 
     #[test]

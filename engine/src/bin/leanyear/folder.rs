@@ -1,6 +1,6 @@
 //! Reads a network folder from disk: the files that a network has, and nothing else that lies there.
 
-use leanyear_engine::pack::{self, Reading, columns};
+use leanyear_engine::pack::{self, Letters, Reading, columns};
 use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::io::{self, Read};
@@ -61,10 +61,64 @@ pub fn read_files(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, FolderErro
     Ok(files)
 }
 
-/// Reads and checks a network folder.
+/// A folder as it was read.
+#[derive(Debug)]
+pub struct FolderReading {
+    /// What its files hold.
+    pub reading: Reading,
+    /// Files whose letters are not UTF-8, with the words for them.
+    pub letters: BTreeMap<String, &'static str>,
+}
+
+/// Reads and checks a network folder, whichever letters its files are written in.
 ///
 /// # Errors
 /// As [`read_files`]; what is wrong inside the files is in the [`Reading`].
-pub fn read_folder(folder: &Path) -> Result<Reading, FolderError> {
-    Ok(pack::read(&read_files(folder)?))
+pub fn read_folder(folder: &Path) -> Result<FolderReading, FolderError> {
+    let mut files = read_files(folder)?;
+    let mut letters = BTreeMap::new();
+    for (name, bytes) in &mut files {
+        // What is no text at all is left as it is: the reader names it.
+        let Ok((text, written)) = pack::text_of(bytes) else { continue };
+        let words = match written {
+            Letters::Utf8 => continue,
+            Letters::Utf16 => "letters in UTF-16",
+            Letters::Windows1252 => "letters of older Windows programs, check names with accents",
+        };
+        *bytes = text.into_bytes();
+        letters.insert(name.clone(), words);
+    }
+    Ok(FolderReading { reading: pack::read(&files), letters })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn letters_of_other_programs_are_read_and_stated() {
+        let folder = std::env::temp_dir().join(format!("leanyear-letters-{}", std::process::id()));
+        fs::create_dir_all(&folder).unwrap();
+        let wide = "\u{feff}variety,name\nA,Ñandú\n".encode_utf16().flat_map(u16::to_le_bytes).collect();
+        let files: [(&str, Vec<u8>); 5] = [
+            ("network.json", b"{\"name\": \"Invented \xF1\", \"yield_unit\": \"t/ha\"}".to_vec()),
+            ("trials.csv", b"trial,site,season\nT1,S1,2020\n".to_vec()),
+            ("means.csv", b"trial,variety,yield\nT1,A,3\n".to_vec()),
+            ("varieties.csv", wide),
+            ("sites.csv", b"PK\x03\x04".to_vec()),
+        ];
+        for (name, bytes) in &files {
+            fs::write(folder.join(name), bytes).unwrap();
+        }
+        let refused = read_folder(&folder).unwrap().reading;
+        assert!(refused.errors[0].to_string().starts_with("sites.csv: this is a zip archive"));
+        fs::remove_file(folder.join("sites.csv")).unwrap();
+        let read = read_folder(&folder).unwrap();
+        fs::remove_dir_all(&folder).unwrap();
+        let network = read.reading.network.unwrap();
+        assert_eq!((network.info.name.as_str(), network.varieties[0].name.as_str()), ("Invented ñ", "Ñandú"));
+        assert_eq!(read.letters.keys().collect::<Vec<_>>(), ["network.json", "varieties.csv"]);
+        assert_eq!(read.letters["varieties.csv"], "letters in UTF-16");
+    }
 }

@@ -1,6 +1,6 @@
 //! How every command ends: its text on standard output, or its error on standard error and exit code 2.
 
-use crate::folder::{FolderError, read_folder};
+use crate::folder::{FolderError, FolderReading, read_folder};
 use leanyear_engine::pack::Network;
 use serde::Serialize;
 use std::error::Error;
@@ -58,7 +58,10 @@ pub enum NetworkError {
 /// # Errors
 /// See [`NetworkError`].
 pub fn network(folder: &Path) -> Result<Network, NetworkError> {
-    let reading = read_folder(folder)?;
+    let FolderReading { reading, letters } = read_folder(folder)?;
+    for (file, words) in letters {
+        eprintln!("note: {file}: {words}");
+    }
     match (reading.network, reading.errors.first()) {
         (Some(network), None) => Ok(network),
         (_, first) => Err(NetworkError::Problems {
