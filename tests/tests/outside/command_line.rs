@@ -108,7 +108,7 @@ fn what_cannot_be_read_is_said_in_a_sentence() {
                 &[
                     ("network.json", INFO),
                     ("trials.csv", TRIALS),
-                    ("means.csv", b"trial,variety,yield\nT1,\xff\xfe,3\n"),
+                    ("means.csv", b"trial,variety,yield\nT1,\0\x01,3\n"),
                 ],
             ),
         ),

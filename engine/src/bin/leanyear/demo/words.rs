@@ -71,7 +71,7 @@ pub const NOTES: [Note; 18] = [
     note(
         "Sundravost",
         "Steady when it stays dry and comes up through a hot seedbed. You pay for it in a wet year.",
-        "Firme cuando no llueve y nace bien en suelo caliente. Se paga en los años húmedos.",
+        "Firme cuando no llueve y nace bien en suelo caliente. El precio es que rinde menos en los años húmedos.",
     ),
     note(
         "Vorrabell",
