@@ -7,6 +7,7 @@
 
 pub mod decide;
 pub mod forecast;
+pub mod json;
 pub mod link;
 pub mod mixed;
 pub mod office;

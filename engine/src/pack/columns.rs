@@ -75,7 +75,7 @@ const fn number(column: Column) -> Column {
 
 /// The name of a column as a table has it: whatever capitals it is written in, and with space between its words.
 fn plain_name(name: &str) -> String {
-    name.trim().to_lowercase().replace(' ', "_")
+    name.trim().to_ascii_lowercase().replace(' ', "_")
 }
 
 /// Every table of a folder, in the order in which problems are listed.

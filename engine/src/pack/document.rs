@@ -10,6 +10,7 @@ use super::problem::Problem;
 use super::read::read_own;
 use super::{Network, Plot, seal, write};
 use crate::forecast::model::{Fitted, ForecastModel, ModelError};
+use crate::json;
 use crate::link;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
@@ -42,7 +43,7 @@ fn rounded(fitted: Fitted) -> Fitted {
     let text = serde_json::to_string(&fitted).unwrap_or_default();
     let Ok(mut value) = serde_json::from_str(&text) else { return fitted };
     round(&mut value);
-    let mut near: Fitted = serde_json::from_str(&value.to_string()).unwrap_or(fitted);
+    let mut near: Fitted = json::read(&value.to_string()).unwrap_or(fitted);
     // With a variance that is nothing now there is no covariance.
     if near.variances.slope == 0.0 || near.variances.variety == 0.0 {
         near.variances.covariance = 0.0;
@@ -119,11 +120,11 @@ impl Pack {
         struct Versioned {
             version: u64,
         }
-        let versioned: Versioned = serde_json::from_str(text).map_err(unreadable)?;
+        let versioned: Versioned = json::read(text).map_err(unreadable)?;
         match versioned.version {
             0 => Err(PackError::UnknownVersion),
             found if found > u64::from(VERSION) => Err(PackError::Newer { found }),
-            _ => serde_json::from_str::<Pack>(text).map_err(unreadable)?.lawful(),
+            _ => json::read::<Pack>(text).map_err(unreadable)?.lawful(),
         }
     }
 
@@ -135,7 +136,7 @@ impl Pack {
     /// See [`PackError`].
     pub fn of_page(text: &str) -> Result<Pack, PackError> {
         if seal::is_whole(text)
-            && let Ok(pack) = serde_json::from_str::<Pack>(text)
+            && let Ok(pack) = json::read::<Pack>(text)
             && pack.version == VERSION
         {
             return Ok(pack);

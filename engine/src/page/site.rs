@@ -49,7 +49,7 @@ impl SiteParts {
     /// # Errors
     /// [`PageError::Site`] where it is not one.
     pub fn from_json(text: &str) -> Result<Self, PageError> {
-        serde_json::from_str(text).map_err(|error| PageError::Site { reason: error.to_string() })
+        crate::json::read(text).map_err(|error| PageError::Site { reason: error.to_string() })
     }
 
     /// Writes the site text.

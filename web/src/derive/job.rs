@@ -44,7 +44,7 @@ pub fn do_job(request: &str, progress: &mut dyn FnMut(u8)) -> String {
 }
 
 fn job_result(request: &str) -> Result<String, JobError> {
-    let Request { job, pack } = serde_json::from_str(request)?;
+    let Request { job, pack } = leanyear_engine::json::read(request)?;
     match job {
         Job::TrackRecord => {
             let record = backtest(&pack.network, By::Season, true, Ingredients::default(), &mut |_, _| true);
@@ -60,7 +60,7 @@ pub fn track_record_request(pack: &str) -> String {
 
 /// Reads the answer to [`track_record_request`]; `None` where the job failed.
 pub fn track_record_answer(answer: &str) -> Option<Vec<TrialRange>> {
-    serde_json::from_str(answer).ok()
+    leanyear_engine::json::read(answer).ok()
 }
 
 #[cfg(test)]

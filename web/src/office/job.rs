@@ -173,7 +173,7 @@ pub fn do_work(request: &str, progress: &mut dyn FnMut(u8)) -> String {
 }
 
 fn answer(request: &str, progress: &mut dyn FnMut(u8)) -> Result<String, JobError> {
-    let mut work: Work = serde_json::from_str(request)?;
+    let mut work: Work = leanyear_engine::json::read(request)?;
     let texts = std::mem::take(&mut work.files);
     let files = texts.into_iter().map(|(name, text)| (name, text.into_bytes())).collect();
     let reading = read_with(&files, &work.answers);

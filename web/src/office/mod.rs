@@ -143,14 +143,16 @@ fn use_kept(browser: &Rc<Browser>, office: &UseReducerHandle<Office>, send: &Cal
                 DRAFT,
                 Callback::from(move |kept: Option<Option<String>>| {
                     keeping.emit(Msg::Kept(kept.is_some()));
-                    let draft = kept.flatten().and_then(|text| serde_json::from_str::<Draft>(&text).ok());
+                    let draft =
+                        kept.flatten().and_then(|text| leanyear_engine::json::read::<Draft>(&text).ok());
                     keeping.emit(Msg::Remembered(draft.map(Box::new)));
                     let resuming = keeping.clone();
                     kept_in.kept_draft(
                         TYPED,
                         Callback::from(move |kept: Option<Option<String>>| {
-                            let typed =
-                                kept.flatten().and_then(|text| serde_json::from_str::<Typed>(&text).ok());
+                            let typed = kept
+                                .flatten()
+                                .and_then(|text| leanyear_engine::json::read::<Typed>(&text).ok());
                             resuming.emit(Msg::Resume(Box::new(typed.unwrap_or_default())));
                         }),
                     );

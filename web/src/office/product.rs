@@ -42,18 +42,18 @@ pub enum ProductError {
 /// [`ProductError`] where the job failed or the page's own parts make no page.
 pub fn product(product: Product, answer: &str, parts: &OwnParts) -> Result<File, ProductError> {
     let unreadable = |error: serde_json::Error| {
-        let fault: Result<BTreeMap<String, String>, _> = serde_json::from_str(answer);
+        let fault: Result<BTreeMap<String, String>, _> = leanyear_engine::json::read(answer);
         let said = fault.ok().and_then(|mut fault| fault.remove("error"));
         ProductError::Answer(said.unwrap_or_else(|| error.to_string()))
     };
     if product == Product::Folder {
-        let files: BTreeMap<String, String> = serde_json::from_str(answer).map_err(unreadable)?;
+        let files: BTreeMap<String, String> = leanyear_engine::json::read(answer).map_err(unreadable)?;
         if let Some(error) = files.get("error") {
             return Err(ProductError::Answer(error.clone()));
         }
         return Ok(File { name: "network.zip", kind: ZIP, bytes: zip(&hosted(files)) });
     }
-    let content: Content = serde_json::from_str(answer).map_err(unreadable)?;
+    let content: Content = leanyear_engine::json::read(answer).map_err(unreadable)?;
     if product == Product::Pack {
         let bytes = content.pack_json.into_bytes();
         return Ok(File { name: "network.pack.json", kind: "application/json", bytes });

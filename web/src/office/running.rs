@@ -105,11 +105,11 @@ struct Fault {
 
 fn taken<T: DeserializeOwned>(answer: &Option<String>) -> Stage<T> {
     let Some(text) = answer else { return Stage::Failed(String::new()) };
-    match serde_json::from_str::<T>(text) {
+    match leanyear_engine::json::read::<T>(text) {
         Ok(value) => Stage::Done(Rc::new(value)),
-        Err(_) => {
-            Stage::Failed(serde_json::from_str::<Fault>(text).map(|fault| fault.error).unwrap_or_default())
-        }
+        Err(_) => Stage::Failed(
+            leanyear_engine::json::read::<Fault>(text).map(|fault| fault.error).unwrap_or_default(),
+        ),
     }
 }
 
