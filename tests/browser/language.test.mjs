@@ -94,6 +94,7 @@ test("the switch turns the language, and the device remembers it but no link doe
     const tab = await open(browser);
     const { page } = tab;
     await shows(page, /muestre primero la que/);
+    await addressHolds(page, "pack=");
     const before = await page.evaluate(() => location.hash);
     await press(page, "English");
     const shown = await shows(page, /show first the one that/);
