@@ -449,7 +449,7 @@ fn a_network_of_means_alone_is_answered_too() {
 fn a_check_is_reported_at_what_it_made() {
     let network = &demo().pack().network;
     for system in network.systems() {
-        let report = report(demo(), &system, &Rules::of(network)).unwrap();
+        let report = report(demo(), system, &Rules::of(network)).unwrap();
         for check in &network.info.checks {
             let in_system = |trial: &str| {
                 network.trials.iter().any(|t| t.trial == trial && t.system == system && t.excluded.is_none())
