@@ -70,6 +70,8 @@ pub struct Report {
     pub left_out: Vec<LeftOut>,
     /// Whether the error of the trials is known.
     pub error_known: bool,
+    /// Whether losses to diseases are in the model.
+    pub losses_known: bool,
 }
 
 /// The report of a system.
@@ -147,6 +149,7 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
             })
             .collect(),
         error_known: prepared.errors_known[place],
+        losses_known: !model.threats.is_empty(),
     })
 }
 

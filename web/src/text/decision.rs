@@ -112,7 +112,7 @@ pub trait WeighingWords {
     fn split(&self, holdings: &[(String, Holding)], units: &Units) -> String;
     /// Which varieties a suggested split may hold: those with so many seasons here, in such years; others only
     /// where the reader gave them acres.
-    fn split_proven(&self, seasons: u32, water: WaterOutlook) -> String;
+    fn split_proven(&self, seasons: u32, water: WaterOutlook, needs: bool) -> String;
     /// What a suggested split keeps to.
     fn split_limits(&self, most: u8, least: f64, units: &Units) -> String;
     /// What a second variety beside one alone costs.
@@ -133,9 +133,9 @@ pub trait WeighingWords {
     /// That these varieties were left out, since no trial speaks for them.
     fn not_tried(&self, names: &[String]) -> String;
 
-    /// Those that are short least often, of all or (`proven`) of those well tested: as many marks each, so that
-    /// nothing tells them apart.
-    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool) -> String;
+    /// Those that are short least often, of all, (`proven`) of those well tested, (`needs`) of those that do what
+    /// they must: as many marks each, so that nothing tells them apart.
+    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool, needs: bool) -> String;
     /// That others, too new to be named, may stand in front of the one that stays in front.
     fn of_proven(&self, leader: &str) -> String;
     /// What puts another in front.

@@ -160,6 +160,8 @@ pub enum Label {
     AcresAdd,
     AcresNone,
     AcresWhole,
+    AndMore,
+    Must,
     TargetFrom,
     AcresThreats,
     TakeOut,

@@ -56,7 +56,7 @@ pub trait SendWords {
     /// The plain text in a code up to its first variety.
     fn code_head(&self, head: &CodeHead, units: &Units) -> String;
     /// One variety in that text.
-    fn code_item(&self, name: &str, mine: bool, marks_short: u8) -> String;
+    fn code_item(&self, name: &str, mine: bool, new: bool, marks_short: u8) -> String;
     /// The end of that text.
     fn code_tail(&self, head: &CodeHead) -> String;
 

@@ -271,8 +271,10 @@ fn least_often(page: &Page, least: &[&VarietyOdds], first: bool) -> Html {
     let names: Vec<String> =
         least.iter().map(|row| page.network.variety_name(&row.variety).to_owned()).collect();
     // One that may not be named yet can do better still.
-    let proven = page.answer.table.varieties.iter().any(|row| row.marks_short < marks);
-    html! { <p class="under-heading">{ page.words.least_often(&names, marks, page.short(), proven) }</p> }
+    let better = |row: &VarietyOdds| row.marks_short < marks && row.fails.is_empty();
+    let proven = page.answer.table.varieties.iter().any(better);
+    let needs = !page.state.settings.need.is_empty();
+    html! { <p class="under-heading">{ page.words.least_often(&names, marks, page.short(), proven, needs) }</p> }
 }
 
 /// Rows under their own heading; nothing where there are none.

@@ -4,7 +4,7 @@ use super::Page;
 use super::list::remark_words;
 use crate::number::Quantity;
 use crate::state::Sheet;
-use crate::text::{Cattle, Field, Need, Piece, Place, own_words};
+use crate::text::{Cattle, Field, Label, Need, Piece, Place, own_words};
 use crate::update::Msg;
 use leanyear_engine::decide::ClimateSource;
 use leanyear_engine::forecast::form::FittedLoss;
@@ -134,7 +134,7 @@ pub(super) fn assumptions(page: &Page) -> Html {
     if page.state.wide {
         return html! {};
     }
-    let field = Field { order: None, mine: None, needs: Vec::new(), ..field(page, true, false) };
+    let field = Field { order: None, mine: None, ..field(page, true, false) };
     html! {
         <>
             <p class="stands-on">{ told(page, &field) }</p>
@@ -143,7 +143,7 @@ pub(super) fn assumptions(page: &Page) -> Html {
     }
 }
 
-/// What else than the year is assumed of the season, in the words of the sentence: diseases and cattle.
+/// What else than the year is assumed, in the words of the sentence: diseases, cattle, what a variety must do.
 pub(super) fn beside_the_year(page: &Page) -> Vec<String> {
     let field = field(page, false, false);
     let diseases = field.diseases.as_ref().is_some_and(|assumed| !assumed.is_empty());
@@ -153,6 +153,7 @@ pub(super) fn beside_the_year(page: &Page) -> Vec<String> {
         .filter_map(|piece| match piece {
             Piece::Ask(Sheet::Diseases, words) if diseases => Some(words),
             Piece::Ask(Sheet::Grazing, words) => Some(words),
+            Piece::Ask(Sheet::Needs, words) => Some(format!("{} {words}", page.label(Label::Must))),
             _ => None,
         })
         .collect()

@@ -170,6 +170,8 @@ pub(super) fn label(label: Label) -> &'static str {
         }
         AcresWhole => "The whole farm, 20 such years",
         TargetFrom => "Without price and cost, short means less than two thirds of the usual yield.",
+        AndMore => "and more",
+        Must => "must",
         AcresThreats => "What one disease or pest could take, when severe",
         TakeOut => "take out",
         ChangeOpen => "what would change this?",

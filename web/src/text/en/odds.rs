@@ -158,6 +158,7 @@ impl OddsWords for English {
         match group {
             0 if needs => "None that is tested here does all that it must.".into(),
             0 => "None is tested well enough here.".into(),
+            1 if needs => "The trials can tell this one from all the rest that do what they must.".into(),
             1 => "The trials can tell this one from all the rest.".into(),
             n => format!("The trials cannot tell these {n} apart."),
         }

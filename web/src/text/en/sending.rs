@@ -74,8 +74,13 @@ impl SendWords for English {
         format!("{}, {system}{place}. Of {}{beside}, how many {short}: ", head.network, years(head.water))
     }
 
-    fn code_item(&self, name: &str, mine: bool, marks_short: u8) -> String {
-        let mine = if mine { " (yours)" } else { "" };
+    fn code_item(&self, name: &str, mine: bool, new: bool, marks_short: u8) -> String {
+        let mine = match (mine, new) {
+            (true, false) => " (yours)",
+            (true, true) => " (yours, new)",
+            (false, true) => " (new)",
+            (false, false) => "",
+        };
         match marks_short {
             0 => format!("{name}{mine} under 1"),
             20.. => format!("{name}{mine} over 19"),

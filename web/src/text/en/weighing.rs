@@ -3,7 +3,7 @@
 use super::{English, in_twenty, like_this, list, not_in, years_of_twenty};
 use crate::text::decision::NAMED;
 use crate::text::figure::{Units, of_twenty};
-use crate::text::shared::{count, percent};
+use crate::text::shared::{capitalised, count, percent};
 use crate::text::{OddsWords, SettingWords, Short, WeighingWords};
 use leanyear_engine::decide::Standing;
 use leanyear_engine::decide::acres::{Holding, Second, Suggestion};
@@ -186,10 +186,11 @@ impl WeighingWords for English {
         list(&parts)
     }
 
-    fn split_proven(&self, seasons: u32, water: WaterOutlook) -> String {
+    fn split_proven(&self, seasons: u32, water: WaterOutlook, needs: bool) -> String {
         let such = if like_this(water).is_some() { " and in such years" } else { "" };
+        let meeting = if needs { ", that do what they must" } else { "" };
         format!(
-            "Only varieties tested here lately, in {} or more{such}, are suggested. Give another some acres yourself and it counts too.",
+            "Only varieties tested here lately, in {} or more{such}{meeting}, are suggested. Give another some acres yourself and it counts too.",
             count(seasons, "season", "seasons")
         )
     }
@@ -272,18 +273,23 @@ impl WeighingWords for English {
         format!("No trial here speaks for {}: left out.", list(names))
     }
 
-    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool) -> String {
-        let does = match (short, proven) {
-            (Short::Money, false) => "Loses money",
-            (Short::Below(_), false) => "Falls short",
-            (Short::Money, true) => "Of those well tested, loses money",
-            (Short::Below(_), true) => "Of those well tested, falls short",
+    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool, needs: bool) -> String {
+        let among = match (proven, needs) {
+            (false, false) => "",
+            (true, false) => "Of those well tested, ",
+            (false, true) => "Of those that do what they must, ",
+            (true, true) => "Of those well tested that do what they must, ",
         };
+        let does = match short {
+            Short::Money => "loses money",
+            Short::Below(_) => "falls short",
+        };
+        let does = capitalised(&format!("{among}{does}"));
         let marks = u32::from(marks);
         let (who, each) = match names.len() {
             1 => (names[0].clone(), ""),
             2..=NAMED => (list(names), "each "),
-            many => (format!("{many} of them"), "each "),
+            many => (format!("{many} well-tested ones"), "each "),
         };
         format!("{does} least often: {who}, {each}in {}{}.", years_of_twenty(marks), not_in(marks))
     }

@@ -180,6 +180,8 @@ pub(super) fn label(label: Label) -> &'static str {
         TargetFrom => {
             "Sin precio ni gastos, quedarse corta es dar menos de dos tercios de lo que suele sacar."
         }
+        AndMore => "y más",
+        Must => "debe",
         AcresThreats => "Lo que una enfermedad o plaga podría llevarse, si ataca fuerte",
         TakeOut => "sacar",
         ChangeOpen => "¿qué cambiaría esto?",

@@ -156,6 +156,7 @@ impl OddsWords for Spanish {
         match group {
             0 if needs => "Ninguna de las ensayadas aquí cumple todo lo que debe.".into(),
             0 => "Ninguna está bastante ensayada aquí.".into(),
+            1 if needs => "Los ensayos la distinguen de todas las demás que cumplen lo que deben.".into(),
             1 => "Los ensayos la distinguen de todas las demás.".into(),
             n => format!("Los ensayos no distinguen entre estas {n}."),
         }

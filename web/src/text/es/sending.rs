@@ -90,8 +90,13 @@ impl SendWords for Spanish {
         )
     }
 
-    fn code_item(&self, name: &str, mine: bool, marks_short: u8) -> String {
-        let mine = if mine { " (la suya)" } else { "" };
+    fn code_item(&self, name: &str, mine: bool, new: bool, marks_short: u8) -> String {
+        let mine = match (mine, new) {
+            (true, false) => " (la suya)",
+            (true, true) => " (la suya, nueva)",
+            (false, true) => " (nueva)",
+            (false, false) => "",
+        };
         match marks_short {
             0 => format!("{name}{mine} menos de 1"),
             20.. => format!("{name}{mine} más de 19"),

@@ -183,10 +183,11 @@ impl WeighingWords for Spanish {
         list(&holdings.iter().map(part).collect::<Vec<_>>())
     }
 
-    fn split_proven(&self, seasons: u32, water: WaterOutlook) -> String {
+    fn split_proven(&self, seasons: u32, water: WaterOutlook, needs: bool) -> String {
         let such = if like_this(water).is_some() { " y en años así" } else { "" };
+        let meeting = if needs { ", que cumplen lo que deben" } else { "" };
         format!(
-            "Solo se proponen variedades ensayadas aquí hace poco, en {} o más{such}. Dele usted superficie a otra y también cuenta.",
+            "Solo se proponen variedades ensayadas aquí hace poco, en {} o más{such}{meeting}. Dele usted superficie a otra y también cuenta.",
             super::seasons(seasons)
         )
     }
@@ -271,8 +272,13 @@ impl WeighingWords for Spanish {
         format!("Aquí ningún ensayo habla de {}: fuera de la cuenta.", list(names))
     }
 
-    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool) -> String {
-        let of = if proven { "De las bien ensayadas, menos veces" } else { "Menos veces" };
+    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool, needs: bool) -> String {
+        let of = match (proven, needs) {
+            (false, false) => "Menos veces",
+            (true, false) => "De las bien ensayadas, menos veces",
+            (false, true) => "De las que cumplen lo que deben, menos veces",
+            (true, true) => "De las bien ensayadas que cumplen lo que deben, menos veces",
+        };
         let does = match (short, names.len()) {
             (Short::Money, 1) => "pierde dinero",
             (Short::Money, _) => "pierden dinero",
@@ -283,7 +289,7 @@ impl WeighingWords for Spanish {
         let (who, each) = match names.len() {
             1 => (names[0].clone(), ""),
             2..=NAMED => (list(names), "cada una "),
-            many => (format!("{many} de ellas"), "cada una "),
+            many => (format!("{many} bien ensayadas"), "cada una "),
         };
         format!("{of} {does}: {who}, {each}en {}{}.", years_of_twenty(marks), not_in(marks))
     }

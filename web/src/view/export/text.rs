@@ -5,12 +5,15 @@ use super::super::list::Sections;
 use super::super::pick::pick;
 use super::super::sentence::{beside_the_year, plain, site_name};
 use crate::text::{CodeHead, Label, TableRow};
-use leanyear_engine::decide::VarietyOdds;
+use leanyear_engine::decide::{StandingState, VarietyOdds};
 
 /// Most bytes of the text in a code.
 pub const MOST_BYTES: usize = 250;
-/// Most bytes of the name of a network in it.
+/// Most bytes of the name of a network in it, and where room is short.
 const NAME_BYTES: usize = 60;
+const SHORT_NAME_BYTES: usize = 24;
+/// Varieties that it is to have room for, conditions or not.
+const FEWEST_HELD: usize = 2;
 
 /// The sentence, what the numbers are, a line a variety, where they come from.
 pub fn table(page: &Page) -> String {
@@ -57,36 +60,67 @@ pub fn table(page: &Page) -> String {
 }
 
 /// The text in a code: plain letters, at most [`MOST_BYTES`] of them. The one grown now comes first, then the
-/// best of the others as long as there is room.
+/// best of the others as long as there is room. Where the conditions leave none for two, price and cost go, then
+/// the conditions but the first, then those too; that some are left out is said.
 pub fn code_text(page: &Page) -> String {
     let settings = &page.state.settings;
     let name = settings.site.as_deref().map(|code| site_name(page, code)).or_else(|| settings.zone.clone());
     let beside = beside_the_year(page);
-    let head = CodeHead {
-        beside: &beside,
-        money: settings.price.zip(settings.cost).filter(|_| page.state.share_money),
-        network: cut(&page.network.info.name, NAME_BYTES),
-        system: page.several_systems().then_some(settings.system.as_str()),
-        place: name.as_deref(),
-        water: settings.water,
-        short: page.short(),
-        date: &page.network.info.data_date,
-        invented: page.network.info.invented,
-    };
-    let mut text = simple(&page.words.code_head(&head, &page.units()));
-    let tail = simple(&page.words.code_tail(&head));
+    let more = page.label(Label::AndMore).to_owned();
+    let money = settings.price.zip(settings.cost).filter(|_| page.state.share_money);
+    let first: Vec<String> = beside.iter().take(1).cloned().chain([more.clone()]).collect();
+    let only = [more];
+    // From the fullest to the shortest, the last with a short name of the network.
+    let forms: [(&[String], _, usize); 5] = [
+        (&beside, money, NAME_BYTES),
+        (&beside, None, NAME_BYTES),
+        (if beside.len() > 1 { &first } else { &beside }, None, NAME_BYTES),
+        (if beside.is_empty() { &beside } else { &only }, None, NAME_BYTES),
+        (if beside.is_empty() { &beside } else { &only }, None, SHORT_NAME_BYTES),
+    ];
     let picked = pick(page);
-    let rows = picked.mine.into_iter().chain(picked.best.iter().copied()).chain(picked.check);
-    for (place, odds) in rows.enumerate() {
-        let mine = settings.mine.as_deref() == Some(&odds.variety);
-        let item = page.words.code_item(page.network.variety_name(&odds.variety), mine, odds.marks_short);
-        let item = format!("{}{}", if place == 0 { "" } else { ", " }, simple(&item));
+    let rows: Vec<&VarietyOdds> =
+        picked.mine.into_iter().chain(picked.best.iter().copied()).chain(picked.check).collect();
+    let mut out = String::new();
+    for (beside, money, name_bytes) in forms {
+        let head = CodeHead {
+            beside,
+            money,
+            network: cut(&page.network.info.name, name_bytes),
+            system: page.several_systems().then_some(settings.system.as_str()),
+            place: name.as_deref().map(|name| cut(name, name_bytes)),
+            water: settings.water,
+            short: page.short(),
+            date: &page.network.info.data_date,
+            invented: page.network.info.invented,
+        };
+        let (text, held) = coded(page, &head, &rows);
+        out = text;
+        if held >= rows.len().min(FEWEST_HELD) {
+            break;
+        }
+    }
+    cut(&out, MOST_BYTES).to_owned()
+}
+
+/// The text with this head, and how many varieties it has room for.
+fn coded(page: &Page, head: &CodeHead, rows: &[&VarietyOdds]) -> (String, usize) {
+    let mut text = simple(&page.words.code_head(head, &page.units()));
+    let tail = simple(&page.words.code_tail(head));
+    let mut held = 0;
+    for odds in rows {
+        let mine = page.state.settings.mine.as_deref() == Some(&odds.variety);
+        let new = odds.standing.state == StandingState::New;
+        let item =
+            page.words.code_item(page.network.variety_name(&odds.variety), mine, new, odds.marks_short);
+        let item = format!("{}{}", if held == 0 { "" } else { ", " }, simple(&item));
         if text.len() + item.len() + tail.len() > MOST_BYTES {
             break;
         }
         text.push_str(&item);
+        held += 1;
     }
-    cut(&(text + &tail), MOST_BYTES).to_owned()
+    (text + &tail, held)
 }
 
 /// The beginning of a text that has at most so many bytes.

@@ -83,7 +83,6 @@ fn plain_text_stays_within_its_bytes_whatever_the_names() {
         |state, _, _, _| {
             state.settings.graze = true;
             (state.settings.graze_days, state.settings.off) = (Some(90.0), Some(7.0));
-            state.share_money = true;
         },
         words::code_text,
     );
@@ -91,7 +90,22 @@ fn plain_text_stays_within_its_bytes_whatever_the_names() {
         assumed.contains("Of 20 dry years (grazed 90 days, off 7 days after the first hollow stem of Ambra"),
         "{assumed}"
     );
-    assert!(assumed.contains("how many lose money at $5.80 a bushel, $165 an acre: "), "{assumed}");
+    let priced = seen(|state, _, _, _| state.share_money = true, words::code_text);
+    assert!(priced.contains("how many lose money at $5.80 a bushel, $165 an acre: "), "{priced}");
+    let crowded = seen(
+        |state, answer, _, _| {
+            state.share_money = true;
+            state.settings.graze = true;
+            (state.settings.graze_days, state.settings.off) = (Some(90.0), Some(7.0));
+            state.settings.need = vec!["leaf-rust".into(), "protein".into(), "baking".into(), "straw".into()];
+            table(answer).varieties[1].standing.state = StandingState::New;
+        },
+        words::code_text,
+    );
+    assert!(
+        crowded.contains("and more), how many lose me money: Ambra05 (yours) 7, Ambra02 (new) 6"),
+        "{crowded}"
+    );
     let long = seen(
         |_, _, network, _| {
             network.info.name = "\u{e9}".repeat(200);
@@ -99,7 +113,10 @@ fn plain_text_stays_within_its_bytes_whatever_the_names() {
         },
         words::code_text,
     );
-    for text in [&plain, &assumed, &long] {
+    for text in [&plain, &assumed, &priced, &crowded] {
+        assert!(text.ends_with(". Invented data. No guarantee.") && text.contains(" (yours) 7, "), "{text}");
+    }
+    for text in [&plain, &assumed, &priced, &crowded, &long] {
         assert!(text.len() <= 250, "{} bytes: {text}", text.len());
         assert!(symbol(text, 11).is_some(), "{text}");
     }

@@ -95,7 +95,7 @@ fn as_many_marks_are_no_order() {
     );
     check(
         |_, answer, _, _| tie(answer, 5),
-        &["Loses money least often: 5 of them, each in 2 of 20 years, not in 18."],
+        &["Loses money least often: 5 well-tested ones, each in 2 of 20 years, not in 18."],
     );
 }
 

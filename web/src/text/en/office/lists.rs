@@ -155,8 +155,15 @@ pub(super) fn method(words: &English, report: &Report, names: &Names) -> String 
         false => "one residual variance, since the trials state no error of their own",
     };
     let rules = words.rules(&report.rules);
+    let (losses, diseased) = match report.losses_known {
+        true => (
+            " and what diseases take, as published and as the trials teach",
+            " and with the diseases that these trials had",
+        ),
+        false => ("", ""),
+    };
     format!(
-        "Adjusted means are best linear unbiased predictions (BLUPs) from one mixed model over all trials and seasons: trials fixed; varieties, their response to water and how they suit sites, seasons and systems random; a trend over years of release and what diseases take as published and as the trials teach; variances by restricted maximum likelihood with weak priors after published ratios, and {error}. They stand on the level of {} in the average trial of this system, at middling water and with the diseases that these trials had, so varieties that met in no trial are comparable; a variety with few trials is drawn towards the average. Years short are of 20 as they may come, under the price, cost and usual yield of the network. {rules} Recommendations are the agronomist\u{2019}s own and enter no number.",
+        "Adjusted means are best linear unbiased predictions (BLUPs) from one mixed model over all trials and seasons: trials fixed; varieties, their response to water and how they suit sites, seasons and systems random; a trend over years of release{losses}; variances by restricted maximum likelihood with weak priors after published ratios, and {error}. They stand on the level of {} in the average trial of this system, at middling water{diseased}, so varieties that met in no trial are comparable; a variety with few trials is drawn towards the average. Years short are of 20 as they may come, under the price, cost and usual yield of the network. {rules} Recommendations are the agronomist\u{2019}s own and enter no number.",
         list(&names.varieties(&report.reference))
     )
 }

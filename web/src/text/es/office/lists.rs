@@ -143,8 +143,15 @@ pub(super) fn method(words: &Spanish, report: &Report, names: &Names) -> String 
         false => "una sola varianza residual, ya que los ensayos no informan su propio error",
     };
     let rules = words.rules(&report.rules);
+    let (losses, diseased) = match report.losses_known {
+        true => (
+            " y lo que quitan las enfermedades, según lo publicado y lo que enseñan los ensayos",
+            " y las enfermedades que tuvieron estos ensayos",
+        ),
+        false => ("", ""),
+    };
     format!(
-        "Las medias ajustadas son las mejores predicciones lineales insesgadas (BLUP) de un modelo mixto sobre todos los ensayos y campañas: ensayos fijos; variedades, su respuesta al agua y cómo les va cada sitio, campaña y sistema, aleatorios; una tendencia por año de liberación y lo que quitan las enfermedades según lo publicado y lo que enseñan los ensayos; varianzas por máxima verosimilitud restringida con previas débiles según proporciones publicadas, y {error}. Están al nivel de {} en el ensayo promedio de este sistema, con agua intermedia y las enfermedades que tuvieron estos ensayos, así que variedades que no se encontraron en ningún ensayo son comparables; una variedad con pocos ensayos se acerca al promedio. Los años en que se queda corta son de 20 como pueden venir, con el precio, los gastos y el rendimiento usual de la red. {rules} Las recomendaciones son del agrónomo y no entran en ningún número.",
+        "Las medias ajustadas son las mejores predicciones lineales insesgadas (BLUP) de un modelo mixto sobre todos los ensayos y campañas: ensayos fijos; variedades, su respuesta al agua y cómo les va cada sitio, campaña y sistema, aleatorios; una tendencia por año de liberación{losses}; varianzas por máxima verosimilitud restringida con previas débiles según proporciones publicadas, y {error}. Están al nivel de {} en el ensayo promedio de este sistema, con agua intermedia{diseased}, así que variedades que no se encontraron en ningún ensayo son comparables; una variedad con pocos ensayos se acerca al promedio. Los años en que se queda corta son de 20 como pueden venir, con el precio, los gastos y el rendimiento usual de la red. {rules} Las recomendaciones son del agrónomo y no entran en ningún número.",
         list(&names.varieties(&report.reference))
     )
 }
