@@ -181,11 +181,7 @@ fn twenties(page: &Page, farms: &[(String, &Farm)]) -> Html {
 fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
     let units = page.units();
     let info = &page.network.info;
-    let rule = page.words.split_proven(
-        info.seasons_to_prove,
-        page.state.settings.water,
-        !page.state.settings.need.is_empty(),
-    );
+    let rule = page.words.split_proven(info.seasons_to_prove, page.state.settings.water, page.asks_needs());
     let Some(s) = plan.suggestion.as_ref() else {
         return html! {
             <section>

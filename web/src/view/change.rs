@@ -43,7 +43,7 @@ fn told(page: &Page, found: &WhatWouldChange) -> Html {
             { for found.newcomer.as_ref().map(|new| html! {
                 <>
                     <h3>{ page.label(Label::NewcomerHeading) }</h3>
-                    <p>{ page.words.newcomer(&name(&new.variety), new.best_longrun, &new.standing, !settings.need.is_empty()) }</p>
+                    <p>{ page.words.newcomer(&name(&new.variety), new.best_longrun, &new.standing, page.asks_needs()) }</p>
                 </>
             }) }
             { for (!found.more_water.is_empty()).then(|| html! {

@@ -121,7 +121,7 @@ pub fn list(page: &Page) -> Html {
                     </>
                 }) }
                 <h2>{ page.words.group_heading(parts.group_size, shown) }</h2>
-                <p class="under-heading">{ page.words.group_line(parts.group_size, !page.state.settings.need.is_empty()) }</p>
+                <p class="under-heading">{ page.words.group_line(parts.group_size, page.asks_needs()) }</p>
                 // Over the rows, unless it is the first of them.
                 { for (!least_first).then(|| least_often(page, &least, false)) }
                 { rows(page, &frame, group) }
@@ -273,8 +273,7 @@ fn least_often(page: &Page, least: &[&VarietyOdds], first: bool) -> Html {
     // One that may not be named yet can do better still.
     let better = |row: &VarietyOdds| row.marks_short < marks && row.fails.is_empty();
     let proven = page.answer.table.varieties.iter().any(better);
-    let needs = !page.state.settings.need.is_empty();
-    html! { <p class="under-heading">{ page.words.least_often(&names, marks, page.short(), proven, needs) }</p> }
+    html! { <p class="under-heading">{ page.words.least_often(&names, marks, page.short(), proven, page.asks_needs()) }</p> }
 }
 
 /// Rows under their own heading; nothing where there are none.

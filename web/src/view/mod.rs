@@ -104,6 +104,11 @@ impl<'a> Page<'a> {
         self.network.systems().len() > 1
     }
 
+    /// Whether anything is asked of a variety beyond its yield.
+    pub fn asks_needs(&self) -> bool {
+        !self.state.settings.need.is_empty()
+    }
+
     /// A fixed word.
     pub fn label(&self, label: Label) -> &'static str {
         self.words.label(label)

@@ -38,7 +38,7 @@ pub fn table(page: &Page) -> String {
             format!(
                 "{}. {}",
                 page.words.group_heading(group, group),
-                page.words.group_line(group, !page.state.settings.need.is_empty())
+                page.words.group_line(group, page.asks_needs())
             ),
             &sections.group,
         ),
@@ -69,14 +69,18 @@ pub fn code_text(page: &Page) -> String {
     let more = page.label(Label::AndMore).to_owned();
     let money = settings.price.zip(settings.cost).filter(|_| page.state.share_money);
     let first: Vec<String> = beside.iter().take(1).cloned().chain([more.clone()]).collect();
-    let only = [more];
+    let (first, none) = match beside.len() {
+        0 => (&beside, &beside),
+        1 => (&beside, &vec![more]),
+        _ => (&first, &vec![more]),
+    };
     // From the fullest to the shortest, the last with a short name of the network.
-    let forms: [(&[String], _, usize); 5] = [
+    let forms = [
         (&beside, money, NAME_BYTES),
         (&beside, None, NAME_BYTES),
-        (if beside.len() > 1 { &first } else { &beside }, None, NAME_BYTES),
-        (if beside.is_empty() { &beside } else { &only }, None, NAME_BYTES),
-        (if beside.is_empty() { &beside } else { &only }, None, SHORT_NAME_BYTES),
+        (first, None, NAME_BYTES),
+        (none, None, NAME_BYTES),
+        (none, None, SHORT_NAME_BYTES),
     ];
     let picked = pick(page);
     let rows: Vec<&VarietyOdds> =

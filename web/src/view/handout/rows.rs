@@ -66,7 +66,7 @@ pub(super) fn rows(page: &Page, frame: &Frame, picked: &Pick) -> Html {
         <>
             <ul class="paper-rows">{ for first.map(|(odds, tag)| row(page, frame, odds, tag)) }</ul>
             { for (!group.is_empty()).then(|| html! { <>
-                { heading(page.words.group_heading(all, shown), Some(page.words.group_line(all, !page.state.settings.need.is_empty()))) }
+                { heading(page.words.group_heading(all, shown), Some(page.words.group_line(all, page.asks_needs()))) }
                 <ul class="paper-rows">{ for group.iter().map(|odds| row(page, frame, odds, None)) }</ul>
             </> }) }
             { for (!next.is_empty()).then(|| html! { <>
