@@ -49,6 +49,19 @@ pub fn cdf(mixture: &Mixture, value: f64) -> f64 {
         .sum()
 }
 
+/// Mean and standard deviation of a mixture of normals.
+pub fn moments(mixture: &Mixture) -> (f64, f64) {
+    let mean = mixture.iter().map(|(w, m, _)| w * m).sum::<f64>();
+    let variance = mixture.iter().map(|(w, m, s)| w * (s * s + (m - mean).powi(2))).sum::<f64>();
+    (mean, variance.sqrt())
+}
+
+/// Mean of some values; 0 of none.
+pub fn average(values: impl Iterator<Item = f64>) -> f64 {
+    let (sum, count) = values.fold((0.0, 0.0), |(sum, count), value| (sum + value, count + 1.0));
+    sum / f64::max(count, 1.0)
+}
+
 /// CRPS of a sample at the value that came, from the sorted sample: E|X − y| − ½E|X − X′|.
 pub fn crps_sample(sorted: &[f64], value: f64) -> f64 {
     let count = sorted.len() as f64;

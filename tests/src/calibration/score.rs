@@ -14,7 +14,7 @@ use leanyear_engine::decide::Advisor;
 use leanyear_engine::forecast::backtest::fold::{Prediction, predict};
 use leanyear_engine::forecast::field::FieldLaw;
 use leanyear_engine::forecast::model::ForecastModel;
-use leanyear_engine::forecast::score::{Mixture, cdf, crps, crps_sample};
+use leanyear_engine::forecast::score::{Component, cdf, crps, crps_sample, moments};
 use leanyear_engine::mixed::variances::Variances;
 use leanyear_engine::pack::Pack;
 use std::collections::{BTreeMap, BTreeSet};
@@ -123,8 +123,8 @@ fn score_trials(world: &World, simulated: &Simulated, model: &ForecastModel, tal
         let held = BTreeSet::from([trial.code.clone()]);
         let fold = predict(&simulated.whole, &simulated.training, model, "next", &held);
         let truth = oracle(world, trial, &fold.means);
-        for (p, truth) in fold.means.iter().zip(truth) {
-            score_mean(p, truth, SCALE[trial.met.system], seen(&p.variety), tally);
+        for ((p, as_it_came), truth) in fold.means.iter().zip(&fold.as_it_came).zip(truth) {
+            score_mean((p, as_it_came), truth, SCALE[trial.met.system], seen(&p.variety), tally);
         }
         for pair in &fold.pairs {
             tally.chance("pairs, trial", pair.given_water, pair.came);
@@ -147,7 +147,13 @@ fn oracle(world: &World, trial: &NextTrial, means: &[Prediction]) -> Vec<(f64, f
     whole.iter().map(|x| ((x - mean) * unit, sd * unit)).collect()
 }
 
-fn score_mean(p: &Prediction, truth: (f64, f64), unit: f64, seen: usize, tally: &mut Tally) {
+fn score_mean(
+    (p, as_it_came): (&Prediction, &Vec<Component>),
+    truth: (f64, f64),
+    unit: f64,
+    seen: usize,
+    tally: &mut Tally,
+) {
     let (mean, sd) = moments(&p.given_water);
     let z = (p.came - mean) / sd;
     let place = cdf(&p.given_water, p.came);
@@ -156,7 +162,7 @@ fn score_mean(p: &Prediction, truth: (f64, f64), unit: f64, seen: usize, tally: 
     tally.hold("deviation 95", inside95);
     tally.add("deviation z squared", z * z);
     tally.hold("truth known 80", (p.came - truth.0).abs() <= NORMAL_80 * truth.1);
-    let place = cdf(&p.as_it_came, p.came);
+    let place = cdf(as_it_came, p.came);
     tally.hold("deviation as it came 80", (0.1..=0.9).contains(&place));
     tally.hold("deviation as it came 95", (0.025..=0.975).contains(&place));
     let standing = match seen {
@@ -169,7 +175,7 @@ fn score_mean(p: &Prediction, truth: (f64, f64), unit: f64, seen: usize, tally: 
     tally.add(standing.2, z);
     for (measure, guess) in [
         ("square, given water", mean),
-        ("square, as it came", moments(&p.as_it_came).0),
+        ("square, as it came", moments(as_it_came).0),
         ("square, raw means", p.raw.0),
         ("square, truth known", truth.0),
     ] {
@@ -177,7 +183,7 @@ fn score_mean(p: &Prediction, truth: (f64, f64), unit: f64, seen: usize, tally: 
     }
     for (measure, law) in [
         ("crps, given water", p.given_water.clone()),
-        ("crps, as it came", p.as_it_came.clone()),
+        ("crps, as it came", as_it_came.clone()),
         ("crps, raw means", vec![(1.0, p.raw.0, p.raw.1)]),
         ("crps, truth known", vec![(1.0, truth.0, truth.1)]),
     ] {
@@ -189,13 +195,6 @@ fn score_mean(p: &Prediction, truth: (f64, f64), unit: f64, seen: usize, tally: 
     tally.hold("trial yield 95", (0.025..=0.975).contains(&place));
     tally.add("trial yield place", place);
     tally.add("crps, trial yield", crps_sample(&p.yield_draws, p.yield_came) / unit);
-}
-
-/// Mean and standard deviation of a mixture.
-fn moments(mixture: &Mixture) -> (f64, f64) {
-    let mean: f64 = mixture.iter().map(|(w, m, _)| w * m).sum();
-    let variance: f64 = mixture.iter().map(|(w, m, s)| w * (s * s + (m - mean).powi(2))).sum();
-    (mean, variance.sqrt())
 }
 
 /// Pairs of lasting differences at a site, at its mean water and in a dry season.

@@ -1,8 +1,7 @@
 //! Work that takes seconds: asked for and answered as text, so that it can be done off the screen.
 
 use crate::office;
-use leanyear_engine::forecast::backtest::{BacktestError, By, TrialRange, backtest};
-use leanyear_engine::forecast::form::Ingredients;
+use leanyear_engine::forecast::backtest::{BacktestError, TrialRange, past_ranges};
 use leanyear_engine::pack::Pack;
 
 /// Work that takes seconds and runs off the screen. Named by a plain field beside its data: an enum
@@ -46,10 +45,7 @@ pub fn do_job(request: &str, progress: &mut dyn FnMut(u8)) -> String {
 fn job_result(request: &str) -> Result<String, JobError> {
     let Request { job, pack } = leanyear_engine::json::read(request)?;
     match job {
-        Job::TrackRecord => {
-            let record = backtest(&pack.network, By::Season, true, Ingredients::default(), &mut |_, _| true);
-            Ok(serde_json::to_string(&record?.ranges)?)
-        }
+        Job::TrackRecord => Ok(serde_json::to_string(&past_ranges(&pack.network, &mut |_, _| true)?)?),
     }
 }
 

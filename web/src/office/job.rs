@@ -6,7 +6,7 @@
 
 use crate::text::catalogue;
 use leanyear_engine::decide::{Advisor, AdvisorError};
-use leanyear_engine::forecast::backtest::{BacktestError, By, TrialRange, backtest};
+use leanyear_engine::forecast::backtest::{BacktestError, TrialRange, past_ranges};
 use leanyear_engine::forecast::form::{FittedForm, Ingredients};
 use leanyear_engine::forecast::model::{Fitted, ForecastModel, ModelError};
 use leanyear_engine::mixed::network::Dropped;
@@ -190,8 +190,7 @@ fn answer(request: &str, progress: &mut dyn FnMut(u8)) -> Result<String, JobErro
                 progress(percent(done, all));
                 true
             };
-            let record = backtest(&network, By::Season, true, Ingredients::default(), &mut told);
-            serde_json::to_string(&record?.ranges)?
+            serde_json::to_string(&past_ranges(&network, &mut told)?)?
         }
         Step::Folder => serde_json::to_string(&write::files(&network)?)?,
         Step::Influence => {

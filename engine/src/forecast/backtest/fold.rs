@@ -1,34 +1,26 @@
 //! Predictions of one fold: every mean of its trials whose variety was seen in training.
 //!
 //! Varieties are predicted as deviations from the trial's mean over the scored varieties, so that only
-//! what tells varieties apart is judged; whole yields, level and variety together, are predicted too. The
-//! law of a mean includes its plot error. It knows no score.
+//! what tells varieties apart is judged; whole yields, level and variety together, are predicted too. It knows
+//! no score.
 
 use super::super::departures::Departures;
-use super::super::draws::LAW;
 use super::super::field::FieldLaw;
-use super::super::losses::{SEVERE, Threat, Unrated, shares_lost, strikes};
 use super::super::model::ForecastModel;
 use super::super::random::Points;
 use super::super::score::Component;
-use super::super::season_draws::OWN;
 use super::centred::{Centred, centred};
-use super::held_law::{HeldLaw, Met};
+use super::held_law::HeldLaw;
+use super::held_trial::{HeldTrial, NODES, Scored};
 use super::raw_table::RawTable;
-use crate::pack::{Network, Trial};
-use crate::season::climate::Climate;
-use crate::season::level::share_of;
-use leanyear_vectors::{Grown, add_scaled};
+use crate::pack::Network;
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Fewest scored varieties of a trial.
 const MIN_SCORED: usize = 3;
-/// Trials whose pressures stand for those of a season as it comes.
-const PRESSURES_PER_SEASON: usize = 4;
 /// Draws behind a whole yield.
 const LEVEL_DRAWS: usize = 512;
-/// Nodes that stand for what is not known of the variances of departures.
-const NODES: usize = 8;
 /// Components of a law over all seasons.
 const COMPONENTS: usize = 12;
 
@@ -45,8 +37,6 @@ pub struct Prediction {
     pub came: f64,
     /// Mixture of normal laws given the season's water, yield unit.
     pub given_water: Vec<Component>,
-    /// The same over the seasons of the training climate.
-    pub as_it_came: Vec<Component>,
     /// The table of raw means: mean deviation and standard deviation.
     pub raw: (f64, f64),
     /// Whole yield that came, yield unit.
@@ -73,13 +63,15 @@ pub struct Pair {
 pub struct FoldPredictions {
     /// Season or trial.
     pub name: String,
-    /// Means.
+    /// Means, given the season's water.
     pub means: Vec<Prediction>,
+    /// The law of each of them over the seasons of the training climate, yield unit.
+    pub as_it_came: Vec<Vec<Component>>,
     /// Pairs.
     pub pairs: Vec<Pair>,
 }
 
-/// Predicts the held-out trials from a model of the training network.
+/// Predicts the held-out trials from a model of the training network, given the season's water and as it came.
 pub fn predict(
     network: &Network,
     training: &Network,
@@ -87,10 +79,42 @@ pub fn predict(
     name: &str,
     held: &BTreeSet<String>,
 ) -> FoldPredictions {
+    let mut fold = FoldPredictions { name: name.to_owned(), ..FoldPredictions::default() };
+    each_trial(network, training, model, held, &mut |trial, raw, points| {
+        let given = trial.given_water();
+        let seasons = trial.seasons();
+        fold.as_it_came.extend((0..trial.scored.len()).map(|i| over_seasons(&seasons, i)));
+        fold.pairs.extend(pairs(trial, &given, &seasons, raw));
+        fold.means.extend(means(trial, &given, raw, points));
+    });
+    fold
+}
+
+/// The same given the season's water alone, in a third of the time.
+pub fn predict_given_water(
+    network: &Network,
+    training: &Network,
+    model: &ForecastModel,
+    held: &BTreeSet<String>,
+) -> Vec<Prediction> {
+    let mut found = Vec::new();
+    each_trial(network, training, model, held, &mut |trial, raw, points| {
+        found.extend(means(trial, &trial.given_water(), raw, points));
+    });
+    found
+}
+
+/// Calls `each` with every held-out trial that can be scored, the table of raw means and the draws' points.
+fn each_trial(
+    network: &Network,
+    training: &Network,
+    model: &ForecastModel,
+    held: &BTreeSet<String>,
+    each: &mut dyn FnMut(&HeldTrial<'_>, &RawTable, &Points),
+) {
     let raw = RawTable::new(training);
     let points = Points::new(LEVEL_DRAWS);
     let mut laws: BTreeMap<(usize, Option<usize>), FieldLaw> = BTreeMap::new();
-    let mut fold = FoldPredictions { name: name.to_owned(), ..FoldPredictions::default() };
     for trial in network.trials.iter().filter(|t| held.contains(&t.trial)) {
         let Some(system) = model.prepared.systems.iter().position(|s| *s == trial.system) else { continue };
         let site = model.prepared.sites.iter().position(|s| *s == trial.site);
@@ -109,210 +133,44 @@ pub fn predict(
             let residual = model.fitted.variances.residual[system];
             let nodes = Departures::new(model, system, residual, &Points::new(NODES));
             let joint = HeldLaw::new(law, &scored.iter().map(|s| s.block).collect::<Vec<_>>());
-            let held_trial = HeldTrial { trial, training, model, law, joint, scored, system, nodes };
-            held_trial.predict(network, &raw, &points, &mut fold);
+            let held_trial = HeldTrial { trial, network, training, model, law, joint, scored, system, nodes };
+            each(&held_trial, &raw, &points);
         }
     }
-    fold
 }
 
-struct Scored {
-    block: usize,
-    yield_: f64,
-    variety: String,
-    plots: f64,
+fn means(trial: &HeldTrial<'_>, given: &Centred, raw: &RawTable, points: &Points) -> Vec<Prediction> {
+    let came = centred(&trial.scored.iter().map(|s| s.yield_).collect::<Vec<f64>>());
+    let raw_means = centred(&trial.scored.iter().map(|s| raw.mean(&s.variety)).collect::<Vec<f64>>());
+    let drawn = trial.yield_draws(points);
+    let one = |(i, (scored, yield_draws)): (usize, (&Scored, Vec<f64>))| Prediction {
+        variety: scored.variety.clone(),
+        season: trial.trial.season,
+        system: trial.trial.system.clone(),
+        came: came[i],
+        given_water: given.mixture(i),
+        raw: (raw_means[i], raw.sd(&scored.variety)),
+        yield_came: scored.yield_,
+        yield_draws,
+    };
+    trial.scored.iter().zip(drawn).enumerate().map(one).collect()
 }
 
-struct HeldTrial<'a> {
-    trial: &'a Trial,
-    training: &'a Network,
-    model: &'a ForecastModel,
-    law: &'a FieldLaw,
-    /// The part of it that tells the scored varieties apart.
-    joint: HeldLaw,
-    scored: Vec<Scored>,
-    system: usize,
-    /// Departures at a few nodes.
-    nodes: Departures,
-}
-
-impl HeldTrial<'_> {
-    fn predict(&self, network: &Network, raw: &RawTable, points: &Points, fold: &mut FoldPredictions) {
-        let count = self.scored.len();
-        let yields: Vec<f64> = self.scored.iter().map(|s| s.yield_).collect();
-        let came = centred(&yields);
-        let water = self.trial.water.map_or(0.0, |w| self.model.standard_water(self.system, w));
-        let given = self.law_at(water, &self.pressures(network, water));
-        let climate = Climate::of(self.training, &self.trial.system, Some(&self.trial.site), None);
-        let mut seasons: Vec<Centred> = climate
-            .seasons
-            .iter()
-            .map(|s| self.model.standard_water(self.system, s.1))
-            .flat_map(|w| self.likely_pressures(w).into_iter().map(move |p| (w, p)))
-            .map(|(w, pressures)| self.law_at(w, &pressures))
-            .collect();
-        if seasons.is_empty() {
-            seasons.push(self.law_at(0.0, &self.model.pressures[self.system].mean(0.0)));
+fn pairs(trial: &HeldTrial<'_>, given: &Centred, seasons: &[Centred], raw: &RawTable) -> Vec<Pair> {
+    let of = |i: usize, j: usize| {
+        let (one, other) = (&trial.scored[i], &trial.scored[j]);
+        Pair {
+            came: match one.yield_.total_cmp(&other.yield_) {
+                Ordering::Greater => 1.0,
+                Ordering::Equal => 0.5,
+                Ordering::Less => 0.0,
+            },
+            given_water: given.chance(i, j),
+            as_it_came: seasons.iter().map(|law| law.chance(i, j)).sum::<f64>() / seasons.len() as f64,
+            raw: raw.chance(&one.variety, &other.variety),
         }
-        let raw_means: Vec<f64> = self.scored.iter().map(|s| raw.mean(&s.variety)).collect();
-        let raw_centred = centred(&raw_means);
-        let draws = self.yield_draws(water, &self.pressures(network, water), points);
-        for (i, (scored, drawn)) in self.scored.iter().zip(draws).enumerate() {
-            fold.means.push(Prediction {
-                variety: scored.variety.clone(),
-                season: self.trial.season,
-                system: self.trial.system.clone(),
-                came: came[i],
-                given_water: given.mixture(i),
-                as_it_came: over_seasons(&seasons, i),
-                raw: (raw_centred[i], raw.sd(&scored.variety)),
-                yield_came: scored.yield_,
-                yield_draws: drawn,
-            });
-        }
-        for i in 0..count {
-            for j in 0..i {
-                fold.pairs.push(Pair {
-                    came: match yields[i].total_cmp(&yields[j]) {
-                        std::cmp::Ordering::Greater => 1.0,
-                        std::cmp::Ordering::Equal => 0.5,
-                        std::cmp::Ordering::Less => 0.0,
-                    },
-                    given_water: given.chance(i, j),
-                    as_it_came: seasons.iter().map(|law| law.chance(i, j)).sum::<f64>()
-                        / seasons.len() as f64,
-                    raw: raw.chance(&self.scored[i].variety, &self.scored[j].variety),
-                });
-            }
-        }
-    }
-
-    /// Error variance of a mean, squared shares.
-    fn plot_error(&self, scored: &Scored) -> f64 {
-        self.model.prepared.plot_variance[self.system].unwrap_or(0.0) / scored.plots
-    }
-
-    /// Pressures that a season of this water may bring, each as likely.
-    fn likely_pressures(&self, water: f64) -> Vec<Vec<f64>> {
-        let pool = &self.model.pressures[self.system];
-        let shares: Vec<f64> =
-            (0..PRESSURES_PER_SEASON).map(|k| (k as f64 + 0.5) / PRESSURES_PER_SEASON as f64).collect();
-        pool.choose(water, &shares).into_iter().map(|trial| pool.of(trial).to_vec()).collect()
-    }
-
-    /// Pressures of the held-out trial: as scored there, or as expected at its water.
-    fn pressures(&self, network: &Network, water: f64) -> Vec<f64> {
-        let expected = self.model.pressures[self.system].mean(water);
-        let scored = |code: &str| {
-            let here = network.pressure.iter().find(|p| p.trial == self.trial.trial && p.trait_ == code);
-            here.map(|p| f64::from(p.pressure) / SEVERE)
-        };
-        self.model.threats.iter().zip(expected).map(|(t, mean)| scored(&t.code).unwrap_or(mean)).collect()
-    }
-
-    fn law_at(&self, water: f64, pressures: &[f64]) -> Centred {
-        let scale = self.model.prepared.scale[self.system];
-        let healthy = self.predicted_level(water);
-        let growth = self.model.growth(healthy);
-        let threats = || self.model.threats.iter().zip(pressures);
-        let mut hits = Vec::with_capacity(self.scored.len() * pressures.len());
-        for s in &self.scored {
-            hits.extend(threats().map(|(t, pressure)| healthy * pressure * t.susceptibility[s.block]));
-        }
-        let met = Met { growth, reach: self.model.slope_water(self.system, water), hits: &hits };
-        let means: Vec<f64> = self.joint.means(&met).into_iter().map(|x| x * scale).collect();
-        let mut covariance = self.joint.covariance(&met);
-        covariance.iter_mut().for_each(|x| *x *= scale * scale);
-        let doubt = |s: &Scored| {
-            let of = |((t, pressure), loss): ((&Threat, &f64), &f64)| {
-                (healthy * pressure * t.doubt[s.block] * loss).powi(2)
-            };
-            threats().zip(&self.joint.loss).map(of).sum()
-        };
-        let doubts: Vec<f64> = self.scored.iter().map(doubt).collect();
-        let own_at = |n: usize| {
-            let own = |(s, doubt): (&Scored, &f64)| {
-                scale * scale * (self.nodes.own_variance(n, growth, self.plot_error(s)) + doubt)
-            };
-            self.scored.iter().zip(&doubts).map(own).collect()
-        };
-        let own = (0..self.nodes.count()).map(own_at).collect();
-        Centred::new(&means, covariance, own)
-    }
-
-    /// The trial's level as the model predicts it, a share of the system's mean: its own is not known yet.
-    fn predicted_level(&self, water: f64) -> f64 {
-        let base = self.law.level_row();
-        let response = self.model.level.response(water);
-        share_of(self.law.mean[base] + response * self.law.mean[base + 1] + self.law.mean[base + 2])
-    }
-
-    /// Sorted draws of each whole yield given the season's water.
-    fn yield_draws(&self, water: f64, pressures: &[f64], points: &Points) -> Vec<Vec<f64>> {
-        let (law, order, count) = (self.law, self.law.order(), points.count());
-        let scale = self.model.prepared.scale[self.system];
-        let (response, reach) =
-            (self.model.level.response(water), self.model.slope_water(self.system, water));
-        let scores: Vec<Vec<f64>> = (0..order as u64).map(|k| points.normal(LAW + k)).collect();
-        let combine = |weights: &[f64], mean: f64| -> Vec<f64> {
-            let mut values = vec![mean; count];
-            for (weight, score) in weights.iter().zip(&scores).filter(|(w, _)| **w != 0.0) {
-                add_scaled(&mut values, *weight, score);
-            }
-            values
-        };
-        let row = |i: usize| &law.factor[i * order..(i + 1) * order];
-        let base = law.level_row();
-        let level_weights: Vec<f64> =
-            (0..order).map(|k| row(base)[k] + response * row(base + 1)[k] + row(base + 2)[k]).collect();
-        let level_mean = law.mean[base] + response * law.mean[base + 1] + law.mean[base + 2];
-        let losses: Vec<f64> = (0..self.model.threats.len())
-            .map(|d| law.loss_row() + d)
-            .flat_map(|d| combine(row(d), law.mean[d]))
-            .collect();
-        let constant: Vec<Vec<f64>> = pressures.iter().map(|pressure| vec![*pressure; count]).collect();
-        let hits = strikes(&losses, &constant, count);
-        let unrated = Unrated::drawn(&self.model.threats, points);
-        let residual = self.model.fitted.variances.residual[self.system];
-        let departures = Departures::new(self.model, self.system, residual, points);
-        let level: Vec<f64> = combine(&level_weights, level_mean)
-            .iter()
-            .zip(&departures.shared)
-            .map(|(level, shared)| share_of(level + shared))
-            .collect();
-        let grown: Vec<f64> = level.iter().map(|m| self.model.growth(*m)).collect();
-        let typical = self.model.growth(self.predicted_level(water));
-        let (nothing, harvested) = (vec![0.0; count], vec![true; count]);
-        self.scored
-            .iter()
-            .enumerate()
-            .map(|(i, s)| {
-                let slope = law.varieties + s.block;
-                let weights: Vec<f64> = (0..order).map(|k| row(s.block)[k] + reach * row(slope)[k]).collect();
-                let difference = combine(&weights, law.mean[s.block] + reach * law.mean[slope]);
-                let lost = shares_lost(&self.model.threats, &unrated, s.block, &hits, count);
-                let own = points.normal(OWN + i as u64);
-                let plot = self.plot_error(s);
-                let spread: Vec<f64> =
-                    (0..count).map(|n| departures.own_variance(n, typical, plot).sqrt()).collect();
-                let grown = Grown {
-                    level: &level,
-                    lost: &lost,
-                    grown: &grown,
-                    // The slope stands in the difference already.
-                    reach: &nothing,
-                    slope: &nothing,
-                    spread: &spread,
-                    harvested: &harvested,
-                    difference: &difference,
-                    departure: &own,
-                };
-                let mut draws = grown.yields(scale);
-                leanyear_vectors::sort(&mut draws);
-                draws
-            })
-            .collect()
-    }
+    };
+    (0..trial.scored.len()).flat_map(|i| (0..i).map(move |j| (i, j))).map(|(i, j)| of(i, j)).collect()
 }
 
 /// Law of one variety's deviation over seasons that are each as likely: for each node, the seasons in a few

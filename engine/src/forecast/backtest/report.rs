@@ -1,12 +1,14 @@
-//! The scores of a backtest, added up: the answer of `leanyear backtest` and of the page's track record.
+//! The scores of a backtest, added up: the answer of `leanyear backtest`.
 //!
 //! Errors of prediction in yield units, CRPS in yield units, coverage and chances as shares, standard
 //! errors clustered by season. It knows predictions, not models.
 
-use super::super::score::{cdf, clustered_mean, crps, crps_sample};
+use super::super::score::{Component, Mixture, average, cdf, clustered_mean, crps, crps_sample, moments};
+use super::SkippedFold;
 use super::fold::{FoldPredictions, Pair, Prediction};
+use super::ranges::{TrialRange, draw_share, ranges, share_inside};
 use crate::pack::Network;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// Mean of (came − predicted)/sd by where a variety stood in its career.
@@ -79,25 +81,6 @@ pub struct LevelReport {
     pub cover95_se: Option<f64>,
 }
 
-/// How often the 80 % ranges held in one season and system, and by how much differences were missed.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct TrialRange {
-    /// Season.
-    pub season: i32,
-    /// Production system.
-    pub system: String,
-    /// Deviations from the trial's average, scored.
-    pub n: u32,
-    /// Of those, inside the 80 % range.
-    pub held: u32,
-    /// Whole yields inside their 80 % range.
-    pub yields_held: u32,
-    /// Mean squared error of the deviations, yield unit squared.
-    pub error_ms: f64,
-    /// The same by the table of raw means.
-    pub error_ms_raw: f64,
-}
-
 /// Everything `leanyear backtest` prints.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Backtest {
@@ -124,15 +107,6 @@ pub struct Backtest {
     pub skipped: Vec<SkippedFold>,
 }
 
-/// A fold without a prediction.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct SkippedFold {
-    /// Season or trial.
-    pub fold: String,
-    /// Why the other folds gave no forecast.
-    pub why: String,
-}
-
 /// Adds up the predictions of all folds; `None` if there are none.
 pub fn report(network: &Network, folds: &[FoldPredictions], skipped: Vec<SkippedFold>) -> Option<Backtest> {
     let means: Vec<&Prediction> = folds.iter().flat_map(|f| &f.means).collect();
@@ -141,19 +115,19 @@ pub fn report(network: &Network, folds: &[FoldPredictions], skipped: Vec<Skipped
     }
     let pairs: Vec<&Pair> = folds.iter().flat_map(|f| &f.pairs).collect();
     let careers = careers(network);
-    let given = |p: &Prediction| p.given_water.clone();
-    let came = |p: &Prediction| p.as_it_came.clone();
-    let raw = |p: &Prediction| vec![(1.0, p.raw.0, p.raw.1)];
+    let all = || folds.iter().flat_map(|f| &f.means);
+    let given = judged(all(), all().map(|p| &p.given_water));
+    let as_it_came = judged(all(), folds.iter().flat_map(|f| &f.as_it_came));
     Some(Backtest {
         n: means.len(),
-        given_water: scores(&means, given, brier(&pairs, |p| p.given_water), &careers),
-        rmse_raw_mean: rmse(&means, raw),
-        crps_raw_mean: average(means.iter().map(|p| crps(&raw(p), p.came))),
+        given_water: scores(&given, brier(&pairs, |p| p.given_water), &careers),
+        rmse_raw_mean: rmse_raw(all()),
+        crps_raw_mean: average(all().map(|p| crps(&[(1.0, p.raw.0, p.raw.1)], p.came))),
         brier_pairs_raw_mean: brier(&pairs, |p| p.raw),
-        as_it_came: scores(&means, came, brier(&pairs, |p| p.as_it_came), &careers),
-        by: folds.iter().filter(|f| !f.means.is_empty()).map(|f| fold_report(f, given, raw)).collect(),
+        as_it_came: scores(&as_it_came, brier(&pairs, |p| p.as_it_came), &careers),
+        by: folds.iter().filter(|f| !f.means.is_empty()).map(fold_report).collect(),
         level: level_report(&means),
-        ranges: ranges(&means),
+        ranges: ranges(all()),
         skipped,
     })
 }
@@ -178,65 +152,63 @@ fn careers(network: &Network) -> Career {
     careers
 }
 
-fn average(values: impl Iterator<Item = f64>) -> f64 {
-    let (mut sum, mut count) = (0.0, 0.0);
-    for value in values {
-        sum += value;
-        count += 1.0;
-    }
-    sum / f64::max(count, 1.0)
+/// A mean and a law for its deviation.
+type Judged<'a> = (&'a Prediction, &'a Mixture);
+
+fn judged<'a>(
+    means: impl IntoIterator<Item = &'a Prediction>,
+    laws: impl IntoIterator<Item = &'a Vec<Component>>,
+) -> Vec<Judged<'a>> {
+    means.into_iter().zip(laws.into_iter().map(Vec::as_slice)).collect()
 }
 
-fn mixture_mean(mixture: &[(f64, f64, f64)]) -> f64 {
-    mixture.iter().map(|(w, m, _)| w * m).sum()
+fn given_water(means: &[Prediction]) -> Vec<Judged<'_>> {
+    judged(means, means.iter().map(|p| &p.given_water))
 }
 
-fn mixture_sd(mixture: &[(f64, f64, f64)]) -> f64 {
-    let mean = mixture_mean(mixture);
-    mixture.iter().map(|(w, m, s)| w * (s * s + (m - mean).powi(2))).sum::<f64>().sqrt()
+fn rmse(judged: &[Judged<'_>]) -> f64 {
+    average(judged.iter().map(|(p, law)| (p.came - moments(law).0).powi(2))).sqrt()
 }
 
-fn rmse(means: &[&Prediction], law: impl Fn(&Prediction) -> Vec<(f64, f64, f64)>) -> f64 {
-    average(means.iter().map(|p| (p.came - mixture_mean(&law(p))).powi(2))).sqrt()
+fn rmse_raw<'a>(means: impl Iterator<Item = &'a Prediction>) -> f64 {
+    average(means.map(|p| (p.came - p.raw.0).powi(2))).sqrt()
+}
+
+fn average_crps(judged: &[Judged<'_>]) -> f64 {
+    average(judged.iter().map(|(p, law)| crps(law, p.came)))
 }
 
 fn brier(pairs: &[&Pair], chance: impl Fn(&Pair) -> f64) -> f64 {
     average(pairs.iter().map(|p| (chance(p) - p.came).powi(2)))
 }
 
-fn inside(share: f64, level: f64) -> f64 {
-    f64::from(u8::from((share - 0.5).abs() <= level / 2.0))
-}
-
-fn scores(
-    means: &[&Prediction],
-    law: impl Fn(&Prediction) -> Vec<(f64, f64, f64)>,
-    brier_pairs: f64,
-    careers: &Career,
-) -> Scores {
+fn scores(judged: &[Judged<'_>], brier_pairs: f64, careers: &Career) -> Scores {
     let cover = |level: f64| {
         let hits: Vec<(i32, f64)> =
-            means.iter().map(|p| (p.season, inside(cdf(&law(p), p.came), level))).collect();
+            judged.iter().map(|(p, law)| (p.season, share_inside(cdf(law, p.came), level))).collect();
         clustered_mean(&hits)
     };
     let ((cover80, cover80_se), (cover95, cover95_se)) = (cover(0.8), cover(0.95));
     let last_season = careers.values().map(|c| c.1).max().unwrap_or_default();
     let mean_z = |belongs: &dyn Fn(&Prediction, (i32, i32)) -> bool| {
-        let z: Vec<f64> = means
+        let z: Vec<f64> = judged
             .iter()
-            .filter(|p| careers.get(&p.variety).is_some_and(|&c| belongs(p, c)))
-            .map(|p| (p.came - mixture_mean(&law(p))) / mixture_sd(&law(p)).max(f64::MIN_POSITIVE))
+            .filter(|(p, _)| careers.get(&p.variety).is_some_and(|&c| belongs(p, c)))
+            .map(|(p, law)| {
+                let (mean, sd) = moments(law);
+                (p.came - mean) / sd.max(f64::MIN_POSITIVE)
+            })
             .collect();
         (!z.is_empty()).then(|| average(z.into_iter()))
     };
     let left = |p: &Prediction, c: (i32, i32)| p.season == c.1 && c.1 < last_season;
     Scores {
-        rmse: rmse(means, &law),
+        rmse: rmse(judged),
         cover80,
         cover95,
         cover80_se,
         cover95_se,
-        crps: average(means.iter().map(|p| crps(&law(p), p.came))),
+        crps: average_crps(judged),
         brier_pairs,
         mean_z: MeanZ {
             first: mean_z(&|p, c| p.season == c.0),
@@ -246,34 +218,24 @@ fn scores(
     }
 }
 
-fn fold_report(
-    fold: &FoldPredictions,
-    given: impl Fn(&Prediction) -> Vec<(f64, f64, f64)>,
-    raw: impl Fn(&Prediction) -> Vec<(f64, f64, f64)>,
-) -> FoldReport {
-    let means: Vec<&Prediction> = fold.means.iter().collect();
-    let cover = |level: f64| average(means.iter().map(|p| inside(cdf(&given(p), p.came), level)));
+fn fold_report(fold: &FoldPredictions) -> FoldReport {
+    let given = given_water(&fold.means);
+    let cover = |level: f64| average(given.iter().map(|(p, law)| share_inside(cdf(law, p.came), level)));
     FoldReport {
         fold: fold.name.clone(),
-        n: means.len(),
-        rmse: rmse(&means, &given),
-        rmse_raw_mean: rmse(&means, &raw),
-        crps: average(means.iter().map(|p| crps(&given(p), p.came))),
+        n: given.len(),
+        rmse: rmse(&given),
+        rmse_raw_mean: rmse_raw(fold.means.iter()),
+        crps: average_crps(&given),
         cover80: cover(0.8),
         cover95: cover(0.95),
     }
 }
 
-/// Share of the sorted draws below what came, ties counted half.
-fn draw_share(p: &Prediction) -> f64 {
-    let below = p.yield_draws.partition_point(|x| *x < p.yield_came);
-    let not_above = p.yield_draws.partition_point(|x| *x <= p.yield_came);
-    (below + not_above) as f64 / (2 * p.yield_draws.len()) as f64
-}
-
 fn level_report(means: &[&Prediction]) -> LevelReport {
     let cover = |level: f64| {
-        let hits: Vec<(i32, f64)> = means.iter().map(|p| (p.season, inside(draw_share(p), level))).collect();
+        let hits: Vec<(i32, f64)> =
+            means.iter().map(|p| (p.season, share_inside(draw_share(p), level))).collect();
         clustered_mean(&hits)
     };
     let ((cover80, cover80_se), (cover95, cover95_se)) = (cover(0.8), cover(0.95));
@@ -287,28 +249,4 @@ fn level_report(means: &[&Prediction]) -> LevelReport {
         cover80_se,
         cover95_se,
     }
-}
-
-fn ranges(means: &[&Prediction]) -> Vec<TrialRange> {
-    let mut by: BTreeMap<(i32, &str), Vec<&Prediction>> = BTreeMap::new();
-    for p in means {
-        by.entry((p.season, &p.system)).or_default().push(p);
-    }
-    by.into_iter()
-        .map(|((season, system), here)| {
-            let count =
-                |holds: &dyn Fn(&Prediction) -> f64| here.iter().filter(|p| holds(p) > 0.0).count() as u32;
-            let mean_square =
-                |law: &dyn Fn(&Prediction) -> f64| average(here.iter().map(|p| (p.came - law(p)).powi(2)));
-            TrialRange {
-                season,
-                system: system.to_owned(),
-                n: here.len() as u32,
-                held: count(&|p| inside(cdf(&p.given_water, p.came), 0.8)),
-                yields_held: count(&|p| inside(draw_share(p), 0.8)),
-                error_ms: mean_square(&|p| mixture_mean(&p.given_water)),
-                error_ms_raw: mean_square(&|p| p.raw.0),
-            }
-        })
-        .collect()
 }

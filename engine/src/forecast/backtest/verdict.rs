@@ -7,7 +7,7 @@
 //! of results, not models.
 
 use super::super::score::clustered_mean;
-use super::report::TrialRange;
+use super::ranges::TrialRange;
 use std::collections::BTreeMap;
 
 /// What the ranges promise: the share of results that they should hold.
