@@ -62,10 +62,8 @@ fn traces(design: &Design, solution: &Solution, likelihood: Likelihood, list: &[
     let residual_from_sum = design.systems == 1
         && solution.variances.residual[0] > 0.0
         && design.rows.iter().all(|r| r.known_variance == 0.0);
-    let inverse = (likelihood == Likelihood::Restricted).then(|| {
-        let whole = design.extras > 0 || !residual_from_sum;
-        if whole { solution.factor.full_inverse() } else { solution.factor.inverse() }
-    });
+    let inverse = (likelihood == Likelihood::Restricted)
+        .then(|| if residual_from_sum { solution.factor.inverse() } else { solution.factor.full_inverse() });
     let first_residual = list.len() - design.systems;
     let mut sums = vec![0.0; list.len()];
     for (block, solved) in design.blocks.iter().zip(&solution.blocks) {

@@ -5,7 +5,7 @@
 //! written and S⁻¹ read along its rows, and what a season adds is the same for a whole run of rows. All
 //! loops over pairs of rows are written for exactly that. They know no variances.
 
-use super::arrow::{add_border, apply_inverse};
+use super::dense_share::{self, DenseShare};
 use super::design::{Block, Design};
 use super::small;
 
@@ -74,16 +74,8 @@ pub fn border(design: &Design, block: &Block, m: &[f64], inverse_residual: &[f64
             _ => trials::<2>(design, block, m, inverse_residual, &lanes, s),
         }
     }
-    let p = design.border();
-    for e in 0..design.extras {
-        let column: Vec<f64> =
-            (block.start..block.start + block.rows).map(|row| design.row_extras(row)[e]).collect();
-        let applied = apply_inverse(design, block, m, inverse_residual, &column);
-        let mut border = vec![0.0; p];
-        add_border(design, block, &applied, &mut border);
-        for (i, value) in border.iter().enumerate().take(design.trials + e + 1) {
-            s[i * p + design.trials + e] += value;
-        }
+    if design.extras > 0 {
+        dense_share::border(design, block, m, inverse_residual, s);
     }
 }
 
@@ -149,7 +141,7 @@ pub struct BorderShare {
 
 impl BorderShare {
     /// Gathers from S⁻¹ (p × p). `by_row` is M where single rows are asked for, at twice the cost. Without
-    /// them and without dense columns the upper entries of S⁻¹ are all that is read.
+    /// them the upper entries of S⁻¹ are all that is read.
     pub fn new(
         design: &Design,
         block: &Block,
@@ -174,34 +166,27 @@ fn share<const LEVELS: usize>(
     inverse: &[f64],
     conditional: Option<&[f64]>,
 ) -> BorderShare {
-    let (q, n, p) = (block.effects.len(), block.rows, design.border());
-    let plain = design.extras == 0 && design.trials > 0;
-    let own_places: Vec<u32> = if plain { Vec::new() } else { (0..n as u32).collect() };
+    let (q, p) = (block.effects.len(), design.border());
     let mut squared = vec![0.0; q * q];
-    let mut by_row = Vec::new();
+    let mut by_row = vec![0.0; if conditional.is_some() { block.rows } else { 0 }];
     let (mut row_sum, mut run_sum, mut shrunk) = (vec![0.0; q], vec![0.0; q], vec![0.0; q]);
-    for run in &lanes.runs {
+    for run in lanes.runs.iter().filter(|_| design.trials > 0) {
         run_sum.fill(0.0);
         for i in run.start..run.end {
             let trial = lanes.trial[i] as usize;
-            let mixed = if plain { Vec::new() } else { border_row(design, block, i, lanes, inverse) };
-            let (border, places) = if plain {
-                (&inverse[trial * p..(trial + 1) * p], &lanes.trial)
-            } else {
-                (&mixed[..], &own_places)
-            };
+            let border = &inverse[trial * p..(trial + 1) * p];
             row_sum.fill(0.0);
             // A pair is met once, in W's upper or lower half by chance; W + W′ then has each in both.
             let (from, own) = if conditional.is_some() { (0, 0.0) } else { (i + 1, 0.5) };
-            project::<LEVELS>(lanes, from, border, places, &mut row_sum);
-            let own_share = border[places[i] as usize];
+            project::<LEVELS>(lanes, from, border, &mut row_sum);
+            let own_share = border[trial];
             let row = block.start + i;
             for (&c, &z) in design.row_columns(row).iter().zip(design.row_values(row)) {
                 row_sum[c] += own * own_share * inverse_residual[row] * z;
             }
             if let Some(m) = conditional {
                 shrunk_row(design, row, m, -1.0, &mut shrunk);
-                by_row.push(own_share - 2.0 * small::dot(&row_sum, &shrunk));
+                by_row[i] = own_share - 2.0 * small::dot(&row_sum, &shrunk);
             }
             let scale = lanes.scale[i];
             small::axpy(scale, &row_sum, &mut run_sum);
@@ -221,44 +206,28 @@ fn share<const LEVELS: usize>(
     if conditional.is_none() {
         small::add_transposed(&mut squared, q);
     }
+    if design.extras > 0 {
+        let dense = DenseShare::new(design, block, inverse_residual, inverse);
+        dense.add_squared(&mut squared);
+        if let Some(m) = conditional {
+            dense.add_by_row(design, block, m, &mut by_row);
+        }
+    }
     BorderShare { squared, by_row }
 }
 
-/// One row of Q over the rows of the block.
-fn border_row(design: &Design, block: &Block, i: usize, lanes: &Lanes, inverse: &[f64]) -> Vec<f64> {
-    let p = design.border();
-    let row_of = |column: usize| &inverse[column * p..(column + 1) * p];
-    if design.extras == 0 {
-        let border = row_of(lanes.trial[i] as usize);
-        return lanes.trial.iter().map(|&trial| border[trial as usize]).collect();
-    }
-    let mut border = if design.trials > 0 { row_of(lanes.trial[i] as usize).to_vec() } else { vec![0.0; p] };
-    for (e, x) in design.row_extras(block.start + i).iter().enumerate() {
-        small::axpy(*x, row_of(design.trials + e), &mut border);
-    }
-    let mut shares: Vec<f64> = if design.trials > 0 {
-        lanes.trial.iter().map(|&trial| border[trial as usize]).collect()
-    } else {
-        vec![0.0; block.rows]
-    };
-    for (j, share) in shares.iter_mut().enumerate() {
-        *share += small::dot(design.row_extras(block.start + j), &border[design.trials..]);
-    }
-    shares
-}
-
-/// Adds Σ_j border[place_j]·R⁻¹_j·z_j over the rows from `from` on to `sum`.
-fn project<const LEVELS: usize>(lanes: &Lanes, from: usize, border: &[f64], places: &[u32], sum: &mut [f64]) {
+/// Adds Σ_j border[trial_j]·R⁻¹_j·z_j over the rows from `from` on to `sum`.
+fn project<const LEVELS: usize>(lanes: &Lanes, from: usize, border: &[f64], sum: &mut [f64]) {
     let (mut main, mut slope) = (0.0, 0.0);
     let first = lanes.runs.partition_point(|run| run.end <= from);
     for run in &lanes.runs[first..] {
         let here = run.start.max(from)..run.end;
-        let (places, scale) = (&places[here.clone()], &lanes.scale[here.clone()]);
+        let (trial, scale) = (&lanes.trial[here.clone()], &lanes.scale[here.clone()]);
         let (water, n) = (&lanes.water[here.clone()], scale.len());
         let levels = [0, 1].map(|k| if k < LEVELS { &lanes.levels[k][here.clone()] } else { &[] });
         let mut season = 0.0;
         for j in 0..n {
-            let value = border[places[j] as usize] * scale[j];
+            let value = border[trial[j] as usize] * scale[j];
             season += value;
             slope += value * water[j];
             for column in levels.iter().take(LEVELS) {

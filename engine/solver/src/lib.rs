@@ -20,6 +20,7 @@
 pub mod arrow;
 mod border;
 mod dense;
+mod dense_share;
 pub mod derivatives;
 pub mod design;
 pub mod effects;

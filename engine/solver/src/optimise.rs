@@ -217,7 +217,11 @@ pub(super) fn rough(
     Ok(settle(design, likelihood, priors, (&start, &moments), ROUGH)?.variances)
 }
 
-fn moments_of(design: &Design) -> Result<Variances, OptimiseError> {
+/// Variances from the spread of deviations from trial means, between and within varieties: where a search starts.
+///
+/// # Errors
+/// Yields that are all equal, or no more of them than trials.
+pub fn moments_of(design: &Design) -> Result<Variances, OptimiseError> {
     if design.rows.len() <= design.free_border() {
         return Err(OptimiseError::NoFreedom);
     }

@@ -8,7 +8,9 @@ use super::losses::{Threat, healthy_levels, threats};
 use crate::mixed::arrow::Likelihood;
 use crate::mixed::design::Extra;
 use crate::mixed::network::{Covariate, Form, Prepared};
-use crate::mixed::optimise::{Expected, OptimiseError, Optimum, VariancePrior, search, search_near};
+use crate::mixed::optimise::{
+    Expected, OptimiseError, Optimum, VariancePrior, moments_of, search, search_near,
+};
 use crate::mixed::variances::{Parameter, Variances};
 use crate::pack::Network;
 use serde::{Deserialize, Serialize};
@@ -157,22 +159,25 @@ pub fn choose(
         search_near(&prepared.design, Likelihood::Restricted, &priors, start, below)
     };
     let fit = |prepared: &Prepared, start: Option<&Variances>| near(prepared, start, f64::INFINITY);
-    let mut optimum = fit(prepared, None)?;
     let found = if ingredients.losses { threats(network, prepared) } else { Vec::new() };
     let trend = ingredients.entry && prepared.entry.iter().any(|year| *year != 0.0);
     let mut form = FittedForm { losses: found.iter().map(published).collect(), ..FittedForm::default() };
+    // The priors are in units of σ of the varieties, and levels in terms of losses: both settle fast.
+    let take_variety = |form: &mut FittedForm, variances: &Variances| {
+        let variety = variances.variety.max(f64::MIN_POSITIVE);
+        form.entry_variance = trend.then_some(ENTRY_SD * ENTRY_SD * variety);
+        form.susceptible_variance = SUSCEPTIBLE_SD * SUSCEPTIBLE_SD * variety;
+    };
+    take_variety(&mut form, &moments_of(&prepared.design)?);
+    lay_threats(prepared, &form, &found);
+    let mut optimum = fit(prepared, None)?;
     if trend || !found.is_empty() {
-        // The priors are in units of σ of the varieties, and levels in terms of losses: both settle fast.
         for _ in 0..LOSS_ROUNDS {
-            let variety = optimum.variances.variety.max(f64::MIN_POSITIVE);
-            form.entry_variance = trend.then_some(ENTRY_SD * ENTRY_SD * variety);
-            form.susceptible_variance = SUSCEPTIBLE_SD * SUSCEPTIBLE_SD * variety;
+            take_losses(prepared, &mut form, &optimum);
+            take_variety(&mut form, &optimum.variances);
             lay_threats(prepared, &form, &found);
             optimum = fit(prepared, Some(&optimum.variances))?;
-            take_losses(prepared, &mut form, &optimum);
         }
-        lay_threats(prepared, &form, &found);
-        optimum = fit(prepared, Some(&optimum.variances))?;
     }
     if ingredients.systems && prepared.design.terms.season && prepared.systems.len() > 1 {
         let other = FittedForm { season_by_system: true, ..form.clone() };
