@@ -75,11 +75,11 @@ impl<'a> Effects<'a> {
         for (&block, list) in &by_block {
             let conditional = &self.solution.blocks[block].conditional;
             for (place, (i, weights)) in list.iter().enumerate() {
-                let spread = small::multiply_vector(conditional, weights);
+                let shrunk = small::multiply_vector(conditional, weights);
                 for (j, other) in &list[..=place] {
-                    covariance[i * k + j] += small::dot(&spread, other);
+                    covariance[i * k + j] += small::dot(&shrunk, other);
                 }
-                self.subtract_border(block, weights, &mut border[i * p..(i + 1) * p]);
+                self.subtract_border(block, &shrunk, &mut border[i * p..(i + 1) * p]);
             }
         }
         self.solution.factor.half_solve(&mut border);
@@ -108,9 +108,9 @@ impl<'a> Effects<'a> {
                 }
                 let mut own = 0.0;
                 for (block, weights) in self.by_block(functional) {
-                    let conditional = &self.solution.blocks[block].conditional;
-                    own += small::dot(&small::multiply_vector(conditional, &weights), &weights);
-                    self.subtract_border(block, &weights, &mut border);
+                    let shrunk = self.shrunk(block, &weights);
+                    own += small::dot(&shrunk, &weights);
+                    self.subtract_border(block, &shrunk, &mut border);
                 }
                 let filled: Vec<usize> = (0..p).filter(|&c| border[c] != 0.0).collect();
                 let shared: f64 = filled
@@ -143,22 +143,25 @@ impl<'a> Effects<'a> {
         for &(column, x) in &functional.border {
             border[column] += x;
         }
-        let by_block = self.by_block(functional);
-        for (&block, weights) in &by_block {
-            self.subtract_border(block, weights, &mut border);
+        let shrunk: BTreeMap<usize, Vec<f64>> = self
+            .by_block(functional)
+            .into_iter()
+            .map(|(block, weights)| (block, self.shrunk(block, &weights)))
+            .collect();
+        for (&block, shrunk) in &shrunk {
+            self.subtract_border(block, shrunk, &mut border);
         }
         self.solution.factor.solve(&mut border);
         let mut derivative = vec![0.0; design.rows.len()];
         for (block, b) in design.blocks.iter().enumerate() {
-            let random =
-                by_block.get(&block).map_or_else(|| vec![0.0; b.rows], |weights| self.spread(block, weights));
-            let target: Vec<f64> = random
-                .iter()
-                .enumerate()
-                .map(|(i, x)| x + fixed_part(design, b.start + i, &border))
-                .collect();
+            let fixed: Vec<f64> =
+                (b.start..b.start + b.rows).map(|row| fixed_part(design, row, &border)).collect();
             let conditional = &self.solution.blocks[block].conditional;
-            let applied = apply_inverse(design, b, conditional, &self.solution.inverse_residual, &target);
+            let inverse_residual = &self.solution.inverse_residual;
+            let mut applied = apply_inverse(design, b, conditional, inverse_residual, &fixed);
+            if let Some(shrunk) = shrunk.get(&block) {
+                applied.iter_mut().zip(self.applied(block, shrunk)).for_each(|(sum, random)| *sum += random);
+            }
             for (i, value) in applied.into_iter().enumerate() {
                 derivative[design.order[b.start + i]] = value;
             }
@@ -166,33 +169,30 @@ impl<'a> Effects<'a> {
         derivative
     }
 
-    /// ZG·w over a block's rows.
-    fn spread(&self, block: usize, weights: &[f64]) -> Vec<f64> {
-        let design = self.design;
-        let b = &design.blocks[block];
-        let scaled = self.variances.times(&b.effects, weights);
-        (b.start..b.start + b.rows)
-            .map(|row| {
-                design.row_columns(row).iter().zip(design.row_values(row)).map(|(&c, &z)| z * scaled[c]).sum()
-            })
-            .collect()
+    /// M·w of a block.
+    fn shrunk(&self, block: usize, weights: &[f64]) -> Vec<f64> {
+        small::multiply_vector(&self.solution.blocks[block].conditional, weights)
     }
 
-    /// Takes B·w off a border vector, B = X′V⁻¹ZG of a block.
-    fn subtract_border(&self, block: usize, weights: &[f64], border: &mut [f64]) {
+    /// V⁻¹ZG·w over a block's rows from M·w: R⁻¹Z·M·w, since (I − M·Z′R⁻¹Z)·G is M.
+    fn applied(&self, block: usize, shrunk: &[f64]) -> impl Iterator<Item = f64> {
         let design = self.design;
         let b = &design.blocks[block];
-        let random = self.spread(block, weights);
-        let conditional = &self.solution.blocks[block].conditional;
-        let applied = apply_inverse(design, b, conditional, &self.solution.inverse_residual, &random);
-        for (i, value) in applied.iter().enumerate() {
-            let row = b.start + i;
+        (b.start..b.start + b.rows).map(move |row| {
+            let places = design.row_columns(row).iter().zip(design.row_values(row));
+            self.solution.inverse_residual[row] * places.map(|(&c, &z)| z * shrunk[c]).sum::<f64>()
+        })
+    }
+
+    /// Takes B·w off a border vector, B = X′V⁻¹ZG of a block, from M·w.
+    fn subtract_border(&self, block: usize, shrunk: &[f64], border: &mut [f64]) {
+        let (design, start) = (self.design, self.design.blocks[block].start);
+        for (i, value) in self.applied(block, shrunk).enumerate() {
+            let row = start + i;
             if design.trials > 0 {
                 border[design.rows[row].trial] -= value;
             }
-            for (e, x) in design.row_extras(row).iter().enumerate() {
-                border[design.trials + e] -= x * value;
-            }
+            small::axpy(-value, design.row_extras(row), &mut border[design.trials..]);
         }
     }
 }
