@@ -6,8 +6,8 @@
 //! dry trials first. So the error mean square and the standard error of a difference stand beside it, and
 //! [`DryTrials`] counts how many high coefficients are dry trials with an ordinary error. Nothing is excluded here.
 
-use super::groups::{Group, groups};
 use crate::order::Gather;
+use crate::pack::groups::{Group, groups};
 use crate::pack::{ErrorSource, Exclusion, Mean, Network, Trial};
 use crate::trial::variances_of_mean;
 use serde::{Deserialize, Serialize};

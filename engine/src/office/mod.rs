@@ -6,7 +6,6 @@
 //! none of them. It knows no file and no screen, and writes no sentence.
 
 pub mod compare;
-pub mod groups;
 pub mod influence;
 pub mod look;
 pub mod outlying;
@@ -15,4 +14,4 @@ pub mod residuals;
 pub mod shares;
 pub mod shortlist;
 #[cfg(test)]
-mod test_network;
+pub(crate) mod test_network;

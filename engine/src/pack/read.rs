@@ -15,7 +15,7 @@ use super::tables::{
     Mean, Network, NetworkInfo, Plot, Pressure, Rating, ShortlistEntry, Site, Trait, Trial, Variety,
     WaterRecord,
 };
-use super::{from_plots, info, pooled, rows, unlike};
+use super::{from_plots, groups, info, pooled, rows, unlike};
 use crate::order::Gather;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -107,6 +107,7 @@ fn read_within(limits: Limits, files: &BTreeMap<String, Vec<u8>>, answers: &Answ
     let network = info.filter(|_| problems.errors.is_empty()).map(|info| network(info, typed, derived));
     if let Some(network) = &network {
         pooled::name_pooled_errors(network, &mut problems);
+        groups::name_trials_apart(network, &mut problems);
     }
     sort_by_file(&mut problems, &folder.cut_off);
     Reading {

@@ -11,7 +11,7 @@ use super::substitute::{Substitutes, substituted, true_variances};
 use super::tally::Tally;
 use super::world::{SCALE, World};
 use leanyear_engine::decide::Advisor;
-use leanyear_engine::forecast::backtest::fold::{Prediction, predict};
+use leanyear_engine::forecast::backtest::fold::{Fold, Prediction, predict};
 use leanyear_engine::forecast::field::FieldLaw;
 use leanyear_engine::forecast::model::ForecastModel;
 use leanyear_engine::forecast::score::{Component, cdf, crps, crps_sample, moments};
@@ -121,7 +121,10 @@ fn score_trials(world: &World, simulated: &Simulated, model: &ForecastModel, tal
     };
     for trial in &simulated.next {
         let held = BTreeSet::from([trial.code.clone()]);
-        let fold = predict(&simulated.whole, &simulated.training, model, "next", &held);
+        let fold = predict(
+            &simulated.whole,
+            &Fold { name: "next", held: &held, training: &simulated.training, model },
+        );
         let truth = oracle(world, trial, &fold.means);
         for ((p, as_it_came), truth) in fold.means.iter().zip(&fold.as_it_came).zip(truth) {
             score_mean((p, as_it_came), truth, SCALE[trial.met.system], seen(&p.variety), tally);

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod acres;
 mod calibration;
 mod command_line;
 mod compare;

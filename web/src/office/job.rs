@@ -7,7 +7,7 @@
 use crate::text::catalogue;
 use leanyear_engine::decide::{Advisor, AdvisorError};
 use leanyear_engine::forecast::backtest::{BacktestError, TrialRange, past_ranges};
-use leanyear_engine::forecast::form::{FittedForm, Ingredients};
+use leanyear_engine::forecast::form::FittedForm;
 use leanyear_engine::forecast::model::{Fitted, ForecastModel, ModelError};
 use leanyear_engine::mixed::network::Dropped;
 use leanyear_engine::office::compare::{Change, changes};

@@ -7,7 +7,6 @@ use super::label::fixed_words;
 use leanyear_engine::forecast::form::FittedForm;
 use leanyear_engine::mixed::network::Dropped;
 use leanyear_engine::office::compare::Change;
-use leanyear_engine::office::groups::Group;
 use leanyear_engine::office::influence::Influence;
 use leanyear_engine::office::look::DryTrials;
 use leanyear_engine::office::outlying::OutlyingMean;
@@ -15,6 +14,7 @@ use leanyear_engine::office::report::Report;
 use leanyear_engine::office::residuals::Spread;
 use leanyear_engine::office::shares::{Part, Shares};
 use leanyear_engine::office::shortlist::{Reason, Rules, Stance};
+use leanyear_engine::pack::groups::Group;
 use leanyear_engine::pack::{
     ErrorSource, FileNote, Letters, NetworkInfo, NumberMarks, PackError, Problem, ProblemKind, Question,
     TwoReadings,

@@ -1,7 +1,7 @@
 //! How every command ends: its text on standard output, or its error on standard error and exit code 2.
 
 use crate::folder::{FolderError, FolderReading, read_folder};
-use leanyear_engine::pack::Network;
+use leanyear_engine::pack::{Network, ProblemKind};
 use serde::Serialize;
 use std::error::Error;
 use std::io::{self, Write};
@@ -61,6 +61,10 @@ pub fn network(folder: &Path) -> Result<Network, NetworkError> {
     let FolderReading { reading, letters } = read_folder(folder)?;
     for (file, words) in letters {
         eprintln!("note: {file}: {words}");
+    }
+    // No number of any command tells that two varieties were never compared.
+    for warning in reading.warnings.iter().filter(|w| matches!(w.kind, ProblemKind::TrialsApart { .. })) {
+        eprintln!("warning: {warning}");
     }
     match (reading.network, reading.errors.first()) {
         (Some(network), None) => Ok(network),

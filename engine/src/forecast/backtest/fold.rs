@@ -58,6 +58,19 @@ pub struct Pair {
     pub raw: f64,
 }
 
+/// A fold: the trials left out, and what was learnt without them.
+#[derive(Debug, Clone, Copy)]
+pub struct Fold<'a> {
+    /// Season or trial.
+    pub name: &'a str,
+    /// Codes of the trials left out.
+    pub held: &'a BTreeSet<String>,
+    /// The network without them.
+    pub training: &'a Network,
+    /// The model fitted to that.
+    pub model: &'a ForecastModel,
+}
+
 /// All predictions of a fold.
 #[derive(Debug, Clone, Default)]
 pub struct FoldPredictions {
@@ -72,46 +85,30 @@ pub struct FoldPredictions {
 }
 
 /// Predicts the held-out trials from a model of the training network, given the season's water and as it came.
-pub fn predict(
-    network: &Network,
-    training: &Network,
-    model: &ForecastModel,
-    name: &str,
-    held: &BTreeSet<String>,
-) -> FoldPredictions {
-    let mut fold = FoldPredictions { name: name.to_owned(), ..FoldPredictions::default() };
-    each_trial(network, training, model, held, &mut |trial, raw, points| {
+pub fn predict(network: &Network, fold: &Fold<'_>) -> FoldPredictions {
+    let mut found = FoldPredictions { name: fold.name.to_owned(), ..FoldPredictions::default() };
+    each_trial(network, fold, &mut |trial, raw, points| {
         let given = trial.given_water();
         let seasons = trial.seasons();
-        fold.as_it_came.extend((0..trial.scored.len()).map(|i| over_seasons(&seasons, i)));
-        fold.pairs.extend(pairs(trial, &given, &seasons, raw));
-        fold.means.extend(means(trial, &given, raw, points));
+        found.as_it_came.extend((0..trial.scored.len()).map(|i| over_seasons(&seasons, i)));
+        found.pairs.extend(pairs(trial, &given, &seasons, raw));
+        found.means.extend(means(trial, &given, raw, points));
     });
-    fold
+    found
 }
 
 /// The same given the season's water alone, in a third of the time.
-pub fn predict_given_water(
-    network: &Network,
-    training: &Network,
-    model: &ForecastModel,
-    held: &BTreeSet<String>,
-) -> Vec<Prediction> {
+pub fn predict_given_water(network: &Network, fold: &Fold<'_>) -> Vec<Prediction> {
     let mut found = Vec::new();
-    each_trial(network, training, model, held, &mut |trial, raw, points| {
+    each_trial(network, fold, &mut |trial, raw, points| {
         found.extend(means(trial, &trial.given_water(), raw, points));
     });
     found
 }
 
 /// Calls `each` with every held-out trial that can be scored, the table of raw means and the draws' points.
-fn each_trial(
-    network: &Network,
-    training: &Network,
-    model: &ForecastModel,
-    held: &BTreeSet<String>,
-    each: &mut dyn FnMut(&HeldTrial<'_>, &RawTable, &Points),
-) {
+fn each_trial(network: &Network, fold: &Fold<'_>, each: &mut dyn FnMut(&HeldTrial<'_>, &RawTable, &Points)) {
+    let Fold { held, training, model, .. } = *fold;
     let raw = RawTable::new(training);
     let points = Points::new(LEVEL_DRAWS);
     let mut laws: BTreeMap<(usize, Option<usize>), FieldLaw> = BTreeMap::new();

@@ -15,6 +15,7 @@ mod raw_table;
 pub mod report;
 pub mod verdict;
 
+use fold::Fold;
 pub use ranges::TrialRange;
 pub use report::{Backtest, FoldReport, LevelReport, MeanZ, Scores};
 pub use verdict::{Missed, SeasonRecord, TrackRecord, Verdict, track_record};
@@ -81,10 +82,9 @@ pub fn backtest(
     progress: &mut dyn FnMut(usize, usize) -> bool,
 ) -> Result<Backtest, BacktestError> {
     let mut predictions = Vec::new();
-    let skipped =
-        each_fold(network, (by, forward), ingredients, progress, &mut |training, model, name, held| {
-            predictions.push(fold::predict(network, training, model, name, held));
-        })?;
+    let skipped = each_fold(network, (by, forward), ingredients, progress, &mut |fold| {
+        predictions.push(fold::predict(network, fold));
+    })?;
     let first_skipped = skipped.first().cloned();
     report::report(network, &predictions, skipped)
         .map_or_else(|| Err(nothing(network, ingredients, first_skipped)), Ok)
@@ -101,8 +101,8 @@ pub fn past_ranges(
 ) -> Result<Vec<TrialRange>, BacktestError> {
     let mut means = Vec::new();
     let (way, ingredients) = ((By::Season, true), Ingredients::default());
-    let skipped = each_fold(network, way, ingredients, progress, &mut |training, model, _, held| {
-        means.extend(fold::predict_given_water(network, training, model, held));
+    let skipped = each_fold(network, way, ingredients, progress, &mut |fold| {
+        means.extend(fold::predict_given_water(network, fold));
     })?;
     if means.is_empty() {
         Err(nothing(network, ingredients, skipped.into_iter().next()))
@@ -120,21 +120,20 @@ fn nothing(network: &Network, ingredients: Ingredients, skipped: Option<SkippedF
     }
 }
 
-/// Calls `each` with every fold's training network, the model fitted to it, its name and its held-out trials;
-/// returns the folds that could not be fitted.
+/// Calls `each` with every fold that could be fitted; returns those that could not.
 fn each_fold(
     network: &Network,
     (by, forward): (By, bool),
     ingredients: Ingredients,
     progress: &mut dyn FnMut(usize, usize) -> bool,
-    each: &mut dyn FnMut(&Network, &ForecastModel, &str, &BTreeSet<String>),
+    each: &mut dyn FnMut(&Fold<'_>),
 ) -> Result<Vec<SkippedFold>, BacktestError> {
     let folds = folds(network, by, forward);
     let mut skipped = Vec::new();
     for (done, (name, held)) in folds.iter().enumerate() {
         if let Some(training) = training_network(network, held, forward) {
             match ForecastModel::fit_with(&training, ingredients) {
-                Ok(model) => each(&training, &model, name, held),
+                Ok(model) => each(&Fold { name, held, training: &training, model: &model }),
                 // Without a single trial to learn from there are too few seasons, and nothing else is wrong.
                 Err(_) if training.trials.iter().all(|trial| trial.excluded.is_some()) => {}
                 Err(why) => skipped.push(SkippedFold { fold: name.clone(), why: why.to_string() }),

@@ -269,6 +269,9 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
         P::ErrorPooled { system, trials, first } => format!(
             "Trials of system \u{201c}{system}\u{201d} that state no error of their means: {trials}, the first is {first}. They take what the system\u{2019}s other trials have, pooled. Add error_ms, lsd or cv where it is known."
         ),
+        P::TrialsApart { trials, trial, variety } => format!(
+            "Trials that share no variety with the rest, directly or through others: {trials}, the first is {trial}. Their varieties, such as {variety}, cannot be compared with the rest by trials. Grow a common check, or make them a network of their own."
+        ),
         P::ErrorSourcesDiffer { first, second, percent } => format!(
             "{} and {} differ by {percent:.0} % in the variance of a mean; {} is used. Check both.",
             source(*first),

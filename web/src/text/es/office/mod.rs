@@ -14,7 +14,6 @@ use crate::text::office::{ArrivalWord, Desk, Names, OfficeWords, Term};
 use leanyear_engine::forecast::form::FittedForm;
 use leanyear_engine::mixed::network::Dropped;
 use leanyear_engine::office::compare::Change;
-use leanyear_engine::office::groups::Group;
 use leanyear_engine::office::influence::Influence;
 use leanyear_engine::office::look::DryTrials;
 use leanyear_engine::office::outlying::OutlyingMean;
@@ -22,6 +21,7 @@ use leanyear_engine::office::report::Report;
 use leanyear_engine::office::residuals::Spread;
 use leanyear_engine::office::shares::{Part, Shares};
 use leanyear_engine::office::shortlist::{Reason, Rules, Stance};
+use leanyear_engine::pack::groups::Group;
 use leanyear_engine::pack::{
     ErrorSource, FileNote, Letters, NetworkInfo, NumberMarks, Problem, ProblemKind, Question, Separator,
     TwoReadings,

@@ -263,6 +263,9 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
         P::ErrorPooled { system, trials, first } => format!(
             "Ensayos del sistema «{system}» que no dicen el error de sus medias: {trials}, el primero es {first}. Toman el de los otros ensayos del sistema, en conjunto. Agregue error_ms, lsd o cv donde se sepa."
         ),
+        P::TrialsApart { trials, trial, variety } => format!(
+            "Ensayos que no comparten ninguna variedad con los demás, ni directamente ni a través de otras: {trials}, el primero es {trial}. Sus variedades, como {variety}, no se pueden comparar con las demás por ensayos. Siembre un testigo común, o haga de ellos una red aparte."
+        ),
         P::ErrorSourcesDiffer { first, second, percent } => format!(
             "{} y {} difieren en {percent:.0} % en la varianza de una media; se usa {}. Revise los dos.",
             source(*first),

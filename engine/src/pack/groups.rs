@@ -1,10 +1,13 @@
 //! Which trials and varieties hang together: two trials do if they share a variety, directly or through others.
 //!
-//! Between two groups nothing but the model's prior compares varieties, so a second group has to be seen. Counts
-//! fitted trials only; knows no yield.
+//! Between two groups nothing but the model's prior compares varieties, so a second group has to be seen, and is
+//! named when a folder is read. Counts fitted trials only; knows no yield.
 
+use super::columns::MEANS;
+use super::problem::ProblemKind;
+use super::problems::{Place, Problems};
+use super::tables::Network;
 use crate::order::Gather;
-use crate::pack::Network;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -46,6 +49,20 @@ pub fn groups(network: &Network) -> Vec<Group> {
     groups
 }
 
+/// Warns once of all fitted trials that no chain of common varieties joins to the largest group.
+pub(super) fn name_trials_apart(network: &Network, problems: &mut Problems) {
+    let groups = groups(network);
+    // A trial without yields has its own warning.
+    let mut apart = groups.iter().skip(1).filter(|group| !group.varieties.is_empty()).peekable();
+    let Some(first) = apart.peek().and_then(|group| Some((group.trials.first()?, group.varieties.first()?)))
+    else {
+        return;
+    };
+    let (trial, variety) = (first.0.clone(), first.1.clone());
+    let trials = apart.map(|group| group.trials.len()).sum();
+    problems.warn(Place::column(MEANS, "variety"), ProblemKind::TrialsApart { trials, trial, variety });
+}
+
 /// The least trial that a trial is joined to, with the way there shortened.
 fn root(parents: &mut [usize], mut place: usize) -> usize {
     while parents[place] != place {
@@ -58,12 +75,18 @@ fn root(parents: &mut [usize], mut place: usize) -> usize {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use super::super::test_network::network;
     use super::*;
+    use crate::office::test_network::network;
+    use crate::pack::{read, write};
 
     #[test]
     fn trials_without_a_common_variety_are_apart() {
         let mut network = network();
+        // Other files would have to name the varieties made up below.
+        network.varieties.clear();
+        network.ratings.clear();
+        network.shortlist.clear();
+        network.info.checks.clear();
         assert_eq!(groups(&network).len(), 1);
         let apart: Vec<String> =
             network.trials.iter().filter(|t| t.season == 2024).map(|t| t.trial.clone()).collect();
@@ -76,9 +99,19 @@ mod tests {
         assert!(found[1].varieties.iter().all(|variety| variety.starts_with("other")));
         let trials: usize = found.iter().map(|group| group.trials.len()).sum();
         assert_eq!(trials, network.trials.iter().filter(|t| t.excluded.is_none()).count());
+        let warned = |network: &Network| -> Vec<ProblemKind> {
+            let bytes = |(name, text): (&str, String)| (name.to_owned(), text.into_bytes());
+            let warnings = read(&write::files(network).unwrap().into_iter().map(bytes).collect()).warnings;
+            let apart = |kind: &ProblemKind| matches!(kind, ProblemKind::TrialsApart { .. });
+            warnings.into_iter().map(|problem| problem.kind).filter(apart).collect()
+        };
+        let trial = apart[0].clone();
+        let variety = found[1].varieties[0].clone();
+        assert_eq!(warned(&network), [ProblemKind::TrialsApart { trials: apart.len(), trial, variety }]);
         // One common variety joins them again.
         let mean = network.means.iter_mut().find(|mean| apart.contains(&mean.trial)).unwrap();
         mean.variety = mean.variety.replace("other ", "");
         assert_eq!(groups(&network).len(), 1);
+        assert_eq!(warned(&network), []);
     }
 }
