@@ -75,7 +75,7 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
     lines.extend([
         "<table>".to_owned(),
         format!("<caption>{}</caption>", html(&place(&words.caption, &[("unit", unit)]))),
-        format!(r#"<thead><tr><th scope="col">{}</th>{headings}</tr></thead>"#, html(&words.variety)),
+        format!("<thead><tr>{headings}</tr></thead>"),
     ]);
     let (mut shown, left_out): (Vec<_>, Vec<_>) =
         system.as_it_comes.varieties.iter().partition(|odds| odds.standing.current());
@@ -94,12 +94,12 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
 
 fn row(odds: &VarietyOdds, columns: &[(&str, &OddsTable)], words: &StaticWords, network: &Network) -> String {
     let cells: String = columns.iter().map(|(_, table)| cell(&odds.variety, table, words)).collect();
+    let count = columns.len();
     let about = [tested(odds, words), note(&odds.variety, words, network).to_owned()];
     let about = about.iter().filter(|text| !text.is_empty()).map(|text| format!("<p>{}</p>", html(text)));
     format!(
-        r#"<tbody><tr><th scope="rowgroup">{}</th>{cells}</tr><tr class="static-about"><td colspan="{}">{}</td></tr></tbody>"#,
+        r#"<tbody><tr><th scope="rowgroup" colspan="{count}">{}</th></tr><tr>{cells}</tr><tr class="static-about"><td colspan="{count}">{}</td></tr></tbody>"#,
         html(network.variety_name(&odds.variety)),
-        columns.len() + 1,
         about.collect::<String>()
     )
 }

@@ -30,7 +30,6 @@ fn words() -> StaticWords {
         per_hectare: text("{money} a hectare"),
         systems: [].into(),
         caption: text("Average in {unit}"),
-        variety: text("Variety"),
         as_it_comes: text("As it comes"),
         dry_third: text("Dry third"),
         driest_fifth: text("Driest fifth"),

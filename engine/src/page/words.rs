@@ -38,8 +38,6 @@ pub struct StaticWords {
     pub systems: BTreeMap<String, String>,
     /// Caption: `{unit}`.
     pub caption: String,
-    /// Column heading.
-    pub variety: String,
     /// Column heading: every season of the record alike.
     pub as_it_comes: String,
     /// Column heading: the driest third.

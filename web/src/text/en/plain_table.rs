@@ -24,7 +24,6 @@ pub(super) fn words(english: &English) -> StaticWords {
         per_hectare: "{money} a hectare".into(),
         systems: BTreeMap::new(),
         caption: "Average in {unit}, and how often it falls short in 20 such years, each as likely. Not past years, not a weather forecast.".into(),
-        variety: "Variety".into(),
         as_it_comes: "The year as it comes".into(),
         dry_third: "If it turns out dry (driest third)".into(),
         driest_fifth: "If it turns out very dry (driest fifth)".into(),

@@ -23,7 +23,6 @@ pub(super) fn words(spanish: &Spanish) -> StaticWords {
         per_hectare: "{money} por hectárea".into(),
         systems: SYSTEMS.map(|(code, name)| (code.to_owned(), name.to_owned())).into(),
         caption: "Promedio en {unit}, y cuántas veces se queda corta en 20 años así, igual de probables: ni pasados ni pronosticados.".into(),
-        variety: "Variedad".into(),
         as_it_comes: "El año como venga".into(),
         dry_third: "Si sale seco (el tercio más seco)".into(),
         driest_fifth: "Si sale muy seco (el quinto más seco)".into(),
