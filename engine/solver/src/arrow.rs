@@ -82,13 +82,7 @@ pub(super) fn apply_inverse(
         .enumerate()
         .map(|(i, &value)| {
             let row = block.start + i;
-            let random: f64 = design
-                .row_columns(row)
-                .iter()
-                .zip(design.row_values(row))
-                .map(|(&c, &z)| z * shrunk[c])
-                .sum();
-            inverse_residual[row] * (value - random)
+            inverse_residual[row] * (value - design.row_dot(row, &shrunk))
         })
         .collect()
 }

@@ -176,7 +176,7 @@ fn add_information(
             let shrunk = small::multiply_vector(&solved.conditional, &crossed);
             let left: Vec<f64> = g.iter().zip(&shrunk).map(|(x, y)| x - y).collect();
             let applied = (block.start..block.start + block.rows)
-                .map(|row| weights[row] * sparse_dot(design, row, &left))
+                .map(|row| weights[row] * design.row_dot(row, &left))
                 .collect();
             (Working::Effects { weights: left, crossed }, applied)
         };
@@ -188,16 +188,11 @@ fn add_information(
                 (_, Working::Rows(rows)) => small::dot(&applied, rows),
                 (Working::Rows(rows), Working::Effects { weights: left, .. }) => {
                     let here = (block.start..block.start + block.rows).zip(rows);
-                    here.map(|(row, x)| x * weights[row] * sparse_dot(design, row, left)).sum()
+                    here.map(|(row, x)| x * weights[row] * design.row_dot(row, left)).sum()
                 }
             };
         }
         add_border(design, block, &applied, &mut border_vectors[i * p..(i + 1) * p]);
         before.push(now);
     }
-}
-
-/// z′x of a row.
-fn sparse_dot(design: &Design, row: usize, x: &[f64]) -> f64 {
-    design.row_columns(row).iter().zip(design.row_values(row)).map(|(&c, &z)| z * x[c]).sum()
 }

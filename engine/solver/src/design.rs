@@ -212,6 +212,11 @@ impl Design {
         &self.values[row * self.width..(row + 1) * self.width]
     }
 
+    /// z′x of a row, x by the columns of its block.
+    pub fn row_dot(&self, row: usize, x: &[f64]) -> f64 {
+        self.row_columns(row).iter().zip(self.row_values(row)).map(|(&c, &z)| z * x[c]).sum()
+    }
+
     /// Z′v of a block, for v with a value for each of its rows.
     pub fn transposed(&self, block: &Block, v: &[f64]) -> Vec<f64> {
         let mut sums = vec![0.0; block.effects.len()];

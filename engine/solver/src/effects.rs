@@ -5,7 +5,7 @@
 //! single effect this is Henderson's prediction error variance with the fixed effects estimated
 //! (Henderson 1975, Biometrics 31:423–447).
 
-use super::arrow::{Solution, apply_inverse, fixed_part};
+use super::arrow::{Solution, add_border, apply_inverse, fixed_part};
 use super::design::{Design, Effect};
 use super::small;
 use super::variances::Variances;
@@ -73,9 +73,8 @@ impl<'a> Effects<'a> {
         }
         let mut covariance = vec![0.0; k * k];
         for (&block, list) in &by_block {
-            let conditional = &self.solution.blocks[block].conditional;
             for (place, (i, weights)) in list.iter().enumerate() {
-                let shrunk = small::multiply_vector(conditional, weights);
+                let shrunk = self.shrunk(block, weights);
                 for (j, other) in &list[..=place] {
                     covariance[i * k + j] += small::dot(&shrunk, other);
                 }
@@ -178,22 +177,14 @@ impl<'a> Effects<'a> {
     fn applied(&self, block: usize, shrunk: &[f64]) -> impl Iterator<Item = f64> {
         let design = self.design;
         let b = &design.blocks[block];
-        (b.start..b.start + b.rows).map(move |row| {
-            let places = design.row_columns(row).iter().zip(design.row_values(row));
-            self.solution.inverse_residual[row] * places.map(|(&c, &z)| z * shrunk[c]).sum::<f64>()
-        })
+        (b.start..b.start + b.rows)
+            .map(move |row| self.solution.inverse_residual[row] * design.row_dot(row, shrunk))
     }
 
     /// Takes B·w off a border vector, B = X′V⁻¹ZG of a block, from M·w.
     fn subtract_border(&self, block: usize, shrunk: &[f64], border: &mut [f64]) {
-        let (design, start) = (self.design, self.design.blocks[block].start);
-        for (i, value) in self.applied(block, shrunk).enumerate() {
-            let row = start + i;
-            if design.trials > 0 {
-                border[design.rows[row].trial] -= value;
-            }
-            small::axpy(-value, design.row_extras(row), &mut border[design.trials..]);
-        }
+        let taken: Vec<f64> = self.applied(block, shrunk).map(|value| -value).collect();
+        add_border(self.design, &self.design.blocks[block], &taken, border);
     }
 }
 

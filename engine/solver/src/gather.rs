@@ -124,9 +124,7 @@ fn trials<const LEVELS: usize>(
         // A variety twice in one trial meets itself in both orders.
         let again = (i + 1..block.rows).take_while(|&j| lanes.trial[j] as usize == trial);
         for j in again {
-            let (columns, values) = (design.row_columns(block.start + j), design.row_values(block.start + j));
-            let product: f64 = columns.iter().zip(values).map(|(&c, z)| z * spread[c]).sum();
-            row[trial] += inverse_residual[block.start + j] * product;
+            row[trial] += inverse_residual[block.start + j] * design.row_dot(block.start + j, &spread);
         }
     }
 }
@@ -170,7 +168,9 @@ fn share<const LEVELS: usize>(
     let mut squared = vec![0.0; q * q];
     let mut by_row = vec![0.0; if conditional.is_some() { block.rows } else { 0 }];
     let (mut row_sum, mut run_sum, mut shrunk) = (vec![0.0; q], vec![0.0; q], vec![0.0; q]);
-    for run in lanes.runs.iter().filter(|_| design.trials > 0) {
+    // Without columns of trials only dense ones share anything.
+    let runs: &[Run] = if design.trials > 0 { &lanes.runs } else { &[] };
+    for run in runs {
         run_sum.fill(0.0);
         for i in run.start..run.end {
             let trial = lanes.trial[i] as usize;

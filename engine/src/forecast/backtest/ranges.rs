@@ -26,9 +26,9 @@ pub struct TrialRange {
     pub error_ms_raw: f64,
 }
 
-/// 1 if a share of a law's probability lies in the central range that holds `level` of it, else 0.
-pub fn share_inside(share: f64, level: f64) -> f64 {
-    f64::from(u8::from((share - 0.5).abs() <= level / 2.0))
+/// Whether a share of a law's probability lies in the central range that holds `level` of it.
+pub fn share_inside(share: f64, level: f64) -> bool {
+    (share - 0.5).abs() <= level / 2.0
 }
 
 /// Share of the sorted draws below what came, ties counted half.
@@ -46,8 +46,7 @@ pub fn ranges<'a>(means: impl Iterator<Item = &'a Prediction>) -> Vec<TrialRange
     }
     by.into_iter()
         .map(|((season, system), here)| {
-            let count =
-                |holds: &dyn Fn(&Prediction) -> f64| here.iter().filter(|p| holds(p) > 0.0).count() as u32;
+            let count = |holds: &dyn Fn(&Prediction) -> bool| here.iter().filter(|p| holds(p)).count() as u32;
             let mean_square =
                 |law: &dyn Fn(&Prediction) -> f64| average(here.iter().map(|p| (p.came - law(p)).powi(2)));
             TrialRange {

@@ -184,8 +184,10 @@ fn brier(pairs: &[&Pair], chance: impl Fn(&Pair) -> f64) -> f64 {
 
 fn scores(judged: &[Judged<'_>], brier_pairs: f64, careers: &Career) -> Scores {
     let cover = |level: f64| {
-        let hits: Vec<(i32, f64)> =
-            judged.iter().map(|(p, law)| (p.season, share_inside(cdf(law, p.came), level))).collect();
+        let hits: Vec<(i32, f64)> = judged
+            .iter()
+            .map(|(p, law)| (p.season, f64::from(share_inside(cdf(law, p.came), level))))
+            .collect();
         clustered_mean(&hits)
     };
     let ((cover80, cover80_se), (cover95, cover95_se)) = (cover(0.8), cover(0.95));
@@ -220,7 +222,8 @@ fn scores(judged: &[Judged<'_>], brier_pairs: f64, careers: &Career) -> Scores {
 
 fn fold_report(fold: &FoldPredictions) -> FoldReport {
     let given = given_water(&fold.means);
-    let cover = |level: f64| average(given.iter().map(|(p, law)| share_inside(cdf(law, p.came), level)));
+    let cover =
+        |level: f64| average(given.iter().map(|(p, law)| f64::from(share_inside(cdf(law, p.came), level))));
     FoldReport {
         fold: fold.name.clone(),
         n: given.len(),
@@ -235,7 +238,7 @@ fn fold_report(fold: &FoldPredictions) -> FoldReport {
 fn level_report(means: &[&Prediction]) -> LevelReport {
     let cover = |level: f64| {
         let hits: Vec<(i32, f64)> =
-            means.iter().map(|p| (p.season, share_inside(draw_share(p), level))).collect();
+            means.iter().map(|p| (p.season, f64::from(share_inside(draw_share(p), level)))).collect();
         clustered_mean(&hits)
     };
     let ((cover80, cover80_se), (cover95, cover95_se)) = (cover(0.8), cover(0.95));
