@@ -8,8 +8,8 @@ pub use extras::extras;
 
 use crate::derive::{Answer, NeedCount, Years};
 use leanyear_engine::decide::{
-    BreakEven, ClimateSource, FieldSummary, Missing, OddsTable, OutlookSummary, ResponsePoint, Standing,
-    StandingState, TrialRecord, VarietyDetail, VarietyLoss, VarietyOdds,
+    BreakEven, ClimateSource, FieldSummary, LongRun, Missing, OddsTable, OutlookSummary, ResponsePoint,
+    Standing, StandingState, TrialRecord, VarietyDetail, VarietyLoss, VarietyOdds,
 };
 use leanyear_engine::forecast::form::FittedLoss;
 use leanyear_engine::link::{Settings, View, WaterOutlook};
@@ -143,6 +143,7 @@ fn odds(k: u32, low: f64, line: f64) -> VarietyOdds {
             trials: if k == 3 { 1 } else { 31 },
             trials_like_this: if k == 3 { 0 } else { 9 },
             last,
+            apart: false,
         },
         seasons,
     }
@@ -220,8 +221,7 @@ fn detail() -> VarietyDetail {
                 ResponsePoint { water, median: 2.5 * water, low80: 2.0 * water, high80: 3.0 * water }
             })
             .collect(),
-        difference: (2.14, 1.0),
-        difference_80: (-0.3, 4.6),
+        long_run: Some(LongRun { difference: 2.14, range_80: (-0.3, 4.6) }),
         trials: vec![record(2025, Some(Exclusion::Hail)), record(2024, None), record(2023, None)],
         losses: vec![
             VarietyLoss { trait_: "leaf-rust".into(), severe: 0.124, rated: true },

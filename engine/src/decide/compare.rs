@@ -95,9 +95,9 @@ pub struct Comparison {
     pub in_money: bool,
     /// The varieties, in the order asked.
     pub varieties: Vec<Compared>,
-    /// Every two of them, in that order.
+    /// Every two of them that a chain of trials joins, in that order.
     pub pairs: Vec<Pair>,
-    /// Where every two of them change places, lever by lever; also where they do not.
+    /// Where every pair changes places, lever by lever; also where they do not.
     pub tipping: Vec<TippingPoint>,
 }
 

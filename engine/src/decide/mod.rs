@@ -26,6 +26,6 @@ pub mod worked;
 
 pub use advisor::{Advisor, AdvisorError};
 pub use table::{
-    BreakEven, ClimateSource, FieldSummary, Missing, NetLaw, OddsTable, OutlookSummary, ResponsePoint,
-    Standing, StandingState, TrialRecord, VarietyDetail, VarietyLoss, VarietyOdds,
+    BreakEven, ClimateSource, FieldSummary, LongRun, Missing, NetLaw, OddsTable, OutlookSummary,
+    ResponsePoint, Standing, StandingState, TrialRecord, VarietyDetail, VarietyLoss, VarietyOdds,
 };

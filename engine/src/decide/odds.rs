@@ -35,6 +35,8 @@ pub struct Candidate<'a> {
     pub fails: Vec<NeedFailure>,
     /// How long tested.
     pub standing: Standing,
+    /// Number of the group of trials that it stood in: those of two groups met in no trial, not even through others.
+    pub joined: usize,
 }
 
 impl Candidate<'_> {
@@ -103,7 +105,8 @@ pub fn odds(candidates: &[Candidate<'_>], question: &Question<'_>) -> Vec<Variet
         .enumerate()
         .map(|(i, candidate)| {
             let against = |other: Option<usize>| {
-                other.filter(|&j| j != i).map(|j| chance_to_beat(&outcomes[i], &outcomes[j]))
+                let other = other.filter(|&j| j != i && candidates[j].joined == candidate.joined);
+                other.map(|j| chance_to_beat(&outcomes[i], &outcomes[j]))
             };
             VarietyOdds {
                 beats_check: against(check),
@@ -246,19 +249,23 @@ fn nameable(candidates: &[Candidate<'_>]) -> Vec<bool> {
 }
 
 /// Who belongs to the group too close to call: chance of at least equalling the leader in the long run,
-/// nothing redrawn.
+/// nothing redrawn. Trials that share no variety cannot tell their leaders apart, so each group of trials has its own.
 fn group(candidates: &[Candidate<'_>], lasting: &[Vec<f64>], nameable: &[bool]) -> Vec<bool> {
-    let leader = (0..candidates.len())
-        .filter(|&i| nameable[i])
-        .map(|i| (mean(&lasting[i]), i))
-        .max_by(|a, b| a.0.total_cmp(&b.0));
-    let Some((_, leader)) = leader else { return vec![false; candidates.len()] };
-    (0..candidates.len())
-        .map(|i| {
+    let leader = |joined: usize| {
+        (0..candidates.len())
+            .filter(|&i| nameable[i] && candidates[i].joined == joined)
+            .map(|i| (mean(&lasting[i]), i))
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+    };
+    let groups = candidates.iter().map(|c| c.joined + 1).max().unwrap_or(0);
+    let leaders: Vec<Option<usize>> = (0..groups).map(|joined| leader(joined).map(|found| found.1)).collect();
+    let belongs = |i: usize| {
+        leaders[candidates[i].joined].is_some_and(|leader| {
             let at_least = vectors::at_least(&lasting[i], &lasting[leader]);
             candidates[i].takes_part() && at_least as f64 >= GROUP_CHANCE * lasting[i].len() as f64
         })
-        .collect()
+    };
+    (0..candidates.len()).map(belongs).collect()
 }
 
 /// Puts rows in the order asked for; nothing else of them depends on it.

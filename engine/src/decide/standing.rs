@@ -6,7 +6,8 @@
 use super::table::{Standing, StandingState};
 use crate::link::WaterOutlook;
 use crate::mixed::network::Prepared;
-use crate::pack::Network;
+use crate::pack::groups::groups;
+use crate::pack::{Network, NetworkInfo};
 use crate::season::climate::Climate;
 
 /// A like-that-year trial may differ by this share of the year's water.
@@ -34,6 +35,8 @@ type Met = Vec<(i32, Option<f64>)>;
 pub struct Tested {
     /// By system (index): its last season, and the trials of each variety (block).
     systems: Vec<(i32, Vec<Met>)>,
+    /// By block: the group of trials that the variety stood in, 0 the largest.
+    joined: Vec<usize>,
     seasons_to_prove: u32,
     lapse_after: i32,
 }
@@ -56,17 +59,26 @@ impl Tested {
                 varieties[block].push((trial.season, trial.water));
             }
         }
-        let info = &network.info;
-        Tested { systems, seasons_to_prove: info.seasons_to_prove, lapse_after: info.lapse_after as i32 }
+        let groups = groups(network);
+        let group = |code: &String| groups.iter().position(|group| group.varieties.contains(code));
+        let joined = prepared.varieties.iter().map(|code| group(code).unwrap_or(0)).collect();
+        let NetworkInfo { seasons_to_prove, lapse_after, .. } = network.info;
+        Tested { systems, joined, seasons_to_prove, lapse_after: lapse_after as i32 }
+    }
+
+    /// The group of trials that a variety (block) stood in: two of one group a chain of trials joins. 0 is the largest.
+    pub fn joined(&self, block: usize) -> usize {
+        self.joined[block]
     }
 
     /// The standing of every variety (block) in a system; `range` is the water that counts as like the outlook.
     pub fn standings(&self, system: usize, range: Option<(f64, f64)>) -> Vec<Standing> {
         let Some((latest, varieties)) = self.systems.get(system) else { return Vec::new() };
-        varieties.iter().map(|trials| self.standing(trials, *latest, range)).collect()
+        let each = varieties.iter().zip(&self.joined);
+        each.map(|(trials, joined)| self.standing(trials, *joined > 0, *latest, range)).collect()
     }
 
-    fn standing(&self, trials: &[(i32, Option<f64>)], latest: i32, range: Option<(f64, f64)>) -> Standing {
+    fn standing(&self, trials: &Met, apart: bool, latest: i32, range: Option<(f64, f64)>) -> Standing {
         let like = |water: &Option<f64>| match (range, water) {
             (None, _) => true,
             (Some((low, high)), Some(water)) => (low..=high).contains(water),
@@ -87,6 +99,7 @@ impl Tested {
             trials: trials.len() as u32,
             trials_like_this: trials.iter().filter(|(_, water)| like(water)).count() as u32,
             last,
+            apart,
         }
     }
 }

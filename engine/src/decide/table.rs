@@ -33,6 +33,9 @@ pub struct Standing {
     pub trials_like_this: u32,
     /// Last season with a fitted trial in this system, if any.
     pub last: Option<i32>,
+    /// Whether no chain of trials of any system joins it to the larger part of the varieties: only the model's prior
+    /// compares it with those.
+    pub apart: bool,
 }
 
 impl Standing {
@@ -85,9 +88,10 @@ pub struct VarietyOdds {
     pub seed_cost: f64,
     /// Whether that is its own, not the average of the others.
     pub seed_cost_known: bool,
-    /// P(beats the check) + ½ P(ties); `None` for the check itself and where there is none.
+    /// P(beats the check) + ½ P(ties); `None` for the check itself, where there is none and where no chain of trials
+    /// joins the two.
     pub beats_check: Option<f64>,
-    /// P(beats mine) + ½ P(ties); `None` for mine and where none is named.
+    /// P(beats mine) + ½ P(ties); `None` for mine, where none is named and where no chain of trials joins the two.
     pub beats_mine: Option<f64>,
     /// Chance of being the best of those shown, next season.
     pub best: f64,
@@ -278,14 +282,22 @@ pub struct VarietyDetail {
     pub variety: String,
     /// Response to water over the site's record, ascending; empty where no water is known.
     pub response: Vec<ResponsePoint>,
-    /// Long-run difference from the reference set in this field, yield unit, with its standard error.
-    pub difference: (f64, f64),
-    /// The range that holds that difference four times in five, yield unit.
-    pub difference_80: (f64, f64),
+    /// Long-run difference from the reference set; `None` where no chain of trials joins the variety to all of it.
+    pub long_run: Option<LongRun>,
     /// Every trial it stood in, newest first.
     pub trials: Vec<TrialRecord>,
     /// What each disease and pest takes from it, in the order of [`OddsTable::losses`].
     pub losses: Vec<VarietyLoss>,
+}
+
+/// What a variety makes beyond the average of the reference set over many seasons like the one assumed, diseases as
+/// assumed, yield unit.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct LongRun {
+    /// Mean.
+    pub difference: f64,
+    /// The range that holds it four times in five.
+    pub range_80: (f64, f64),
 }
 
 /// What one disease or pest takes from one variety.

@@ -44,7 +44,6 @@ pub struct FieldKey {
 /// Draws of what neither the season nor the usual yield changes.
 #[derive(Debug, Clone)]
 pub(super) struct PlaceDraws {
-    law: FieldLaw,
     pub(super) climate: Climate,
     /// V × N: difference from the reference set at mean water, shares.
     difference: Vec<f64>,
@@ -195,11 +194,6 @@ impl Draws {
         &self.field.key
     }
 
-    /// The field's law, from which its draws come.
-    pub fn law(&self) -> &FieldLaw {
-        &self.field.place.law
-    }
-
     /// Which outlook.
     pub fn outlook(&self) -> WaterOutlook {
         self.outlook
@@ -239,7 +233,6 @@ impl PlaceDraws {
             unrated: Unrated::drawn(&model.threats, points),
             own: (0..varieties).flat_map(|block| own_departure(points, block, 0)).collect(),
             departures: Departures::new(model, key.system, model.field_residual(key.system), points),
-            law,
             climate,
         }
     }

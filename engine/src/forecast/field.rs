@@ -71,20 +71,6 @@ impl FieldLaw {
     pub fn loss_row(&self) -> usize {
         self.level_row() + 3
     }
-
-    /// Long-run difference of a variety from the reference set at standardised water, with its standard
-    /// error, shares of the system's mean.
-    pub fn difference(&self, block: usize, water: f64) -> (f64, f64) {
-        let (order, slope) = (self.order(), self.varieties + block);
-        let mean = self.mean[block] + water * self.mean[slope];
-        let variance: f64 = (0..=slope)
-            .map(|k| {
-                let from_difference = if k <= block { self.factor[block * order + k] } else { 0.0 };
-                (from_difference + water * self.factor[slope * order + k]).powi(2)
-            })
-            .sum();
-        (mean, variance.sqrt())
-    }
 }
 
 /// d_i as a functional.

@@ -1,10 +1,11 @@
 //! Which trial the head of the list hangs on: each trial left out in turn, at the variances of the whole fit.
 //!
 //! The model is solved anew without the trial's rows; variances, levels and the form of the model stay as all
-//! trials gave them, which makes this a deletion diagnostic and not a new fit. What is compared is the long-run
-//! difference of varieties in one system at middling water, among those in a current trial. It costs a solution a
-//! trial, so networks beyond [`MOST_TRIALS`] are not asked.
+//! trials gave them, which makes this a deletion diagnostic and not a new fit. What is compared are the differences
+//! between adjusted means of one system, at middling water and with the diseases that its trials had, among varieties
+//! in a current trial. It costs a solution a trial, so networks beyond [`MOST_TRIALS`] are not asked.
 
+use super::diseases::Diseased;
 use crate::forecast::model::ForecastModel;
 use crate::mixed::arrow::{Likelihood, Solution, solve};
 use crate::mixed::design::{Design, Effect, Extra};
@@ -47,14 +48,16 @@ pub fn most_influential(
         return Vec::new();
     }
     let current = current_blocks(network, model);
-    let whole: Vec<Vec<Option<f64>>> = lists(model, design, &model.solution);
+    let diseased: Vec<Diseased> =
+        (0..model.prepared.systems.len()).map(|system| Diseased::of(model, system)).collect();
+    let whole: Vec<Vec<Option<f64>>> = lists(model, &diseased, design, &model.solution);
     let mut worst: Vec<Option<Influence>> = vec![None; model.prepared.systems.len()];
     for trial in 0..design.trials {
         let (without, extras) = rows_without(design, trial);
         let (blocks, systems) = (design.blocks.len(), design.systems);
         let smaller = Design::new(&without, &extras, blocks, design.trials - 1, systems, design.terms);
         if let Ok(solution) = solve(&smaller, &model.fitted.variances, Likelihood::Restricted) {
-            let found = lists(model, &smaller, &solution);
+            let found = lists(model, &diseased, &smaller, &solution);
             for (system, slot) in worst.iter_mut().enumerate() {
                 let code = &model.prepared.trial(network, trial).trial;
                 let influence =
@@ -100,24 +103,27 @@ fn rows_without(design: &Design, trial: usize) -> (Vec<crate::mixed::design::Row
     (rows.collect(), extras.collect())
 }
 
-/// The value of every variety in every system, in shares; `None` for one without rows.
-fn lists(model: &ForecastModel, design: &Design, solution: &Solution) -> Vec<Vec<Option<f64>>> {
+/// The adjusted mean of every variety in every system but for the system's level, in shares; `None` for one without rows.
+fn lists(
+    model: &ForecastModel,
+    diseased: &[Diseased],
+    design: &Design,
+    solution: &Solution,
+) -> Vec<Vec<Option<f64>>> {
+    // A trial less moves the columns behind the trials.
+    let gone = model.prepared.design.trials - design.trials;
     let effects = Effects::new(design, solution, &model.fitted.variances);
     let value = |system: usize, block: usize| {
         let wanted =
             |effect: &Effect| matches!(effect, Effect::Intercept) || *effect == Effect::System(system);
         let columns = design.blocks[block].effects.iter().enumerate().filter(|(_, effect)| wanted(effect));
+        let lost = diseased[system].lost(model, block);
+        let border = model.prepared.covariate_weights(block).chain(lost.learnt);
         let functional = Functional {
-            border: model
-                .prepared
-                .covariates
-                .iter()
-                .enumerate()
-                .map(|(k, covariate)| (design.trials + k, covariate.values[block]))
-                .collect(),
+            border: border.map(|(column, weight)| (column - gone, weight)).collect(),
             effects: columns.map(|(place, _)| (block, place, 1.0)).collect(),
         };
-        (design.blocks[block].rows > 0).then(|| effects.value(&functional))
+        (design.blocks[block].rows > 0).then(|| effects.value(&functional) - lost.published)
     };
     (0..model.prepared.systems.len())
         .map(|system| (0..design.blocks.len()).map(|block| value(system, block)).collect())

@@ -6,6 +6,7 @@
 //! none of them. It knows no file and no screen, and writes no sentence.
 
 pub mod compare;
+mod diseases;
 pub mod influence;
 pub mod look;
 pub mod outlying;

@@ -7,11 +7,10 @@
 //! stand on one scale. The LSD is z·SED at 5 % with the average standard error of prediction of a difference
 //! over all pairs listed (the variances rest on the whole network, so the normal law stands for Student's).
 
+use super::diseases::{Diseased, Lost};
 use super::shortlist::{Line, Rules, shortlist};
 use crate::decide::{Advisor, AdvisorError};
 use crate::forecast::field::difference;
-use crate::forecast::losses::Threat;
-use crate::forecast::model::ForecastModel;
 use crate::mixed::effects::Functional;
 use crate::pack::Exclusion;
 use serde::{Deserialize, Serialize};
@@ -54,7 +53,8 @@ pub struct Report {
     pub rules: Rules,
     /// Varieties by adjusted mean, best first; those in the system's trials lately.
     pub lines: Vec<ReportLine>,
-    /// Average standard error of a difference over all pairs of lines, yield unit; `None` with fewer than two.
+    /// Average standard error of a difference over all pairs of lines that trials join, yield unit; `None` where there
+    /// is no such pair.
     pub sed: Option<f64>,
     /// Least significant difference at 5 %, yield unit.
     pub lsd: Option<f64>,
@@ -107,7 +107,11 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
         }
     }
     let level = average_level(advisor, place);
-    let sed = average_sed(&covariance, n).map(|sed| sed * scale);
+    let joined = |i: usize, j: usize| match (block(&shown[i]), block(&shown[j])) {
+        (Some(a), Some(b)) => advisor.are_joined(a, b),
+        _ => false,
+    };
+    let sed = average_sed(&covariance, n, joined).map(|sed| sed * scale);
     let traits: Vec<String> = network
         .traits
         .iter()
@@ -153,55 +157,6 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
     })
 }
 
-/// What the trials of a system met: Σ pressure × healthy level over the number of trials, by threat.
-struct Diseased {
-    exposure: Vec<f64>,
-}
-
-/// What a variety loses there, in shares of the system's mean.
-#[derive(Default)]
-struct Lost {
-    /// Border columns of the losses that the trials taught, with what a whole loss takes.
-    learnt: Vec<(usize, f64)>,
-    /// Taken by losses that are as published.
-    published: f64,
-    /// Standard deviation by threat of what those take.
-    doubts: Vec<f64>,
-}
-
-impl Diseased {
-    fn of(model: &ForecastModel, system: usize) -> Diseased {
-        let columns: Vec<usize> = model
-            .prepared
-            .column_systems()
-            .iter()
-            .enumerate()
-            .filter(|(_, s)| **s == system)
-            .map(|(column, _)| column)
-            .collect();
-        let met = |threat: &Threat| {
-            let sum: f64 = columns.iter().map(|&c| threat.pressure[c] * model.trial_levels[c]).sum();
-            sum / columns.len().max(1) as f64
-        };
-        Diseased { exposure: model.threats.iter().map(met).collect() }
-    }
-
-    fn lost(&self, model: &ForecastModel, block: usize) -> Lost {
-        let mut lost = Lost::default();
-        let losses = model.threats.iter().zip(&model.fitted.form.losses).zip(&self.exposure);
-        for ((threat, loss), exposure) in losses {
-            let hit = threat.susceptibility[block] * exposure;
-            if loss.learnt {
-                lost.learnt.push((model.prepared.loss_column(lost.learnt.len()), -hit));
-            } else {
-                lost.published += loss.estimate * hit;
-                lost.doubts.push(loss.published.1 * hit);
-            }
-        }
-        lost
-    }
-}
-
 /// Average level of the reference set over the system's trials, in shares.
 fn average_level(advisor: &Advisor, system: usize) -> f64 {
     let model = advisor.model();
@@ -216,9 +171,9 @@ fn average_level(advisor: &Advisor, system: usize) -> f64 {
     own.iter().sum::<f64>() / own.len().max(1) as f64
 }
 
-/// Root of the mean variance of a difference over all pairs, n × n covariance.
-fn average_sed(covariance: &[f64], n: usize) -> Option<f64> {
-    let pairs = (0..n).flat_map(|i| (0..i).map(move |j| (i, j)));
+/// Root of the mean variance of a difference over all pairs that trials join, n × n covariance.
+fn average_sed(covariance: &[f64], n: usize, joined: impl Fn(usize, usize) -> bool) -> Option<f64> {
+    let pairs = (0..n).flat_map(|i| (0..i).map(move |j| (i, j))).filter(|&(i, j)| joined(i, j));
     let variances: Vec<f64> = pairs
         .map(|(i, j)| covariance[i * n + i] + covariance[j * n + j] - 2.0 * covariance[i * n + j])
         .collect();

@@ -126,6 +126,8 @@ pub enum Reason {
         /// Its last season in the system.
         last: i32,
     },
+    /// No chain of trials joins it to most of the others; keeps nothing off the list.
+    TestedApart,
     /// A rating poorer than allowed.
     RatedTooPoor {
         /// Trait code.
@@ -194,6 +196,9 @@ fn listed(network: &Network, system: &str, rules: &Rules, table: OddsTable) -> V
         } else {
             Stance::Out
         };
+        if odds.standing.apart {
+            reasons.push(Reason::TestedApart);
+        }
         let word =
             network.shortlist.iter().find(|e| e.system == system && e.variety == odds.variety).cloned();
         let stance = word.as_ref().and_then(|entry| Stance::of(&entry.stance)).unwrap_or(by_rules);

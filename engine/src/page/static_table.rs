@@ -95,7 +95,8 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
 fn row(odds: &VarietyOdds, columns: &[(&str, &OddsTable)], words: &StaticWords, network: &Network) -> String {
     let cells: String = columns.iter().map(|(_, table)| cell(&odds.variety, table, words)).collect();
     let count = columns.len();
-    let about = [tested(odds, words), note(&odds.variety, words, network).to_owned()];
+    let apart = if odds.standing.apart { words.tested_apart.as_str() } else { "" };
+    let about = [tested(odds, words), apart.to_owned(), note(&odds.variety, words, network).to_owned()];
     let about = about.iter().filter(|text| !text.is_empty()).map(|text| format!("<p>{}</p>", html(text)));
     format!(
         r#"<tbody><tr><th scope="rowgroup" colspan="{count}">{}</th></tr><tr>{cells}</tr><tr class="static-about"><td colspan="{count}">{}</td></tr></tbody>"#,

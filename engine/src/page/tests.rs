@@ -44,6 +44,7 @@ fn words() -> StaticWords {
         trial_one: text("1 trial"),
         trial_many: text("{count} trials"),
         never_this_dry: text("never this dry"),
+        tested_apart: text("tested apart"),
         drier_than_harvested: text("drier than any harvested"),
         too_close: text("Too close: {varieties}."),
         left_out_one: text("One left out."),
@@ -125,7 +126,7 @@ fn odds(variety: &str, average: f64, marks_short: u8, standing: Standing) -> Var
 }
 
 fn standing(state: StandingState, seasons: u32, trials: u32, trials_like_this: u32) -> Standing {
-    Standing { state, seasons, trials, trials_like_this, last: Some(2019) }
+    Standing { state, seasons, trials, trials_like_this, last: Some(2019), apart: false }
 }
 
 fn table(break_even: BreakEven, varieties: Vec<VarietyOdds>) -> OddsTable {

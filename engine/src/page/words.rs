@@ -64,6 +64,8 @@ pub struct StaticWords {
     pub trial_one: String,
     /// `{count}` trials.
     pub trial_many: String,
+    /// Said of a variety that no chain of trials joins to most of the others.
+    pub tested_apart: String,
     /// A variety without a trial in a year this dry.
     pub never_this_dry: String,
     /// Part of the years assumed is drier than any harvested trial.

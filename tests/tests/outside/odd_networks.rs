@@ -1,11 +1,14 @@
 //! Networks that try to break the fit: each ends in a clear sentence or in finite numbers.
 
-use leanyear_engine::decide::Advisor;
+use leanyear_engine::decide::{Advisor, VarietyOdds};
 use leanyear_engine::forecast::backtest::{By, backtest};
 use leanyear_engine::forecast::form::Ingredients;
 use leanyear_engine::link::Settings;
 use leanyear_engine::mixed::report::fit;
+use leanyear_engine::office::report::report;
+use leanyear_engine::office::shortlist::{Reason, Rules, shortlist};
 use leanyear_engine::pack::{ErrorReport, Network, Pack};
+use leanyear_engine::page::settings_for;
 use leanyear_tests::network_of;
 use std::collections::BTreeMap;
 
@@ -150,4 +153,50 @@ fn error_variances_at_the_edge_give_numbers() {
     // A sentence is answer enough where the unit must be wrong.
     answers(&with(&|_| stated(1e6), None));
     answers(&first(1e-9));
+}
+
+/// Two sets of varieties that no trial joins: their own odds are told, and nothing that sets one against another.
+#[test]
+fn varieties_that_never_met_are_not_set_against_each_other() {
+    let network = odd((4, 4, 10), plain, |variety, site, _| (variety < 6) == (site < 3));
+    let apart = |code: &str| code.trim_start_matches('V').parse::<usize>().unwrap() >= 6;
+    let advisor = Advisor::new(Pack::new(network).unwrap()).unwrap();
+    let settings = Settings { mine: Some("V0".to_owned()), ..settings_for(&advisor, "all") };
+    let draws = advisor.draws(&settings).unwrap();
+    let table = advisor.table(&draws, &settings).unwrap();
+    for row in &table.varieties {
+        assert_eq!(row.standing.apart, apart(&row.variety), "{}", row.variety);
+        assert_eq!(row.beats_mine.is_some(), row.variety != "V0" && !apart(&row.variety), "{}", row.variety);
+        // The set that they are held against holds varieties of both.
+        assert_eq!(advisor.detail(&draws, &settings, &row.variety).unwrap().long_run, None);
+    }
+    for of_both in [false, true] {
+        let group = |row: &&VarietyOdds| row.group && apart(&row.variety) == of_both;
+        assert!(table.varieties.iter().any(|row| group(&row)), "no trial parts the leaders");
+    }
+    let asked = ["V0", "V6", "V1", "V7"].map(str::to_owned);
+    let found = advisor.compare(&draws, &settings, &asked).unwrap();
+    let pairs: Vec<(&str, &str)> = found.pairs.iter().map(|p| (p.a.as_str(), p.b.as_str())).collect();
+    assert_eq!(pairs, [("V0", "V1"), ("V6", "V7")]);
+    assert!(!found.tipping.is_empty() && found.tipping.iter().all(|p| apart(&p.a) == apart(&p.b)));
+    assert_eq!(advisor.duel(&draws, &settings, "V0", "V6").unwrap(), None);
+    let change = advisor.what_would_change(&draws, &settings, &table).unwrap();
+    let leader = change.leader.unwrap();
+    let ahead = change.changes.iter().filter_map(|change| change.ahead.as_deref());
+    assert!(
+        ahead
+            .chain(change.newcomer.iter().map(|new| new.variety.as_str()))
+            .all(|v| apart(v) == apart(&leader))
+    );
+
+    let rules = Rules::of(&advisor.pack().network);
+    for line in shortlist(&advisor, "all", &rules).unwrap() {
+        assert_eq!(line.reasons.contains(&Reason::TestedApart), apart(&line.variety));
+    }
+    // The difference between two that never met is known far less well, and would swell the LSD of those that did.
+    let whole = report(&advisor, "all", &rules).unwrap().lsd.unwrap();
+    let alone = odd((3, 4, 6), plain, |_, _, _| true);
+    let alone = Advisor::new(Pack::new(alone).unwrap()).unwrap();
+    let alone = report(&alone, "all", &rules).unwrap().lsd.unwrap();
+    assert!(whole < 1.6 * alone, "{whole} beside {alone}");
 }

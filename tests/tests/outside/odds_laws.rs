@@ -1,10 +1,13 @@
 //! Laws of the odds of a whole network: links, the order of rows, and how many draws stand behind a mark.
 
 use crate::laws::{demo, settings, table};
-use leanyear_engine::decide::{Advisor, OddsTable};
+use leanyear_engine::decide::{Advisor, OddsTable, VarietyDetail, VarietyOdds};
 use leanyear_engine::link::{
     Codes, LinkDefaults, Order, Pressures, Settings, Spray, WaterOutlook, decode, encode,
 };
+use leanyear_engine::office::influence::{HEAD, most_influential};
+use leanyear_engine::office::report::report;
+use leanyear_engine::office::shortlist::Rules;
 use leanyear_engine::pack::{Network, Pack};
 use leanyear_tests::agree;
 
@@ -122,5 +125,42 @@ fn the_order_of_rows_in_the_files_is_no_information() {
             let apart = a.marks_short.abs_diff(b.marks_short);
             assert!(apart <= 1, "{}: {} and {} marks", a.variety, a.marks_short, b.marks_short);
         }
+    }
+}
+
+/// What lasts between two varieties is told with the diseases assumed, as the averages are.
+#[test]
+fn the_long_run_counts_the_diseases_assumed() {
+    let under = |pressure| {
+        let settings = Settings { diseases: [("stripe-rust".to_owned(), pressure)].into(), ..settings() };
+        let draws = demo().draws(&settings).unwrap();
+        let detail = |row: &VarietyOdds| demo().detail(&draws, &settings, &row.variety).unwrap();
+        let rows = by_code(demo().table(&draws, &settings).unwrap()).varieties;
+        rows.iter().map(|row| (row.expected, detail(row))).collect::<Vec<_>>()
+    };
+    let (healthy, diseased) = (under(Pressures::None), under(Pressures::Severe));
+    let place = healthy[0].1.losses.iter().position(|loss| loss.trait_ == "stripe-rust").unwrap();
+    let severe = |k: usize| healthy[k].1.losses[place].severe;
+    let by_severe = |a: &usize, b: &usize| severe(*a).total_cmp(&severe(*b));
+    let resistant = (0..healthy.len()).min_by(by_severe).unwrap();
+    let susceptible = (0..healthy.len()).max_by(by_severe).unwrap();
+    let lost = |k: usize| {
+        let long_run = |detail: &VarietyDetail| detail.long_run.unwrap().difference;
+        (healthy[k].0 - diseased[k].0, long_run(&healthy[k].1) - long_run(&diseased[k].1))
+    };
+    let (few, many) = (lost(resistant), lost(susceptible));
+    let (averages, long_run) = (many.0 - few.0, many.1 - few.1);
+    // Failed crops lose nothing more and count in the averages alone.
+    assert!(averages > 1.0 && (0.9..1.3).contains(&(long_run / averages)), "{long_run} beside {averages}");
+}
+
+/// The five of which one trial is left out are the first five of the printed report.
+#[test]
+fn the_head_of_the_list_is_that_of_the_report() {
+    let (network, model) = (&demo().pack().network, demo().model());
+    for influence in most_influential(network, model, &mut |_, _| {}) {
+        let found = report(demo(), &influence.system, &Rules::of(network)).unwrap();
+        let head: Vec<&str> = found.lines.iter().take(HEAD).map(|row| row.line.variety.as_str()).collect();
+        assert_eq!(influence.head, head, "{}", influence.system);
     }
 }

@@ -45,7 +45,7 @@ pub struct Extras {
     pub sprays: Vec<SprayWorth>,
     /// How the money of the variety looked at is worked out.
     pub worked: Vec<WorkedLine>,
-    /// The variety looked at against the one grown now.
+    /// The variety looked at against the one grown now, where trials join the two.
     pub against_mine: Option<Pair>,
     /// Varieties side by side.
     pub comparison: Option<Rc<Comparison>>,
@@ -122,7 +122,7 @@ impl Knowledge {
             let known =
                 |mine: &&str| *mine != code && table.varieties.iter().any(|row| row.variety == **mine);
             if let Some(mine) = asked.mine.as_deref().filter(known) {
-                out.against_mine = Some(self.advisor.duel(draws, &asked, code, mine)?);
+                out.against_mine = self.advisor.duel(draws, &asked, code, mine)?;
             }
         }
         if ask.side_by_side {

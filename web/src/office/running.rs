@@ -150,6 +150,7 @@ fn take(office: &mut Office, step: Step, answer: Option<String>) {
             office.lists_due = false;
             office.fit_revision = office.revision;
             if office.fit.done().is_some() {
+                Rc::make_mut(&mut office.draft).fitted = true;
                 run(office, if office.draft.last.is_some() { Step::Changes } else { Step::Influence });
             }
         }

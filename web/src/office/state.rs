@@ -147,6 +147,8 @@ pub struct Draft {
     pub rules: BTreeMap<String, Rules>,
     /// Last year's network.
     pub last: Option<LastYear>,
+    /// Whether its files have been fitted, so that another visit fits them at once.
+    pub fitted: bool,
 }
 
 /// A network being prepared.
@@ -192,6 +194,8 @@ pub struct Office {
     pub kept: Kept,
     /// The system whose list is shown.
     pub system: Option<String>,
+    /// System and variety of her last word, so that the list can say where it went.
+    pub worded: Option<(String, String)>,
     /// The job that should run, with a ticket that tells its answers from older ones.
     pub job: Option<(Step, u64)>,
     /// Whether the lists are older than her words and rules, because another job took their place.

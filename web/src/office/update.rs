@@ -88,6 +88,7 @@ pub fn update(office: &Office, msg: Msg) -> Office {
         Msg::Remembered(draft) => {
             if let Some(draft) = draft.filter(|_| office.is_empty()) {
                 next.draft = Rc::from(draft);
+                next.waiting = next.draft.fitted.then_some(Step::Fit);
                 changed(&mut next);
             }
         }
@@ -254,7 +255,7 @@ fn open(office: &mut Office, network: &leanyear_engine::pack::Network) {
     office.letters.clear();
     office.arrivals.clear();
     (office.fit, office.before, office.system) = (Stage::Idle, None, None);
-    (office.read_before, office.turned) = (None, None);
+    (office.read_before, office.turned, office.worded) = (None, None, None);
     changed(office);
 }
 
@@ -298,6 +299,7 @@ fn exclude(office: &mut Office, trial: &str, reason: Option<Exclusion>) {
 /// Her word is no part of the data: the list is put together anew, nothing is fitted.
 fn set_word(office: &mut Office, entry: ShortlistEntry) {
     typed(office).word = None;
+    office.worded = Some((entry.system.clone(), entry.variety.clone()));
     let Some(mut read) = office.shown_read().cloned() else { return };
     let Some(mut network) = read.network.clone() else { return };
     network.shortlist.retain(|other| other.system != entry.system || other.variety != entry.variety);

@@ -202,6 +202,7 @@ fn change() -> WhatWouldChange {
                 trials: 5,
                 trials_like_this: 2,
                 last: Some(2024),
+                apart: false,
             },
         }),
         more_water: vec![MoreWater {

@@ -21,7 +21,7 @@ pub use decision::{FieldWorkWords, WeighingWords};
 pub use label::Label;
 pub use language::Language;
 pub use office::OfficeWords;
-pub use sending::{CodeHead, SendWords, TableRow};
+pub use sending::{CodeHead, CodeTags, SendWords, TableRow};
 
 use crate::derive::NeedCount;
 use crate::number::{NumberProblem, Quantity};
@@ -141,6 +141,8 @@ pub struct Difference {
     pub against: Vec<String>,
     /// Whether the variety is itself among those it is told against.
     pub itself: bool,
+    /// Whether it is told for such years as are assumed, not for years as they come.
+    pub assumed: bool,
 }
 
 /// Every sentence of one language.
@@ -233,7 +235,8 @@ pub trait OddsWords {
     fn averages(&self, expected: f64, low: f64, high: f64, units: &Units) -> String;
     /// How long tested.
     fn tested(&self, standing: &Standing, water: WaterOutlook) -> String;
-    /// What has to be said of a variety that is new, no longer tested, or never was in this system.
+    /// What has to be said of a variety that is new, no longer tested, never was in this system, or met the others in no
+    /// trial.
     fn state(&self, standing: &Standing) -> Option<String>;
     /// What it lacks of what it must have: label and failure of each.
     fn lacks(&self, failures: &[(String, NeedFailure)], units: &Units) -> String;
@@ -243,6 +246,10 @@ pub trait OddsWords {
     fn lacking_line(&self) -> &'static str;
     /// That so many stand below the line, out of the fold.
     fn lacking_below(&self, count: usize) -> String;
+    /// How many varieties met the others in no trial, for what stands above a list of them all.
+    fn tested_apart(&self, count: usize) -> String;
+    /// That trials join one variety to no other, or to none of several.
+    fn never_met(&self, one: &str, others: &[String]) -> String;
     /// Never tested in such a year.
     fn never_tested(&self, water: WaterOutlook) -> &'static str;
     /// How often it beats the one grown now.
@@ -308,6 +315,8 @@ pub trait DetailWords {
     fn evidence(&self, standing: &Standing, water: WaterOutlook, system: Option<&str>) -> String;
     /// What is counted for seed, where anything is; `known` says whether the price is the variety's own.
     fn seed(&self, cost: f64, known: bool, units: &Units) -> Option<String>;
+    /// Who paid, where the network says it.
+    fn paid_for(&self, info: &NetworkInfo) -> Option<String>;
     /// The long-run difference with its range.
     fn difference(&self, difference: &Difference, units: &Units) -> String;
     /// Better or worse than the trial's average.

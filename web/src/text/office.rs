@@ -180,6 +180,8 @@ pub enum Desk {
     TrackFailed,
     ListHeading,
     ListIntro,
+    ListFirst,
+    Sideways,
     Variety,
     Place,
     Average,
@@ -300,6 +302,8 @@ pub trait OfficeWords {
     fn stands(&self, stance: Stance) -> &'static str;
     /// Why it stands there.
     fn reason(&self, reason: &Reason, names: &Names) -> String;
+    /// Where a variety stands now that she has given or taken back her word.
+    fn word_taken(&self, name: &str, stance: Stance, given: bool) -> String;
     /// That her word differs from the rules.
     fn word_differs(&self, word: Stance, rules: Stance) -> Option<String>;
     /// How one variety changed since last year's pack; `None` where nothing did.

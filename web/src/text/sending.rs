@@ -40,6 +40,30 @@ pub struct TableRow<'a> {
     pub odds: &'a VarietyOdds,
     /// The year assumed.
     pub water: WaterOutlook,
+    /// The agronomist's word on it in few words, where she gave one.
+    pub adviser: Option<&'static str>,
+}
+
+/// What has to be said beside a name in a code, where every letter counts.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct CodeTags {
+    /// It is the one grown now.
+    pub mine: bool,
+    /// It is new.
+    pub new: bool,
+    /// No chain of trials joins it to most of the others.
+    pub apart: bool,
+    /// The agronomist put it off her list.
+    pub off: bool,
+}
+
+impl CodeTags {
+    /// The words of those that hold, in brackets behind the name.
+    pub(super) fn told(self, [mine, new, apart, off]: [&str; 4]) -> String {
+        let tags = [(self.mine, mine), (self.new, new), (self.apart, apart), (self.off, off)];
+        let tags: Vec<&str> = tags.into_iter().filter_map(|(holds, words)| holds.then_some(words)).collect();
+        if tags.is_empty() { String::new() } else { format!(" ({})", tags.join(", ")) }
+    }
 }
 
 /// What is sent, kept and printed.
@@ -56,7 +80,7 @@ pub trait SendWords {
     /// The plain text in a code up to its first variety.
     fn code_head(&self, head: &CodeHead, units: &Units) -> String;
     /// One variety in that text.
-    fn code_item(&self, name: &str, mine: bool, new: bool, marks_short: u8) -> String;
+    fn code_item(&self, name: &str, tags: CodeTags, marks_short: u8) -> String;
     /// The end of that text.
     fn code_tail(&self, head: &CodeHead) -> String;
 
@@ -75,7 +99,7 @@ pub trait SendWords {
     /// How long tested, on paper.
     fn paper_tested(&self, standing: &Standing, water: WaterOutlook) -> String;
     /// Why a name in the small table needs care: lacking what it must have, new, not tested here, no longer
-    /// tested.
+    /// tested, met by the others in no trial.
     fn paper_state(&self, odds: &VarietyOdds) -> Option<String>;
     /// Heading over the small table, with what its two figures are.
     fn paper_rest(&self, short: Short, units: &Units) -> String;

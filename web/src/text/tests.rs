@@ -24,7 +24,14 @@ fn units() -> Units<'static> {
 }
 
 fn standing(seasons: u32, trials: u32, like: u32) -> Standing {
-    Standing { state: StandingState::WellTested, seasons, trials, trials_like_this: like, last: Some(2024) }
+    Standing {
+        state: StandingState::WellTested,
+        seasons,
+        trials,
+        trials_like_this: like,
+        last: Some(2024),
+        apart: false,
+    }
 }
 
 #[test]

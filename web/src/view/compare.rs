@@ -112,9 +112,21 @@ fn duels(page: &Page, found: &Comparison) -> Html {
         <section>
             <h3>{ page.label(Label::WhoWins) }</h3>
             { for found.pairs.iter().map(|pair| duel(page, pair, found.in_money, found.pairs.len() == 1)) }
+            { for never_met(page, found).map(|words| html! { <p class="spaced">{words}</p> }) }
             <p class="hint spaced">{ page.label(Label::FiveYears) }</p>
         </section>
     }
+}
+
+/// Each of them with those before it that no chain of trials joins it to.
+fn never_met<'a>(page: &'a Page, found: &'a Comparison) -> impl Iterator<Item = String> + 'a {
+    let codes: Vec<&str> = found.varieties.iter().map(|v| v.variety.as_str()).collect();
+    (1..codes.len()).filter_map(move |k| {
+        let met = |other: &str| found.pairs.iter().any(|pair| pair.a == other && pair.b == codes[k]);
+        let others = codes[..k].iter().filter(|other| !met(other));
+        let others: Vec<String> = others.map(|other| name(page, other).to_owned()).collect();
+        (!others.is_empty()).then(|| page.words.never_met(name(page, codes[k]), &others))
+    })
 }
 
 /// One pair; with more of them, only who wins how often and by how much.
@@ -132,15 +144,26 @@ fn duel(page: &Page, pair: &Pair, money: bool, full: bool) -> Html {
 
 /// In the detail: the variety against the one grown now.
 pub(super) fn against_mine(page: &Page) -> Html {
-    let Some(pair) = page.answer.extras.against_mine.as_ref() else { return html! {} };
     let money = page.answer.table.varieties.iter().any(|row| row.net.is_some());
-    html! {
-        <section>
-            <h3>{ page.label(Label::AgainstMine) }</h3>
+    let body = match page.answer.extras.against_mine.as_ref() {
+        Some(pair) => html! { <>
             { duel(page, pair, money, true) }
             <p class="hint">{ page.label(Label::FiveYears) }</p>
-        </section>
-    }
+        </> },
+        None => match apart_from_mine(page) {
+            Some(words) => html! { <p>{words}</p> },
+            None => return html! {},
+        },
+    };
+    html! { <section><h3>{ page.label(Label::AgainstMine) }</h3>{ body }</section> }
+}
+
+/// That no chain of trials joins the variety looked at to the one grown now, where there is another.
+fn apart_from_mine(page: &Page) -> Option<String> {
+    let looked_at = &page.answer.detail.as_ref()?.variety;
+    let mine = page.state.settings.mine.as_ref().filter(|mine| *mine != looked_at)?;
+    page.odds(mine)?;
+    Some(page.words.never_met(name(page, looked_at), &[name(page, mine).to_owned()]))
 }
 
 /// What is moved: its choice, the picture, the slider, what each comes to there, where each two change places.

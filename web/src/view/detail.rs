@@ -11,7 +11,8 @@ use crate::draw::response::{Response, SIGNS, drawn, response};
 use crate::state::Sheet;
 use crate::text::{Difference, Label, own_words};
 use crate::update::Msg;
-use leanyear_engine::decide::{VarietyDetail, VarietyOdds};
+use leanyear_engine::decide::{LongRun, VarietyDetail, VarietyOdds};
+use leanyear_engine::link::WaterOutlook;
 use leanyear_engine::order::Gather;
 use std::collections::BTreeSet;
 use yew::prelude::*;
@@ -61,8 +62,7 @@ fn note(page: &Page, code: &str) -> Html {
     let variety = page.network.varieties.iter().find(|v| v.variety == code);
     let note =
         variety.map(|v| own_words(page.words.lang(), &v.note, &v.note_es)).filter(|note| !note.is_empty());
-    let system = &page.state.settings.system;
-    let entry = page.network.shortlist.iter().find(|e| e.variety == code && e.system == *system);
+    let entry = page.her_word(code);
     html! {
         <>
             { for note.map(|note| html! { <blockquote><p>{note}</p></blockquote> }) }
@@ -212,23 +212,27 @@ fn systems(page: &Page, detail: &VarietyDetail) -> Vec<String> {
 }
 
 fn long_run(page: &Page, detail: &VarietyDetail) -> Html {
-    let (low, high) = detail.difference_80;
     let (itself, others): (Vec<&String>, Vec<&String>) =
         page.answer.table.field.reference_set.iter().partition(|code| **code == detail.variety);
     if others.is_empty() {
         return html! {};
     }
-    let difference = Difference {
-        value: detail.difference.0,
-        low,
-        high,
-        against: others.into_iter().map(|code| page.network.variety_name(code).to_owned()).collect(),
-        itself: !itself.is_empty(),
+    let against: Vec<String> =
+        others.into_iter().map(|code| page.network.variety_name(code).to_owned()).collect();
+    let settings = &page.state.settings;
+    let words = match detail.long_run {
+        None => page.words.never_met(page.network.variety_name(&detail.variety), &against),
+        Some(LongRun { difference, range_80: (low, high) }) => {
+            let assumed = settings.water != WaterOutlook::Any || !settings.diseases.is_empty();
+            let itself = !itself.is_empty();
+            let difference = Difference { value: difference, low, high, against, itself, assumed };
+            page.words.difference(&difference, &page.units())
+        }
     };
     html! {
         <section>
             <h3>{ page.label(Label::LongRun) }</h3>
-            <p>{ page.words.difference(&difference, &page.units()) }</p>
+            <p>{ words }</p>
         </section>
     }
 }

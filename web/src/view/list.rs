@@ -324,9 +324,12 @@ pub(super) fn remark_words(page: &Page) -> Vec<String> {
         BreakEven::Yield(_) => None,
     };
     let dry = table.outlook.drier_than_harvested.then(|| page.words.drier_than_harvested().to_owned());
+    let rows = table.varieties.iter();
+    let apart = rows.filter(|row| row.standing.apart && row.standing.current()).count();
+    let apart = (apart > 0).then(|| page.words.tested_apart(apart));
     let stale = page.state.draft_problem().map(|_| page.label(Label::Stale).to_owned());
     let sprayed: Vec<String> =
         page.state.settings.sprays.keys().map(|code| sentence::trait_label(page, code)).collect();
     let counted = page.words.also_counted(&page.state.settings, &sprayed);
-    [counted, money, dry, stale].into_iter().flatten().collect()
+    [counted, money, dry, apart, stale].into_iter().flatten().collect()
 }

@@ -33,7 +33,7 @@ use crate::update::Msg;
 use leanyear_engine::decide::units::WHEAT_BUSHEL_LB;
 use leanyear_engine::decide::{BreakEven, VarietyOdds};
 use leanyear_engine::link::View;
-use leanyear_engine::pack::Network;
+use leanyear_engine::pack::{Network, ShortlistEntry};
 use leanyear_engine::page::MadeOf;
 use std::rc::Rc;
 use yew::prelude::*;
@@ -144,6 +144,12 @@ impl<'a> Page<'a> {
     /// Weight of a bushel, lb.
     pub fn bushel_lb(&self) -> f64 {
         self.network.info.bushel_lb.unwrap_or(WHEAT_BUSHEL_LB)
+    }
+
+    /// The agronomist's word on a variety in this system.
+    pub fn her_word(&self, code: &str) -> Option<&'a ShortlistEntry> {
+        let system = &self.state.settings.system;
+        self.network.shortlist.iter().find(|entry| entry.variety == code && entry.system == *system)
     }
 
     /// The odds of a variety.

@@ -126,8 +126,7 @@ pub fn averages(page: &Page, odds: &VarietyOdds) -> String {
 
 /// The agronomist's word on it in this system, with her note.
 fn word(page: &Page, code: &str) -> Option<(&'static str, String)> {
-    let system = &page.state.settings.system;
-    let entry = page.network.shortlist.iter().find(|e| e.variety == code && e.system == *system)?;
+    let entry = page.her_word(code)?;
     let stance = page.words.stance(&entry.stance, &entry.system);
     let full = if entry.note.is_empty() { stance } else { format!("{stance}: {}", entry.note) };
     Some((page.words.stance_in_short(&entry.stance), full))
@@ -208,6 +207,10 @@ pub fn tested_words(page: &Page, odds: &VarietyOdds) -> String {
     if let Some(never) = never {
         out.push_str(": ");
         out.push_str(never);
+    }
+    if let Some(entry) = page.her_word(&odds.variety) {
+        out.push_str(" \u{b7} ");
+        out.push_str(page.words.stance_in_short(&entry.stance));
     }
     out
 }

@@ -2,7 +2,7 @@
 
 use super::super::change::{Change, MoreWater, Newcomer, WhatWouldChange};
 use super::super::law::NORMAL_80;
-use super::super::table::{OddsTable, StandingState};
+use super::super::table::{OddsTable, StandingState, VarietyOdds};
 use super::super::tipping::{Curves, Lever, crossing};
 use super::levers::{Field, Place};
 use super::{Advisor, AdvisorError};
@@ -29,28 +29,28 @@ impl Advisor {
         let field = Field { advisor: self, draws, settings };
         let mut named = table.varieties.iter().filter(|row| row.nameable).map(|row| row.variety.as_str());
         let leader = named.next();
-        let challengers: Vec<&str> = named.take(CHALLENGERS).collect();
         let changes = match leader {
-            Some(leader) => self.changes(field, leader, &challengers)?,
+            Some(leader) => self.changes(field, leader, named)?,
             None => Vec::new(),
         };
         Ok(WhatWouldChange {
             leader: leader.map(str::to_owned),
             changes,
-            newcomer: newcomer(table),
+            newcomer: self.newcomer(table, leader)?,
             more_water: self.more_water(draws, settings),
         })
     }
 
-    fn changes(
+    fn changes<'a>(
         &self,
         field: Field<'_>,
         leader: &str,
-        challengers: &[&str],
+        others: impl Iterator<Item = &'a str>,
     ) -> Result<Vec<Change>, AdvisorError> {
         let leader = self.block(leader)?;
-        let challengers: Vec<usize> =
-            challengers.iter().map(|code| self.block(code)).collect::<Result<_, _>>()?;
+        let others: Vec<usize> = others.map(|code| self.block(code)).collect::<Result<_, _>>()?;
+        let joined = others.into_iter().filter(|&other| self.are_joined(other, leader));
+        let challengers: Vec<usize> = joined.take(CHALLENGERS).collect();
         // More cost for all changes no average and no worst fifth against another.
         let levers = field.levers(field.settings.order == Order::ChanceShort);
         let changes = levers.into_iter().filter_map(|lever| {
@@ -151,16 +151,24 @@ impl Advisor {
             money: account.money.map(|_| adds * account.margin()),
         })
     }
-}
 
-fn newcomer(table: &OddsTable) -> Option<Newcomer> {
-    let new = table.varieties.iter().filter(|row| {
-        row.standing.state == StandingState::New && row.standing.current() && row.fails.is_empty()
-    });
-    let best = new.reduce(|a, b| if b.best_longrun > a.best_longrun { b } else { a })?;
-    Some(Newcomer {
-        variety: best.variety.clone(),
-        best_longrun: best.best_longrun,
-        standing: best.standing.clone(),
-    })
+    /// The new variety most likely to be the best in the long run, of those that trials join to the leader.
+    fn newcomer(&self, table: &OddsTable, leader: Option<&str>) -> Result<Option<Newcomer>, AdvisorError> {
+        let mut best: Option<&VarietyOdds> = None;
+        for row in &table.varieties {
+            let new = row.standing.state == StandingState::New && row.standing.current();
+            let (block, leader) =
+                (self.block(&row.variety)?, leader.map(|code| self.block(code)).transpose()?);
+            let joined = leader.is_none_or(|leader| self.are_joined(block, leader));
+            if new && joined && row.fails.is_empty() && best.is_none_or(|b| row.best_longrun > b.best_longrun)
+            {
+                best = Some(row);
+            }
+        }
+        Ok(best.map(|best| Newcomer {
+            variety: best.variety.clone(),
+            best_longrun: best.best_longrun,
+            standing: best.standing.clone(),
+        }))
+    }
 }

@@ -46,17 +46,23 @@ impl Advisor {
         })
     }
 
-    /// Two varieties against each other, without the search for where they change places.
+    /// Two varieties against each other, without the search for where they change places; `None` where no chain of
+    /// trials joins them.
     ///
     /// # Errors
     /// A variety without fitted trials.
-    pub fn duel(&self, draws: &Draws, settings: &Settings, a: &str, b: &str) -> Result<Pair, AdvisorError> {
+    pub fn duel(
+        &self,
+        draws: &Draws,
+        settings: &Settings,
+        a: &str,
+        b: &str,
+    ) -> Result<Option<Pair>, AdvisorError> {
         let blocks = [self.block(a)?, self.block(b)?];
-        let (mut pairs, _) = self.pairs(draws, &self.account(draws, settings), &blocks);
-        pairs.pop().ok_or_else(|| AdvisorError::UnknownVariety(b.to_owned()))
+        Ok(self.pairs(draws, &self.account(draws, settings), &blocks).0.pop())
     }
 
-    /// Every two of some varieties, and what each comes to a year over five seasons.
+    /// Every two of some varieties that trials join, and what each comes to a year over five seasons.
     fn pairs(&self, draws: &Draws, account: &Account, blocks: &[usize]) -> (Vec<Pair>, Vec<f64>) {
         let years = draws.five_seasons(&self.model, blocks);
         let prices = account.prices(draws.price_scores());
@@ -65,7 +71,7 @@ impl Advisor {
         let five: Vec<Vec<f64>> =
             blocks.iter().enumerate().map(|(k, &block)| averages(account, block, &years, k)).collect();
         let code = |k: usize| self.model.prepared.varieties[blocks[k]].clone();
-        let pairs = pairs_of(blocks.len()).map(|(a, b)| Pair {
+        let pairs = self.pairs_of(blocks).map(|(a, b)| Pair {
             a: code(a),
             b: code(b),
             one_season: Duel::of(&one[a], &one[b]),
@@ -88,6 +94,14 @@ impl Advisor {
         losses.collect()
     }
 
+    /// Places of every two of some varieties (blocks) that trials join.
+    fn pairs_of<'a>(&'a self, blocks: &'a [usize]) -> impl Iterator<Item = (usize, usize)> + 'a {
+        let count = blocks.len();
+        (0..count)
+            .flat_map(move |a| (a + 1..count).map(move |b| (a, b)))
+            .filter(|&(a, b)| self.are_joined(blocks[a], blocks[b]))
+    }
+
     fn tipping(&self, field: Field<'_>, blocks: &[usize]) -> Vec<TippingPoint> {
         let code = |k: usize| self.model.prepared.varieties[blocks[k]].clone();
         let mut points = Vec::new();
@@ -102,7 +116,7 @@ impl Advisor {
                 .iter()
                 .map(|&block| places.iter().map(|p| field.lasting(p, block)).collect())
                 .collect();
-            for (a, b) in pairs_of(blocks.len()) {
+            for (a, b) in self.pairs_of(blocks) {
                 let curves = Curves {
                     grid: grid.clone(),
                     expected: less(&expected[a], &expected[b]),
@@ -146,11 +160,6 @@ impl Advisor {
         let block = self.block(variety)?;
         Ok(field.outcomes(&field.place(lever, value), block).expected())
     }
-}
-
-/// Every two of so many.
-fn pairs_of(count: usize) -> impl Iterator<Item = (usize, usize)> {
-    (0..count).flat_map(move |a| (a + 1..count).map(move |b| (a, b)))
 }
 
 fn less(a: &[f64], b: &[f64]) -> Vec<f64> {

@@ -1,7 +1,7 @@
 //! One variety in detail: its response to water, its long-run difference, its losses, every trial it stood in.
 
-use super::super::law::{NORMAL_80, quantile};
-use super::super::table::{ResponsePoint, TrialRecord, VarietyDetail, VarietyLoss};
+use super::super::law::{mean, quantile};
+use super::super::table::{LongRun, ResponsePoint, TrialRecord, VarietyDetail, VarietyLoss};
 use super::{Advisor, AdvisorError};
 use crate::forecast::draws::Draws;
 use crate::link::Settings;
@@ -26,26 +26,29 @@ impl Advisor {
         let key = self.field_key(settings)?;
         let block = self.block(variety)?;
         let units = self.unit_factor(settings);
-        let (climate, weights) = draws.climate();
-        let reached: f64 = climate
-            .seasons
-            .iter()
-            .zip(weights)
-            .map(|(s, w)| w * self.model.slope_water(key.system, self.model.standard_water(key.system, s.1)))
-            .sum();
-        let scale = self.model.prepared.scale[key.system] * units;
-        let (difference, error) = draws.law().difference(block, reached);
         Ok(VarietyDetail {
             variety: variety.to_owned(),
             response: self.response(draws, key.system, block, units),
-            difference: (difference * scale, error * scale),
-            difference_80: (
-                (difference - NORMAL_80 * error) * scale,
-                (difference + NORMAL_80 * error) * scale,
-            ),
+            long_run: self.long_run(draws, block, units),
             trials: trial_records(&self.pack.network, variety, units),
             losses: self.losses(block, variety),
         })
+    }
+
+    /// The long-run difference of a variety from the reference set, where trials join it to all of it.
+    fn long_run(&self, draws: &Draws, block: usize, units: f64) -> Option<LongRun> {
+        let reference = &self.model.reference;
+        if !reference.iter().all(|&other| self.are_joined(block, other)) {
+            return None;
+        }
+        let mut differences = leanyear_vectors::scaled(draws.long_run(block), units);
+        let share = units / reference.len() as f64;
+        for &other in reference {
+            leanyear_vectors::add_scaled(&mut differences, -share, draws.long_run(other));
+        }
+        leanyear_vectors::sort(&mut differences);
+        let range_80 = (quantile(&differences, 0.1), quantile(&differences, 0.9));
+        Some(LongRun { difference: mean(&differences), range_80 })
     }
 
     /// What a severe attack of each threat takes from one variety.

@@ -146,6 +146,11 @@ impl Advisor {
         factor(info.yield_unit, settings.unit, info.bushel_lb.unwrap_or(WHEAT_BUSHEL_LB))
     }
 
+    /// Whether a chain of trials joins two varieties (blocks), so that more than the model's prior compares them.
+    pub(crate) fn are_joined(&self, a: usize, b: usize) -> bool {
+        self.tested.joined(a) == self.tested.joined(b)
+    }
+
     /// Block of a variety.
     fn block(&self, variety: &str) -> Result<usize, AdvisorError> {
         self.model.prepared.block(variety).map_err(|_| AdvisorError::UnknownVariety(variety.to_owned()))

@@ -40,6 +40,7 @@ impl Advisor {
                 seed_cost_known: account.seed_known[block],
                 fails,
                 standing,
+                joined: self.tested.joined(block),
             })
             .collect()
     }

@@ -1,6 +1,6 @@
 //! The shortlists: where every variety stands and why, her word, what changed since last year.
 
-use super::{Bench, gave_nothing, rules, word};
+use super::{Bench, gave_nothing, rules, sideways, word};
 use crate::office::job::{Lists, Step};
 use crate::office::state::Stage;
 use crate::office::update::Msg;
@@ -27,6 +27,7 @@ pub(super) fn lists(bench: &Bench) -> Html {
             <p>{ bench.say(Desk::ListIntro) }</p>
             { for (fit.lists.len() > 1).then(|| html! { <p class="systems">{ for fit.lists.keys().map(tab) }</p> }) }
             <p>{ bench.words.rules(&lists.rules) }</p>
+            { apart(bench, lists.lines.iter()) }
             { rules::rules(bench, system, lists) }
             { table(bench, system, lists, &units) }
             { changes(bench, system, &units) }
@@ -35,16 +36,29 @@ pub(super) fn lists(bench: &Bench) -> Html {
     }
 }
 
+/// That some varieties of a list met the others in no trial.
+pub(super) fn apart<'a>(bench: &Bench, lines: impl Iterator<Item = &'a Line>) -> Html {
+    let apart = lines.filter(|line| line.odds.standing.apart && line.odds.standing.current()).count();
+    html! { { for (apart > 0).then(|| html! { <p class="remark">{ bench.words.tested_apart(apart) }</p> }) } }
+}
+
 /// Those on the list and to follow; the rest folded away under them.
 fn table(bench: &Bench, system: &str, lists: &Lists, units: &Units) -> Html {
     let (off, on): (Vec<&Line>, Vec<&Line>) = lists.lines.iter().partition(|line| line.stance == Stance::Out);
+    let worded = bench.office.worded.as_ref().filter(|(of, _)| of == system);
+    let worded = worded.and_then(|(_, code)| lists.lines.iter().find(|line| line.variety == *code));
+    let taken = worded.map(|line| {
+        bench.words.word_taken(&bench.names().variety(&line.variety), line.stance, line.word.is_some())
+    });
+    let moved_off = worded.is_some_and(|line| line.stance == Stance::Out);
     // Of the only system there is nothing to say.
     let caption = bench.several().then(|| bench.words.system(system));
     html! {
         <>
+            <p class="remark" role="status">{ taken.unwrap_or_default() }</p>
             { part(bench, system, &on, units, caption) }
             { for (!off.is_empty()).then(|| html! {
-                <details>
+                <details open={moved_off}>
                     <summary>{ format!("{} ({})", bench.say(Desk::OffHeading), off.len()) }</summary>
                     { part(bench, system, &off, units, Some(bench.say(Desk::OffHeading).to_owned())) }
                 </details>
@@ -58,6 +72,8 @@ fn part(bench: &Bench, system: &str, lines: &[&Line], units: &Units, caption: Op
         [Desk::Variety, Desk::Stands, Desk::Place, Desk::Average, Desk::Years, Desk::YourWord, Desk::Why];
     let label: Vec<&str> = std::iter::once(bench.say(Desk::ListHeading)).chain(caption.as_deref()).collect();
     html! {
+        <>
+        { sideways(bench) }
         <div class="wide-table" tabindex="0" role="region" aria-label={label.join(": ")}>
             <table class="figures shortlist">
                 { for caption.map(|caption| html! { <caption>{ caption }</caption> }) }
@@ -65,6 +81,7 @@ fn part(bench: &Bench, system: &str, lines: &[&Line], units: &Units, caption: Op
                 { for lines.iter().map(|line| row(bench, system, line, units)) }
             </table>
         </div>
+        </>
     }
 }
 

@@ -1,6 +1,6 @@
 //! The trials on one screen, and which of them count.
 
-use super::{Bench, choice, fit};
+use super::{Bench, choice, fit, sideways};
 use crate::office::update::Msg;
 use crate::text::figure::Units;
 use crate::text::office::{Desk, Term};
@@ -45,6 +45,8 @@ fn table(bench: &Bench, look: &Look, system: &str, several: bool, units: &Units)
         Desk::Disease,
     ];
     html! {
+        <>
+        { sideways(bench) }
         <div class="wide-table" tabindex="0" role="region" aria-label={caption.clone()}>
             <table class="figures look">
                 { for several.then(|| html! { <caption>{ caption }</caption> }) }
@@ -56,6 +58,7 @@ fn table(bench: &Bench, look: &Look, system: &str, several: bool, units: &Units)
                 <tbody>{ for rows.map(|trial| row(bench, trial, grouped, units)) }</tbody>
             </table>
         </div>
+        </>
     }
 }
 

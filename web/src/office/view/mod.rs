@@ -103,6 +103,11 @@ impl<'a> Bench<'a> {
     }
 }
 
+/// That a table is wider than a narrow screen.
+fn sideways(bench: &Bench) -> Html {
+    html! { <p class="hint sideways">{ bench.say(Desk::Sideways) }</p> }
+}
+
 /// A section with a heading that can be gone to.
 fn section(id: &'static str, heading: &str, body: Html) -> Html {
     html! {
@@ -191,7 +196,10 @@ fn steps(bench: &Bench) -> Html {
             { section("desk-problems", bench.say(Desk::ProblemsHeading), problems::problems(bench)) }
             { for clean.then(|| section("desk-look", bench.say(Desk::LookHeading), look::look(bench))) }
             { for clean.then(|| section("desk-fit", bench.say(Desk::FitHeading), fit::fit(bench))) }
-            { for (clean && fitted).then(|| section("desk-lists", bench.say(Desk::ListHeading), lists::lists(bench))) }
+            { for clean.then(|| section("desk-lists", bench.say(Desk::ListHeading), match fitted {
+                true => lists::lists(bench),
+                false => html! { <p>{ bench.say(Desk::ListFirst) }</p> },
+            })) }
             { for clean.then(|| section("desk-save", bench.say(Desk::SaveHeading), save::save(bench))) }
         </>
     }

@@ -1,10 +1,11 @@
 //! Her printed report: one for each system, on screen under the office and alone on paper.
 
-use super::Bench;
+use super::{Bench, lists, sideways};
 use crate::text::Label;
 use crate::text::figure::Units;
 use crate::text::office::Desk;
 use leanyear_engine::office::report::{Report, ReportLine};
+use leanyear_engine::office::shortlist::Reason;
 use leanyear_engine::pack::Network;
 use yew::prelude::*;
 
@@ -26,10 +27,12 @@ fn paper(bench: &Bench, report: &Report, network: &Network, units: &Units) -> Ht
     html! {
         // It scrolls by itself where the screen is narrower than its table.
         <article class="paper report" tabindex="0" aria-label={title.clone()}>
-            <header><h2>{ title }</h2></header>
+            <header><h2>{ title.clone() }</h2></header>
             { for info.invented.then(|| html! { <p class="paper-invented">{ bench.words.label(Label::Invented) }</p> }) }
             <p>{ bench.words.report_line(report, info) }</p>
-            { table(bench, report, units) }
+            { lists::apart(bench, report.lines.iter().map(|row| &row.line)) }
+            { sideways(bench) }
+            { table(bench, report, &title, units) }
             { for scales(bench, report, network, units).map(|line| html! { <p>{ line }</p> }) }
             { for bench.words.report_lsd(report, units).map(|line| html! { <p>{ line }</p> }) }
             <h3>{ bench.say(Desk::MethodHeading) }</h3>
@@ -42,7 +45,9 @@ fn paper(bench: &Bench, report: &Report, network: &Network, units: &Units) -> Ht
             }) }
             <footer>
                 { for bench.words.cautions().into_iter().map(|caution| html! { <span>{ caution }{ " " }</span> }) }
-                { for (!info.funded_by.is_empty()).then(|| html! { <span>{ &info.funded_by }</span> }) }
+                { for bench.words.paid_for(info).map(|words| html! { <span>{ words }{ " " }</span> }) }
+                // Of a report that goes over its page the last must name what it is of.
+                <span>{ title }</span>
             </footer>
         </article>
     }
@@ -67,19 +72,23 @@ fn scales(bench: &Bench, report: &Report, network: &Network, units: &Units) -> O
     (!scales.is_empty()).then(|| format!("{}.", scales.join("; ")))
 }
 
-fn table(bench: &Bench, report: &Report, units: &Units) -> Html {
+fn table(bench: &Bench, report: &Report, title: &str, units: &Units) -> Html {
     let names = bench.names();
     let unit = bench.words.yield_unit(units.yield_unit);
     html! {
         <table class="report-table">
-            <thead><tr>
+            <thead>
+            // Stands again on every page that the table goes over.
+            <tr class="running-head" aria-hidden="true"><td colspan={(report.traits.len() + 5).to_string()}>{ title.to_owned() }</td></tr>
+            <tr>
                 <th scope="col">{ bench.say(Desk::Variety) }</th>
                 <th scope="col">{ bench.say(Desk::Adjusted) }<br />{ unit }</th>
                 <th scope="col">{ bench.say(Desk::Years) }</th>
                 <th scope="col">{ bench.say(Desk::SeasonsTrials) }</th>
                 { for report.traits.iter().map(|code| html! { <th scope="col" class="rating"><span>{ names.trait_(code) }</span></th> }) }
                 <th scope="col">{ bench.say(Desk::Stands) }</th>
-            </tr></thead>
+            </tr>
+            </thead>
             <tbody>{ for report.lines.iter().map(|row| line(bench, report, row, units)) }</tbody>
         </table>
     }
@@ -93,10 +102,11 @@ fn line(bench: &Bench, report: &Report, row: &ReportLine, units: &Units) -> Html
         let differs = bench.words.word_differs(line.stance, line.by_rules);
         let signed = bench.words.signed(&entry.by, &entry.date);
         let signed = if signed.is_empty() { signed } else { format!("({signed})") };
-        let said = [entry.note.clone(), signed, differs.unwrap_or_default()];
-        said.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
+        [entry.note.clone(), signed, differs.unwrap_or_default()]
     });
-    let note = hers.filter(|words| !words.is_empty());
+    let apart = standing.apart.then(|| bench.words.reason(&Reason::TestedApart, &bench.names()) + ".");
+    let said = hers.into_iter().flatten().chain(apart).filter(|part| !part.is_empty());
+    let note = Some(said.collect::<Vec<_>>().join(" ")).filter(|words| !words.is_empty());
     let columns = report.traits.len() + 5;
     html! {
         <>

@@ -56,8 +56,9 @@ impl DetailWords for English {
             nothing if nothing == "nothing" => "the same as".to_owned(),
             value => format!("{value} than"),
         };
+        let years = if difference.assumed { "such years" } else { "years" };
         format!(
-            "Over many years on this ground it makes {value} the average of {against}. Chances are 4 in 5 that the truth lies between {} and {}. {sure}",
+            "Over many {years} on this ground it makes {value} the average of {against}. Chances are 4 in 5 that the truth lies between {} and {}. {sure}",
             amount(difference.low),
             amount(difference.high)
         )
@@ -174,10 +175,13 @@ impl DetailWords for English {
         if !info.contact.is_empty() {
             lines.push(format!("Ask: {}.", info.contact.trim_end_matches('.')));
         }
-        if !info.funded_by.is_empty() {
-            lines.push(format!("Paid for by {}.", info.funded_by.trim_end_matches('.')));
-        }
+        lines.extend(self.paid_for(info));
         lines
+    }
+
+    fn paid_for(&self, info: &NetworkInfo) -> Option<String> {
+        let by = info.funded_by.trim_end_matches('.');
+        (!by.is_empty()).then(|| format!("Paid for by {by}."))
     }
 
     fn missing(&self, missing: &Missing) -> &'static str {

@@ -1,8 +1,8 @@
 //! English: the list, its rows and its pictures.
 
-use super::{English, in_twenty, like_this, not_in, years_of_twenty};
+use super::{English, in_twenty, like_this, list, not_in, years_of_twenty};
 use crate::text::figure::Units;
-use crate::text::shared::count;
+use crate::text::shared::{count, filled};
 use crate::text::{OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
@@ -46,12 +46,31 @@ impl OddsWords for English {
     }
 
     fn state(&self, standing: &Standing) -> Option<String> {
-        match (standing.state, standing.last) {
-            (_, None) => Some("never tested on such ground".into()),
-            (StandingState::WellTested, _) => None,
-            (StandingState::New, _) => Some("new".into()),
-            (StandingState::NoLongerTested, Some(year)) => Some(format!("no longer tested, last {year}")),
-        }
+        let state = match (standing.state, standing.last) {
+            (_, None) => "never tested on such ground".into(),
+            (StandingState::WellTested, _) => String::new(),
+            (StandingState::New, _) => "new".into(),
+            (StandingState::NoLongerTested, Some(year)) => format!("no longer tested, last {year}"),
+        };
+        let apart = if standing.apart { "tested apart" } else { "" };
+        Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
+    }
+
+    fn tested_apart(&self, count: usize) -> String {
+        let who = match count {
+            1 => "One variety, marked \u{201c}tested apart\u{201d},".to_owned(),
+            n => format!("{n} varieties, marked \u{201c}tested apart\u{201d},"),
+        };
+        format!(
+            "{who} met the others in no trial, not even through a third variety. Which are better was never measured: both sets are taken to be as good as each other on average."
+        )
+    }
+
+    fn never_met(&self, one: &str, others: &[String]) -> String {
+        format!(
+            "{one} met {} in no trial, not even through other varieties: which is better was never measured.",
+            list(others)
+        )
     }
 
     fn lacks(&self, failures: &[(String, NeedFailure)], units: &Units) -> String {

@@ -37,6 +37,7 @@ pub(super) fn words(english: &English) -> StaticWords {
         season_many: "{count} seasons".into(),
         trial_one: "1 trial".into(),
         trial_many: "{count} trials".into(),
+        tested_apart: "Tested apart: met the others in no trial, so which is better was never measured.".into(),
         never_this_dry: english.never_tested(WaterOutlook::Dry).into(),
         drier_than_harvested: english.drier_than_harvested().into(),
         too_close: "Too close to call over the years: {varieties}.".into(),

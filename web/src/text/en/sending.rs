@@ -3,8 +3,8 @@
 use super::{English, like_this, list};
 use crate::derive::Part;
 use crate::text::figure::Units;
-use crate::text::shared::count;
-use crate::text::{CodeHead, OddsWords, SendWords, SettingWords, Short, TableRow};
+use crate::text::shared::{count, filled};
+use crate::text::{CodeHead, CodeTags, OddsWords, SendWords, SettingWords, Short, TableRow};
 use leanyear_engine::decide::{Standing, StandingState, VarietyOdds};
 use leanyear_engine::link::WaterOutlook;
 
@@ -74,17 +74,12 @@ impl SendWords for English {
         format!("{}, {system}{place}. Of {}{beside}, how many {short}: ", head.network, years(head.water))
     }
 
-    fn code_item(&self, name: &str, mine: bool, new: bool, marks_short: u8) -> String {
-        let mine = match (mine, new) {
-            (true, false) => " (yours)",
-            (true, true) => " (yours, new)",
-            (false, true) => " (new)",
-            (false, false) => "",
-        };
+    fn code_item(&self, name: &str, tags: CodeTags, marks_short: u8) -> String {
+        let tags = tags.told(["yours", "new", "tested apart", "off the adviser\u{2019}s list"]);
         match marks_short {
-            0 => format!("{name}{mine} under 1"),
-            20.. => format!("{name}{mine} over 19"),
-            marks => format!("{name}{mine} {marks}"),
+            0 => format!("{name}{tags} under 1"),
+            20.. => format!("{name}{tags} over 19"),
+            marks => format!("{name}{tags} {marks}"),
         }
     }
 
@@ -109,7 +104,7 @@ impl SendWords for English {
             self.averages(odds.expected, odds.low80, odds.high80, units),
             self.yield_unit(units.yield_unit),
             self.tested(&odds.standing, row.water)
-        )
+        ) + &row.adviser.map_or(String::new(), |adviser| format!("; {adviser}"))
     }
 
     fn table_headings(&self, short: Short, money: bool, units: &Units) -> Vec<String> {
@@ -137,6 +132,8 @@ impl SendWords for English {
             "trials in such years",
             "last tested",
             "lacks",
+            "state",
+            "adviser",
         ]
         .map(str::to_owned)
         .into();
@@ -196,13 +193,15 @@ impl SendWords for English {
     }
 
     fn paper_state(&self, odds: &VarietyOdds) -> Option<String> {
-        match (odds.standing.state, odds.standing.last) {
-            _ if !odds.fails.is_empty() => Some("lacking".into()),
-            (_, None) => Some("untried".into()),
-            (StandingState::WellTested, _) => None,
-            (StandingState::New, _) => Some("new".into()),
-            (StandingState::NoLongerTested, Some(year)) => Some(format!("to {year}")),
-        }
+        let state = match (odds.standing.state, odds.standing.last) {
+            _ if !odds.fails.is_empty() => "lacking".into(),
+            (_, None) => "untried".into(),
+            (StandingState::WellTested, _) => String::new(),
+            (StandingState::New, _) => "new".into(),
+            (StandingState::NoLongerTested, Some(year)) => format!("to {year}"),
+        };
+        let apart = if odds.standing.apart { "tested apart" } else { "" };
+        Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
     }
 
     fn paper_rest(&self, short: Short, units: &Units) -> String {

@@ -52,9 +52,10 @@ impl DetailWords for Spanish {
             _ => "Así que los ensayos no pueden decir cuál es mejor.",
         };
         let value = amount(difference.value).unwrap_or_else(|| "lo mismo".into());
+        let years = if difference.assumed { "años así" } else { "años" };
         let end = |value: f64| amount(value).unwrap_or_else(|| "nada".into());
         format!(
-            "A lo largo de muchos años, en este terreno rinde {value} que el promedio de {against}. Hay 4 posibilidades de 5 de que la verdad esté entre {} y {}. {sure}",
+            "A lo largo de muchos {years}, en este terreno rinde {value} que el promedio de {against}. Hay 4 posibilidades de 5 de que la verdad esté entre {} y {}. {sure}",
             end(difference.low),
             end(difference.high)
         )
@@ -169,10 +170,13 @@ impl DetailWords for Spanish {
         if !info.contact.is_empty() {
             lines.push(format!("Pregunte a: {}.", info.contact.trim_end_matches('.')));
         }
-        if !info.funded_by.is_empty() {
-            lines.push(format!("Pagado por: {}.", info.funded_by.trim_end_matches('.')));
-        }
+        lines.extend(self.paid_for(info));
         lines
+    }
+
+    fn paid_for(&self, info: &NetworkInfo) -> Option<String> {
+        let by = info.funded_by.trim_end_matches('.');
+        (!by.is_empty()).then(|| format!("Pagado por: {by}."))
     }
 
     fn missing(&self, missing: &Missing) -> &'static str {

@@ -1,7 +1,8 @@
 //! Spanish: the list, its rows and its pictures.
 
-use super::{Spanish, in_twenty, like_this, seasons, trials, years_of_twenty};
+use super::{Spanish, in_twenty, like_this, list, seasons, trials, years_of_twenty};
 use crate::text::figure::Units;
+use crate::text::shared::filled;
 use crate::text::{OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
@@ -45,14 +46,33 @@ impl OddsWords for Spanish {
     }
 
     fn state(&self, standing: &Standing) -> Option<String> {
-        match (standing.state, standing.last) {
-            (_, None) => Some("nunca ensayada en un terreno así".into()),
-            (StandingState::WellTested, _) => None,
-            (StandingState::New, _) => Some("nueva".into()),
+        let state = match (standing.state, standing.last) {
+            (_, None) => "nunca ensayada en un terreno así".into(),
+            (StandingState::WellTested, _) => String::new(),
+            (StandingState::New, _) => "nueva".into(),
             (StandingState::NoLongerTested, Some(year)) => {
-                Some(format!("ya no se ensaya, la última vez en {year}"))
+                format!("ya no se ensaya, la última vez en {year}")
             }
-        }
+        };
+        let apart = if standing.apart { "ensayada aparte" } else { "" };
+        Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
+    }
+
+    fn tested_apart(&self, count: usize) -> String {
+        let who = match count {
+            1 => "Una variedad, marcada «ensayada aparte», no coincidió".to_owned(),
+            n => format!("{n} variedades, marcadas «ensayada aparte», no coincidieron"),
+        };
+        format!(
+            "{who} con las demás en ningún ensayo, ni siquiera por medio de una tercera. Cuáles son mejores nunca se midió: se toma que los dos grupos son igual de buenos en promedio."
+        )
+    }
+
+    fn never_met(&self, one: &str, others: &[String]) -> String {
+        format!(
+            "{one} no coincidió con {} en ningún ensayo, ni siquiera por medio de otras variedades: cuál es mejor nunca se midió.",
+            list(others)
+        )
     }
 
     fn lacks(&self, failures: &[(String, NeedFailure)], units: &Units) -> String {

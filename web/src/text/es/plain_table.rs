@@ -36,6 +36,7 @@ pub(super) fn words(spanish: &Spanish) -> StaticWords {
         season_many: "{count} campañas".into(),
         trial_one: "1 ensayo".into(),
         trial_many: "{count} ensayos".into(),
+        tested_apart: "Ensayada aparte: no coincidió con las demás en ningún ensayo, así que cuál es mejor nunca se midió.".into(),
         never_this_dry: spanish.never_tested(WaterOutlook::Dry).into(),
         drier_than_harvested: spanish.drier_than_harvested().into(),
         too_close: "A la larga, muy parejas para decidir: {varieties}.".into(),

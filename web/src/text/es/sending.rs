@@ -3,7 +3,8 @@
 use super::{Spanish, count, date, like_this, list, trials, twenty_years, varieties};
 use crate::derive::Part;
 use crate::text::figure::Units;
-use crate::text::{CodeHead, OddsWords, SendWords, SettingWords, Short, TableRow};
+use crate::text::shared::filled;
+use crate::text::{CodeHead, CodeTags, OddsWords, SendWords, SettingWords, Short, TableRow};
 use leanyear_engine::decide::{Standing, StandingState, VarietyOdds};
 use leanyear_engine::link::WaterOutlook;
 
@@ -90,17 +91,12 @@ impl SendWords for Spanish {
         )
     }
 
-    fn code_item(&self, name: &str, mine: bool, new: bool, marks_short: u8) -> String {
-        let mine = match (mine, new) {
-            (true, false) => " (la suya)",
-            (true, true) => " (la suya, nueva)",
-            (false, true) => " (nueva)",
-            (false, false) => "",
-        };
+    fn code_item(&self, name: &str, tags: CodeTags, marks_short: u8) -> String {
+        let tags = tags.told(["la suya", "nueva", "ensayada aparte", "fuera de la lista del asesor"]);
         match marks_short {
-            0 => format!("{name}{mine} menos de 1"),
-            20.. => format!("{name}{mine} más de 19"),
-            marks => format!("{name}{mine} {marks}"),
+            0 => format!("{name}{tags} menos de 1"),
+            20.. => format!("{name}{tags} más de 19"),
+            marks => format!("{name}{tags} {marks}"),
         }
     }
 
@@ -125,7 +121,7 @@ impl SendWords for Spanish {
             self.averages(odds.expected, odds.low80, odds.high80, units),
             self.yield_unit(units.yield_unit),
             self.tested(&odds.standing, row.water)
-        )
+        ) + &row.adviser.map_or(String::new(), |adviser| format!("; {adviser}"))
     }
 
     fn table_headings(&self, short: Short, money: bool, units: &Units) -> Vec<String> {
@@ -153,6 +149,8 @@ impl SendWords for Spanish {
             "ensayos en años así",
             "último ensayo",
             "le falta",
+            "estado",
+            "asesor",
         ]
         .map(str::to_owned)
         .into();
@@ -203,13 +201,15 @@ impl SendWords for Spanish {
     }
 
     fn paper_state(&self, odds: &VarietyOdds) -> Option<String> {
-        match (odds.standing.state, odds.standing.last) {
-            _ if !odds.fails.is_empty() => Some("le falta".into()),
-            (_, None) => Some("no aquí".into()),
-            (StandingState::WellTested, _) => None,
-            (StandingState::New, _) => Some("nueva".into()),
-            (StandingState::NoLongerTested, Some(year)) => Some(format!("hasta {year}")),
-        }
+        let state = match (odds.standing.state, odds.standing.last) {
+            _ if !odds.fails.is_empty() => "le falta".into(),
+            (_, None) => "no aquí".into(),
+            (StandingState::WellTested, _) => String::new(),
+            (StandingState::New, _) => "nueva".into(),
+            (StandingState::NoLongerTested, Some(year)) => format!("hasta {year}"),
+        };
+        let apart = if odds.standing.apart { "ensayada aparte" } else { "" };
+        Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
     }
 
     fn paper_rest(&self, short: Short, units: &Units) -> String {

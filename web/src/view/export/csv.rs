@@ -68,6 +68,8 @@ fn row(page: &Page, place: Option<usize>, odds: &VarietyOdds, units: &Units) -> 
         standing.trials_like_this.to_string(),
         optional(standing.last.map(|year| year.to_string())),
         text(&optional(lacks(page, odds))),
+        text(&optional(page.words.state(standing))),
+        text(page.her_word(&odds.variety).map_or("", |entry| page.words.stance_in_short(&entry.stance))),
     ]
 }
 

@@ -4,8 +4,9 @@ use super::super::Page;
 use super::super::list::Sections;
 use super::super::pick::pick;
 use super::super::sentence::{beside_the_year, plain, site_name};
-use crate::text::{CodeHead, Label, TableRow};
+use crate::text::{CodeHead, CodeTags, Label, TableRow};
 use leanyear_engine::decide::{StandingState, VarietyOdds};
+use leanyear_engine::office::shortlist::Stance;
 
 /// Most bytes of the text in a code.
 pub const MOST_BYTES: usize = 250;
@@ -28,7 +29,8 @@ pub fn table(page: &Page) -> String {
     let row = |place: usize, odds: &VarietyOdds| {
         let name = page.network.variety_name(&odds.variety);
         let mine = page.state.settings.mine.as_deref() == Some(&odds.variety);
-        page.words.text_row(place, &TableRow { name, mine, odds, water }, page.short(), &units)
+        let adviser = page.her_word(&odds.variety).map(|entry| page.words.stance_in_short(&entry.stance));
+        page.words.text_row(place, &TableRow { name, mine, odds, water, adviser }, page.short(), &units)
     };
     let sections = Sections::of(page.answer.table.varieties.iter());
     let group = sections.group.len();
@@ -113,10 +115,15 @@ fn coded(page: &Page, head: &CodeHead, rows: &[&VarietyOdds]) -> (String, usize)
     let tail = simple(&page.words.code_tail(head));
     let mut held = 0;
     for odds in rows {
-        let mine = page.state.settings.mine.as_deref() == Some(&odds.variety);
-        let new = odds.standing.state == StandingState::New;
-        let item =
-            page.words.code_item(page.network.variety_name(&odds.variety), mine, new, odds.marks_short);
+        let tags = CodeTags {
+            mine: page.state.settings.mine.as_deref() == Some(&odds.variety),
+            new: odds.standing.state == StandingState::New,
+            apart: odds.standing.apart,
+            off: page
+                .her_word(&odds.variety)
+                .is_some_and(|entry| Stance::of(&entry.stance) == Some(Stance::Out)),
+        };
+        let item = page.words.code_item(page.network.variety_name(&odds.variety), tags, odds.marks_short);
         let item = format!("{}{}", if held == 0 { "" } else { ", " }, simple(&item));
         if text.len() + item.len() + tail.len() > MOST_BYTES {
             break;

@@ -124,8 +124,14 @@ fn what_cannot_be_sown_stands_apart_under_its_own_heading() {
     let text = text(|state, answer, _, _| {
         state.all_shown = true;
         let untried = &mut table(answer).varieties[11];
-        untried.standing =
-            Standing { state: StandingState::New, seasons: 0, trials: 0, trials_like_this: 0, last: None };
+        untried.standing = Standing {
+            state: StandingState::New,
+            seasons: 0,
+            trials: 0,
+            trials_like_this: 0,
+            last: None,
+            apart: false,
+        };
         table(answer).varieties[13].standing.state = StandingState::NoLongerTested;
     });
     let place = |words: &str| text.find(words).unwrap_or_else(|| panic!("no “{words}” in:\n{text}"));
@@ -239,7 +245,7 @@ fn the_track_record_counts_in_the_unit_of_the_settings() {
 fn the_advisers_word_stands_in_the_row_beside_the_numbers() {
     let with_word: Change = |_, answer, network, _| {
         let first = &table(answer).varieties[0];
-        network.shortlist.push(leanyear_engine::pack::ShortlistEntry {
+        network.shortlist.push(ShortlistEntry {
             system: "dryland".into(),
             variety: first.variety.clone(),
             stance: "out".into(),

@@ -171,7 +171,7 @@ pub(super) fn influence(
         }
     };
     capitalised(&format!(
-        "{}the five that yield best over the years are {head}. They hang most on trial {}: without it {change}, and one of the five would move by {}.",
+        "{}the five highest adjusted means are those of {head}. They hang most on trial {}: without it {change}, and one of the five would move by {}.",
         on_ground(words, &influence.system, several),
         influence.trial,
         units.yield_difference(influence.largest_move)

@@ -57,6 +57,7 @@ pub(super) fn reason(region: &Region, reason: &Reason, names: &Names) -> String 
         }
         Reason::NeverHere => "never tested in this system".into(),
         Reason::NotLately { last } => format!("last tested in {last}"),
+        Reason::TestedApart => "tested apart: met the others in no trial".into(),
         Reason::RatedTooPoor { trait_, value, poorest } => {
             format!(
                 "{} rated {}, {} is the poorest allowed",
@@ -163,7 +164,7 @@ pub(super) fn method(words: &English, report: &Report, names: &Names) -> String 
         false => ("", ""),
     };
     format!(
-        "Adjusted means are best linear unbiased predictions (BLUPs) from one mixed model over all trials and seasons: trials fixed; varieties, their response to water and how they suit sites, seasons and systems random; a trend over years of release{losses}; variances by restricted maximum likelihood with weak priors after published ratios, and {error}. They stand on the level of {} in the average trial of this system, at middling water{diseased}, so varieties that met in no trial are comparable; a variety with few trials is drawn towards the average. Years short are of 20 as they may come, under the price, cost and usual yield of the network. {rules} Recommendations are the agronomist\u{2019}s own and enter no number.",
+        "Adjusted means are best linear unbiased predictions (BLUPs) from one mixed model over all trials and seasons: trials fixed; varieties, their response to water and how they suit sites, seasons and systems random; a trend over years of release{losses}; variances by restricted maximum likelihood with weak priors after published ratios, and {error}. They stand on the level of {} in the average trial of this system, at middling water{diseased}, so varieties that met in no trial are compared through those that both of them met; a variety with few trials is drawn towards the average. Years short are of 20 as they may come, under the price, cost and usual yield of the network. {rules} Recommendations are the agronomist\u{2019}s own and enter no number.",
         list(&names.varieties(&report.reference))
     )
 }

@@ -279,6 +279,11 @@ impl OfficeWords for English {
         lists::reason(&self.0, reason, names)
     }
 
+    fn word_taken(&self, name: &str, stance: Stance, given: bool) -> String {
+        let by = if given { "by your word" } else { "by the rules" };
+        format!("{name} is now {}, {by}.", self.stands(stance))
+    }
+
     fn word_differs(&self, word: Stance, rules: Stance) -> Option<String> {
         (word != rules).then(|| format!("The rules alone would have it {}.", self.stands(rules)))
     }
@@ -313,7 +318,7 @@ impl OfficeWords for English {
     fn report_lsd(&self, report: &Report, units: &Units) -> Option<String> {
         let (lsd, sed) = report.lsd.zip(report.sed)?;
         Some(format!(
-            "LSD (5 %) {}, SED {}, both the average over all pairs: varieties closer than the LSD cannot be told apart.",
+            "LSD (5 %) {}, SED {}, both the average over all pairs that trials join: two means closer than the LSD do not differ significantly. The growers\u{2019} page asks for more before it drops a variety: there one is too close to call as long as its chance to be at least as good as the best is 1 in 10, by what is left after costs over the years.",
             units.yield_difference(lsd),
             units.yield_difference(sed)
         ))

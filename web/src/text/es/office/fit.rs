@@ -201,7 +201,7 @@ pub(super) fn influence(
         false => format!("en lugar de {} entraría {}", list(&gone), list(&come)),
     };
     capitalised(&format!(
-        "{}las cinco que más rinden a lo largo de los años son {head}. Dependen sobre todo del ensayo {}: sin él {change}, y una de las cinco se movería {}.",
+        "{}las cinco medias ajustadas más altas son las de {head}. Dependen sobre todo del ensayo {}: sin él {change}, y una de las cinco se movería {}.",
         on_ground(words, &influence.system, several),
         influence.trial,
         units.yield_difference(influence.largest_move)

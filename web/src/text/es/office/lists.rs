@@ -52,6 +52,7 @@ pub(super) fn reason(region: &Region, reason: &Reason, names: &Names) -> String 
         Reason::TooFewTrials { has, needs } => format!("{} aquí, se piden {needs}", trials(*has)),
         Reason::NeverHere => "nunca ensayada en este sistema".into(),
         Reason::NotLately { last } => format!("el último ensayo fue en {last}"),
+        Reason::TestedApart => "ensayada aparte: no coincidió con las demás en ningún ensayo".into(),
         Reason::RatedTooPoor { trait_, value, poorest } => format!(
             "{}: calificación {}, y {} es lo peor que se admite",
             names.trait_(trait_),
@@ -151,7 +152,7 @@ pub(super) fn method(words: &Spanish, report: &Report, names: &Names) -> String 
         false => ("", ""),
     };
     format!(
-        "Las medias ajustadas son las mejores predicciones lineales insesgadas (BLUP) de un modelo mixto sobre todos los ensayos y campañas: ensayos fijos; variedades, su respuesta al agua y cómo les va cada sitio, campaña y sistema, aleatorios; una tendencia por año de liberación{losses}; varianzas por máxima verosimilitud restringida con previas débiles según proporciones publicadas, y {error}. Están al nivel de {} en el ensayo promedio de este sistema, con agua intermedia{diseased}, así que variedades que no se encontraron en ningún ensayo son comparables; una variedad con pocos ensayos se acerca al promedio. Los años en que se queda corta son de 20 como pueden venir, con el precio, los gastos y el rendimiento usual de la red. {rules} Las recomendaciones son del agrónomo y no entran en ningún número.",
+        "Las medias ajustadas son las mejores predicciones lineales insesgadas (BLUP) de un modelo mixto sobre todos los ensayos y campañas: ensayos fijos; variedades, su respuesta al agua y cómo les va cada sitio, campaña y sistema, aleatorios; una tendencia por año de liberación{losses}; varianzas por máxima verosimilitud restringida con previas débiles según proporciones publicadas, y {error}. Están al nivel de {} en el ensayo promedio de este sistema, con agua intermedia{diseased}, así que variedades que no coincidieron en ningún ensayo se comparan por medio de aquellas con las que ambas coincidieron; una variedad con pocos ensayos se acerca al promedio. Los años en que se queda corta son de 20 como pueden venir, con el precio, los gastos y el rendimiento usual de la red. {rules} Las recomendaciones son del agrónomo y no entran en ningún número.",
         list(&names.varieties(&report.reference))
     )
 }

@@ -282,6 +282,11 @@ impl OfficeWords for Spanish {
         lists::reason(&self.0, reason, names)
     }
 
+    fn word_taken(&self, name: &str, stance: Stance, given: bool) -> String {
+        let by = if given { "por su palabra" } else { "por las reglas" };
+        format!("{name} queda ahora {}, {by}.", self.stands(stance))
+    }
+
     fn word_differs(&self, word: Stance, rules: Stance) -> Option<String> {
         (word != rules).then(|| format!("Con las reglas solas estaría {}.", self.stands(rules)))
     }
@@ -316,7 +321,7 @@ impl OfficeWords for Spanish {
     fn report_lsd(&self, report: &Report, units: &Units) -> Option<String> {
         let (lsd, sed) = report.lsd.zip(report.sed)?;
         Some(format!(
-            "DMS (5 %) {}, EED {}, ambas en promedio de todos los pares: variedades más cercanas que la DMS no se distinguen.",
+            "DMS (5 %) {}, EED {}, ambas en promedio de todos los pares que los ensayos unen: dos medias más cercanas que la DMS no difieren significativamente. La página de los productores pide más antes de descartar una variedad: allí está muy pareja para decidir mientras su posibilidad de ser al menos tan buena como la mejor sea de 1 en 10, por lo que queda después de gastos a lo largo de los años.",
             units.yield_difference(lsd),
             units.yield_difference(sed)
         ))
