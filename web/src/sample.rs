@@ -221,7 +221,11 @@ fn detail() -> VarietyDetail {
                 ResponsePoint { water, median: 2.5 * water, low80: 2.0 * water, high80: 3.0 * water }
             })
             .collect(),
-        long_run: Some(LongRun { difference: 2.14, range_80: (-0.3, 4.6) }),
+        long_run: Some(LongRun {
+            against: vec!["V01".into(), "V07".into()],
+            difference: 2.14,
+            range_80: (-0.3, 4.6),
+        }),
         trials: vec![record(2025, Some(Exclusion::Hail)), record(2024, None), record(2023, None)],
         losses: vec![
             VarietyLoss { trait_: "leaf-rust".into(), severe: 0.124, rated: true },

@@ -282,7 +282,7 @@ pub struct VarietyDetail {
     pub variety: String,
     /// Response to water over the site's record, ascending; empty where no water is known.
     pub response: Vec<ResponsePoint>,
-    /// Long-run difference from the reference set; `None` where no chain of trials joins the variety to all of it.
+    /// Long-run difference from the reference set; `None` where no chain of trials joins the variety to any of it.
     pub long_run: Option<LongRun>,
     /// Every trial it stood in, newest first.
     pub trials: Vec<TrialRecord>,
@@ -290,10 +290,12 @@ pub struct VarietyDetail {
     pub losses: Vec<VarietyLoss>,
 }
 
-/// What a variety makes beyond the average of the reference set over many seasons like the one assumed, diseases as
+/// What a variety makes beyond the average of the reference set, as far as trials join it to that, over many seasons like the one assumed, diseases as
 /// assumed, yield unit.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct LongRun {
+    /// Varieties of the reference set that it is held against.
+    pub against: Vec<String>,
     /// Mean.
     pub difference: f64,
     /// The range that holds it four times in five.

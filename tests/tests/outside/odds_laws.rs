@@ -145,7 +145,7 @@ fn the_long_run_counts_the_diseases_assumed() {
     let resistant = (0..healthy.len()).min_by(by_severe).unwrap();
     let susceptible = (0..healthy.len()).max_by(by_severe).unwrap();
     let lost = |k: usize| {
-        let long_run = |detail: &VarietyDetail| detail.long_run.unwrap().difference;
+        let long_run = |detail: &VarietyDetail| detail.long_run.as_ref().unwrap().difference;
         (healthy[k].0 - diseased[k].0, long_run(&healthy[k].1) - long_run(&diseased[k].1))
     };
     let (few, many) = (lost(resistant), lost(susceptible));

@@ -106,9 +106,10 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
         let clear = frame.line.is_none_or(|ends| {
             place < frame.scale.place(ends.0) - CLEAR || place > frame.scale.place(ends.1) + CLEAR
         });
-        shapes.push(Shape::Path(Ink::Tick, format!("M{} {}V{}", at(place), 36.0 + over, 41.5 + over)));
+        // A tick without its number beside a labelled line would be taken for the line's.
         if clear {
             let number = (place, 32.0 + over);
+            shapes.push(Shape::Path(Ink::Tick, format!("M{} {}V{}", at(place), 36.0 + over, 41.5 + over)));
             shapes.push(Shape::Words(Ink::Number, number, Anchor::Middle, units.plain(tick)));
         }
     }

@@ -14,6 +14,19 @@ pub(super) fn joined(names: &[String], before_last: &str) -> String {
     }
 }
 
+/// Most names that are all told.
+const FEW: usize = 6;
+
+/// The names, or of many the first three and how many others there are, as `others` says it.
+pub(super) fn few(names: &[String], others: impl Fn(usize) -> String) -> Vec<String> {
+    match names {
+        [first, second, third, rest @ ..] if names.len() > FEW => {
+            vec![first.clone(), second.clone(), third.clone(), others(rest.len())]
+        }
+        all => all.to_vec(),
+    }
+}
+
 /// The parts that are not blank, with commas between them.
 pub(super) fn filled<const N: usize>(parts: [String; N]) -> String {
     parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")

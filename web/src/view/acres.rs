@@ -13,6 +13,7 @@ use crate::text::{Label, Short};
 use crate::update::Msg;
 use leanyear_engine::decide::acres::{AcrePlan, Farm, Holding, MOST_VARIETIES};
 use leanyear_engine::decide::law::Law;
+use leanyear_engine::office::shortlist::Stance;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
@@ -194,9 +195,15 @@ fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
     };
     let single =
         plan.single.as_ref().and_then(|farm| farm.holdings.first()).map_or("", |h| name(page, &h.variety));
+    let advised =
+        |code: &str| match page.her_word(code).filter(|entry| Stance::of(&entry.stance) == Some(Stance::Out))
+        {
+            Some(entry) => format!("{} ({})", name(page, code), page.words.stance_in_short(&entry.stance)),
+            None => name(page, code).to_owned(),
+        };
     let money = s.farm.net.is_some();
     let named: Vec<(String, Holding)> =
-        s.farm.holdings.iter().map(|h| (name(page, &h.variety).to_owned(), h.clone())).collect();
+        s.farm.holdings.iter().map(|h| (advised(&h.variety), h.clone())).collect();
     let shares = s.farm.holdings.iter().map(|h| (h.variety.clone(), h.share)).collect();
     let split = (page.label(Label::AcresSuggested).to_owned(), &s.farm);
     // A split of one variety is that variety alone: no need to draw it twice.
@@ -211,7 +218,7 @@ fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
             { for (named.len() > 1).then(|| tested(page, &s.farm)) }
             { for worth.into_iter().map(|line| html! { <p class="tight">{line}</p> }) }
             { for s.second.as_ref().map(|second| html! {
-                <p class="tight">{ page.words.split_second(second, name(page, &second.variety), money, &units) }</p>
+                <p class="tight">{ page.words.split_second(second, &advised(&second.variety), money, &units) }</p>
             }) }
             <p class="hint spaced">{rule}</p>
             <p class="ways-on first">

@@ -212,20 +212,28 @@ fn systems(page: &Page, detail: &VarietyDetail) -> Vec<String> {
 }
 
 fn long_run(page: &Page, detail: &VarietyDetail) -> Html {
-    let (itself, others): (Vec<&String>, Vec<&String>) =
-        page.answer.table.field.reference_set.iter().partition(|code| **code == detail.variety);
-    if others.is_empty() {
-        return html! {};
-    }
-    let against: Vec<String> =
-        others.into_iter().map(|code| page.network.variety_name(code).to_owned()).collect();
-    let settings = &page.state.settings;
-    let words = match detail.long_run {
-        None => page.words.never_met(page.network.variety_name(&detail.variety), &against),
-        Some(LongRun { difference, range_80: (low, high) }) => {
-            let assumed = settings.water != WaterOutlook::Any || !settings.diseases.is_empty();
-            let itself = !itself.is_empty();
-            let difference = Difference { value: difference, low, high, against, itself, assumed };
+    let names = |codes: &[String]| -> Vec<String> {
+        let others = codes.iter().filter(|code| **code != detail.variety);
+        others.map(|code| page.network.variety_name(code).to_owned()).collect()
+    };
+    let words = match &detail.long_run {
+        None => {
+            let reference = names(&page.answer.table.field.reference_set);
+            page.words.never_met(page.network.variety_name(&detail.variety), &reference)
+        }
+        Some(LongRun { against, difference, range_80: (low, high) }) => {
+            let settings = &page.state.settings;
+            let difference = Difference {
+                value: *difference,
+                low: *low,
+                high: *high,
+                against: names(against),
+                itself: against.contains(&detail.variety),
+                assumed: settings.water != WaterOutlook::Any || !settings.diseases.is_empty(),
+            };
+            if difference.against.is_empty() {
+                return html! {};
+            }
             page.words.difference(&difference, &page.units())
         }
     };

@@ -35,20 +35,24 @@ impl Advisor {
         })
     }
 
-    /// The long-run difference of a variety from the reference set, where trials join it to all of it.
+    /// The long-run difference of a variety from what trials join it to of the reference set.
     fn long_run(&self, draws: &Draws, block: usize, units: f64) -> Option<LongRun> {
-        let reference = &self.model.reference;
-        if !reference.iter().all(|&other| self.are_joined(block, other)) {
+        let reference = self.model.reference.iter().copied();
+        let reference: Vec<usize> = reference.filter(|&other| self.are_joined(block, other)).collect();
+        if reference.is_empty() {
             return None;
         }
         let mut differences = leanyear_vectors::scaled(draws.long_run(block), units);
         let share = units / reference.len() as f64;
-        for &other in reference {
+        for &other in &reference {
             leanyear_vectors::add_scaled(&mut differences, -share, draws.long_run(other));
         }
         leanyear_vectors::sort(&mut differences);
-        let range_80 = (quantile(&differences, 0.1), quantile(&differences, 0.9));
-        Some(LongRun { difference: mean(&differences), range_80 })
+        Some(LongRun {
+            against: reference.iter().map(|&other| self.model.prepared.varieties[other].clone()).collect(),
+            difference: mean(&differences),
+            range_80: (quantile(&differences, 0.1), quantile(&differences, 0.9)),
+        })
     }
 
     /// What a severe attack of each threat takes from one variety.

@@ -4,7 +4,7 @@ use super::{English, labels, list};
 use crate::state::Sent;
 use crate::text::figure::Units;
 use crate::text::region::nothing;
-use crate::text::shared::{beside_scale, count, filled, percent};
+use crate::text::shared::{beside_scale, count, few, filled, percent};
 use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
 use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState, VarietyLoss};
 use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord, Verdict};
@@ -44,7 +44,7 @@ impl DetailWords for English {
                 if value < 0.0 { "less" } else { "more" }
             ),
         };
-        let mut against = difference.against.clone();
+        let mut against = few(&difference.against, |n| format!("{n} others"));
         against.extend(difference.itself.then(|| "itself".to_owned()));
         let against = list(&against);
         let sure = match (difference.low > 0.0, difference.high < 0.0) {

@@ -2,7 +2,7 @@
 
 use super::{English, in_twenty, like_this, list, not_in, years_of_twenty};
 use crate::text::figure::Units;
-use crate::text::shared::{count, filled};
+use crate::text::shared::{count, few, filled};
 use crate::text::{OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
@@ -62,14 +62,14 @@ impl OddsWords for English {
             n => format!("{n} varieties, marked \u{201c}tested apart\u{201d},"),
         };
         format!(
-            "{who} met the others in no trial, not even through a third variety. Which are better was never measured: both sets are taken to be as good as each other on average."
+            "{who} met the others in no trial, not even through a third. Which are better was never measured."
         )
     }
 
     fn never_met(&self, one: &str, others: &[String]) -> String {
         format!(
             "{one} met {} in no trial, not even through other varieties: which is better was never measured.",
-            list(others)
+            list(&few(others, |n| format!("{n} others")))
         )
     }
 

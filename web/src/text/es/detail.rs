@@ -4,7 +4,7 @@ use super::{Spanish, date, labels, list, trials};
 use crate::state::Sent;
 use crate::text::figure::Units;
 use crate::text::region::nothing;
-use crate::text::shared::{beside_scale, filled, percent};
+use crate::text::shared::{beside_scale, few, filled, percent};
 use crate::text::{DetailWords, Difference, OddsWords, SettingWords};
 use leanyear_engine::decide::{FieldSummary, Missing, Standing, StandingState, VarietyLoss};
 use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord, Verdict};
@@ -43,7 +43,7 @@ impl DetailWords for Spanish {
             let word = if value < 0.0 { "menos" } else { "más" };
             (!nothing(&units.yield_fine(value.abs()))).then(|| format!("{text} {word}"))
         };
-        let mut against = difference.against.clone();
+        let mut against = few(&difference.against, |n| format!("{n} más"));
         against.extend(difference.itself.then(|| "ella misma".to_owned()));
         let against = list(&against);
         let sure = match (difference.low > 0.0, difference.high < 0.0) {

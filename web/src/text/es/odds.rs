@@ -2,7 +2,7 @@
 
 use super::{Spanish, in_twenty, like_this, list, seasons, trials, years_of_twenty};
 use crate::text::figure::Units;
-use crate::text::shared::filled;
+use crate::text::shared::{few, filled};
 use crate::text::{OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
@@ -64,14 +64,14 @@ impl OddsWords for Spanish {
             n => format!("{n} variedades, marcadas «ensayada aparte», no coincidieron"),
         };
         format!(
-            "{who} con las demás en ningún ensayo, ni siquiera por medio de una tercera. Cuáles son mejores nunca se midió: se toma que los dos grupos son igual de buenos en promedio."
+            "{who} con las demás en ningún ensayo, ni siquiera por medio de una tercera. Cuáles son mejores nunca se midió."
         )
     }
 
     fn never_met(&self, one: &str, others: &[String]) -> String {
         format!(
             "{one} no coincidió con {} en ningún ensayo, ni siquiera por medio de otras variedades: cuál es mejor nunca se midió.",
-            list(others)
+            list(&few(others, |n| format!("{n} más")))
         )
     }
 

@@ -25,18 +25,24 @@ fn the_detail_tells_the_evidence_and_the_long_run() {
     );
 }
 
+/// Holds the variety looked at against these in the long run.
+fn against(answer: &mut Answer, codes: &[&str]) {
+    let detail = Rc::make_mut(answer.detail.as_mut().unwrap());
+    detail.long_run.as_mut().unwrap().against = codes.iter().map(|code| (*code).to_owned()).collect();
+}
+
 #[test]
 fn a_variety_is_held_against_the_others_and_itself() {
     check(
         |state, answer, _, _| {
             state.settings.view = View::Variety;
-            table(answer).field.reference_set = vec!["V02".into(), "V01".into()];
+            against(answer, &["V02", "V01"]);
         },
         &["more than the average of Ambra01 and itself"],
     );
     let alone = text(|state, answer, _, _| {
         state.settings.view = View::Variety;
-        table(answer).field.reference_set = vec!["V02".into()];
+        against(answer, &["V02"]);
     });
     assert!(!alone.contains("in the long run"), "{alone}");
 }

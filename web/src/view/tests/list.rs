@@ -264,3 +264,40 @@ fn the_advisers_word_stands_in_the_row_beside_the_numbers() {
     let numbers = "averages 33; 4 years in 5 between 25 and 41";
     assert!(text(with_word).contains(numbers) && text(|_, _, _, _| {}).contains(numbers));
 }
+
+/// What her word and the trials that never met say of a variety stands wherever the variety is named.
+#[test]
+fn a_variety_off_her_list_or_tested_apart_is_marked_in_every_view() {
+    let views: [Change; 5] = [
+        |state, answer, network, _| marked(state, answer, network, View::Odds),
+        |state, answer, network, _| marked(state, answer, network, View::Handout),
+        |state, answer, network, _| marked(state, answer, network, View::Acres),
+        |state, answer, network, _| marked(state, answer, network, View::Compare),
+        |state, answer, network, _| marked(state, answer, network, View::Share),
+    ];
+    let shown = views.map(|view| text(view).replace('\u{2019}', "'"));
+    for shown in &shown {
+        assert!(shown.contains("off the adviser's list") && shown.contains("tested apart"), "{shown}");
+    }
+    assert!(shown[0].contains("met the others in no trial, not even through a third."), "{}", shown[0]);
+    let apart = "Ambra05 met Ambra02 in no trial, not even through other varieties";
+    assert!(shown[3].contains(apart), "{}", shown[3]);
+}
+
+/// Two varieties off her list, of which one met the other in no trial.
+fn marked(state: &mut State, answer: &mut Answer, network: &mut Network, view: View) {
+    let mut extras = sample::extras();
+    extras.comparison.iter_mut().for_each(|found| Rc::make_mut(found).pairs.clear());
+    answer.extras = Rc::new(extras);
+    state.settings.view = view;
+    state.settings.acres = vec![("V02".into(), 60.0), ("V05".into(), 40.0)];
+    state.settings.with = vec!["V02".into(), "V05".into()];
+    for row in table(answer).varieties.iter_mut().filter(|row| row.variety == "V05") {
+        row.standing.apart = true;
+    }
+    for code in ["V02", "V05"] {
+        let (system, note, by, date) = ("dryland".into(), String::new(), String::new(), String::new());
+        let (variety, stance) = (code.into(), "out".into());
+        network.shortlist.push(ShortlistEntry { system, variety, stance, note, by, date });
+    }
+}

@@ -4,7 +4,7 @@ use super::super::{list, years_of_twenty};
 use crate::text::figure::Units;
 use crate::text::office::{Names, OfficeWords};
 use crate::text::region::Region;
-use crate::text::shared::count;
+use crate::text::shared::{count, few};
 use crate::text::{SettingWords, en::English};
 use leanyear_engine::decide::StandingState;
 use leanyear_engine::link::{Order, WaterOutlook};
@@ -165,6 +165,6 @@ pub(super) fn method(words: &English, report: &Report, names: &Names) -> String 
     };
     format!(
         "Adjusted means are best linear unbiased predictions (BLUPs) from one mixed model over all trials and seasons: trials fixed; varieties, their response to water and how they suit sites, seasons and systems random; a trend over years of release{losses}; variances by restricted maximum likelihood with weak priors after published ratios, and {error}. They stand on the level of {} in the average trial of this system, at middling water{diseased}, so varieties that met in no trial are compared through those that both of them met; a variety with few trials is drawn towards the average. Years short are of 20 as they may come, under the price, cost and usual yield of the network. {rules} Recommendations are the agronomist\u{2019}s own and enter no number.",
-        list(&names.varieties(&report.reference))
+        list(&few(&names.varieties(&report.reference), |n| format!("{n} others")))
     )
 }

@@ -5,6 +5,7 @@ use crate::text::SettingWords;
 use crate::text::figure::Units;
 use crate::text::office::{Names, OfficeWords};
 use crate::text::region::Region;
+use crate::text::shared::few;
 use leanyear_engine::decide::StandingState;
 use leanyear_engine::link::{Order, WaterOutlook};
 use leanyear_engine::office::compare::{Change, Position};
@@ -153,6 +154,6 @@ pub(super) fn method(words: &Spanish, report: &Report, names: &Names) -> String 
     };
     format!(
         "Las medias ajustadas son las mejores predicciones lineales insesgadas (BLUP) de un modelo mixto sobre todos los ensayos y campañas: ensayos fijos; variedades, su respuesta al agua y cómo les va cada sitio, campaña y sistema, aleatorios; una tendencia por año de liberación{losses}; varianzas por máxima verosimilitud restringida con previas débiles según proporciones publicadas, y {error}. Están al nivel de {} en el ensayo promedio de este sistema, con agua intermedia{diseased}, así que variedades que no coincidieron en ningún ensayo se comparan por medio de aquellas con las que ambas coincidieron; una variedad con pocos ensayos se acerca al promedio. Los años en que se queda corta son de 20 como pueden venir, con el precio, los gastos y el rendimiento usual de la red. {rules} Las recomendaciones son del agrónomo y no entran en ningún número.",
-        list(&names.varieties(&report.reference))
+        list(&few(&names.varieties(&report.reference), |n| format!("{n} más")))
     )
 }
