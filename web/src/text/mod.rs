@@ -246,6 +246,8 @@ pub trait OddsWords {
     fn lacking_line(&self) -> &'static str;
     /// That so many stand below the line, out of the fold.
     fn lacking_below(&self, count: usize) -> String;
+    /// That a variety met the others in no trial, in few words.
+    fn apart_in_short(&self) -> &'static str;
     /// How many varieties met the others in no trial, for what stands above a list of them all.
     fn tested_apart(&self, count: usize) -> String;
     /// That trials join one variety to no other, or to none of several.

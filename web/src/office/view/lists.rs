@@ -6,6 +6,7 @@ use crate::office::state::Stage;
 use crate::office::update::Msg;
 use crate::text::figure::Units;
 use crate::text::office::{Desk, Term};
+use leanyear_engine::decide::Standing;
 use leanyear_engine::office::shortlist::{Line, Stance};
 use yew::prelude::*;
 
@@ -40,6 +41,11 @@ pub(super) fn lists(bench: &Bench) -> Html {
 pub(super) fn apart<'a>(bench: &Bench, lines: impl Iterator<Item = &'a Line>) -> Html {
     let apart = lines.filter(|line| line.odds.standing.apart && line.odds.standing.current()).count();
     html! { { for (apart > 0).then(|| html! { <p class="remark">{ bench.words.tested_apart(apart) }</p> }) } }
+}
+
+/// Behind the name of a variety that met the others in no trial.
+pub(super) fn apart_mark(bench: &Bench, standing: &Standing) -> Html {
+    html! { { for standing.apart.then(|| html! { <em class="quiet">{ ", " }{ bench.words.apart_in_short() }</em> }) } }
 }
 
 /// Those on the list and to follow; the rest folded away under them.
@@ -99,7 +105,7 @@ fn row(bench: &Bench, system: &str, line: &Line, units: &Units) -> Html {
     html! {
         <tbody key={line.variety.clone()} class={classes!(format!("stance-{}", line.stance.word()))}>
             <tr>
-                <th scope="row">{ name.clone() }</th>
+                <th scope="row">{ name.clone() }{ apart_mark(bench, &line.odds.standing) }</th>
                 <td>{ bench.words.stands(line.stance) }</td>
                 <td>{ line.rank }</td>
                 <td>{ units.yield_fine(line.odds.expected) }</td>

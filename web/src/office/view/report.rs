@@ -5,7 +5,6 @@ use crate::text::Label;
 use crate::text::figure::Units;
 use crate::text::office::Desk;
 use leanyear_engine::office::report::{Report, ReportLine};
-use leanyear_engine::office::shortlist::Reason;
 use leanyear_engine::pack::Network;
 use yew::prelude::*;
 
@@ -85,7 +84,7 @@ fn table(bench: &Bench, report: &Report, title: &str, units: &Units) -> Html {
                 <th scope="col">{ bench.say(Desk::Adjusted) }<br />{ unit }</th>
                 <th scope="col">{ bench.say(Desk::Years) }</th>
                 <th scope="col">{ bench.say(Desk::SeasonsTrials) }</th>
-                { for report.traits.iter().map(|code| html! { <th scope="col" class="rating"><span>{ names.trait_(code) }</span></th> }) }
+                { for report.traits.iter().map(|code| html! { <th scope="col">{ names.trait_(code) }</th> }) }
                 <th scope="col">{ bench.say(Desk::Stands) }</th>
             </tr>
             </thead>
@@ -102,16 +101,15 @@ fn line(bench: &Bench, report: &Report, row: &ReportLine, units: &Units) -> Html
         let differs = bench.words.word_differs(line.stance, line.by_rules);
         let signed = bench.words.signed(&entry.by, &entry.date);
         let signed = if signed.is_empty() { signed } else { format!("({signed})") };
-        [entry.note.clone(), signed, differs.unwrap_or_default()]
+        let said = [entry.note.clone(), signed, differs.unwrap_or_default()];
+        said.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
     });
-    let apart = standing.apart.then(|| bench.words.reason(&Reason::TestedApart, &bench.names()) + ".");
-    let said = hers.into_iter().flatten().chain(apart).filter(|part| !part.is_empty());
-    let note = Some(said.collect::<Vec<_>>().join(" ")).filter(|words| !words.is_empty());
+    let note = hers.filter(|words| !words.is_empty());
     let columns = report.traits.len() + 5;
     html! {
         <>
             <tr>
-                <th scope="row">{ bench.names().variety(&line.variety) }</th>
+                <th scope="row">{ bench.names().variety(&line.variety) }{ lists::apart_mark(bench, standing) }</th>
                 <td>{ units.yield_fine(row.adjusted) }</td>
                 <td>{ line.odds.marks_short }</td>
                 <td class="tested">{ bench.words.seasons_trials(standing.seasons, standing.trials) }</td>

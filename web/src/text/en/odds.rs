@@ -52,8 +52,12 @@ impl OddsWords for English {
             (StandingState::New, _) => "new".into(),
             (StandingState::NoLongerTested, Some(year)) => format!("no longer tested, last {year}"),
         };
-        let apart = if standing.apart { "tested apart" } else { "" };
+        let apart = if standing.apart { self.apart_in_short() } else { "" };
         Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
+    }
+
+    fn apart_in_short(&self) -> &'static str {
+        "tested apart"
     }
 
     fn tested_apart(&self, count: usize) -> String {

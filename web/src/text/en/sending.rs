@@ -75,7 +75,7 @@ impl SendWords for English {
     }
 
     fn code_item(&self, name: &str, tags: CodeTags, marks_short: u8) -> String {
-        let tags = tags.told(["yours", "new", "tested apart", "off the adviser\u{2019}s list"]);
+        let tags = tags.told(["yours", "new", self.apart_in_short(), "off the adviser\u{2019}s list"]);
         match marks_short {
             0 => format!("{name}{tags} under 1"),
             20.. => format!("{name}{tags} over 19"),
@@ -200,7 +200,7 @@ impl SendWords for English {
             (StandingState::New, _) => "new".into(),
             (StandingState::NoLongerTested, Some(year)) => format!("to {year}"),
         };
-        let apart = if odds.standing.apart { "tested apart" } else { "" };
+        let apart = if odds.standing.apart { self.apart_in_short() } else { "" };
         Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
     }
 

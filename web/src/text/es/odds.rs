@@ -54,8 +54,12 @@ impl OddsWords for Spanish {
                 format!("ya no se ensaya, la última vez en {year}")
             }
         };
-        let apart = if standing.apart { "ensayada aparte" } else { "" };
+        let apart = if standing.apart { self.apart_in_short() } else { "" };
         Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
+    }
+
+    fn apart_in_short(&self) -> &'static str {
+        "ensayada aparte"
     }
 
     fn tested_apart(&self, count: usize) -> String {

@@ -92,7 +92,7 @@ impl SendWords for Spanish {
     }
 
     fn code_item(&self, name: &str, tags: CodeTags, marks_short: u8) -> String {
-        let tags = tags.told(["la suya", "nueva", "ensayada aparte", "fuera de la lista del asesor"]);
+        let tags = tags.told(["la suya", "nueva", self.apart_in_short(), "fuera de la lista del asesor"]);
         match marks_short {
             0 => format!("{name}{tags} menos de 1"),
             20.. => format!("{name}{tags} más de 19"),
@@ -208,7 +208,7 @@ impl SendWords for Spanish {
             (StandingState::New, _) => "nueva".into(),
             (StandingState::NoLongerTested, Some(year)) => format!("hasta {year}"),
         };
-        let apart = if odds.standing.apart { "ensayada aparte" } else { "" };
+        let apart = if odds.standing.apart { self.apart_in_short() } else { "" };
         Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
     }
 
