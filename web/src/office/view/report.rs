@@ -84,7 +84,7 @@ fn table(bench: &Bench, report: &Report, title: &str, units: &Units) -> Html {
                 <th scope="col">{ bench.say(Desk::Adjusted) }<br />{ unit }</th>
                 <th scope="col">{ bench.say(Desk::Years) }</th>
                 <th scope="col">{ bench.say(Desk::SeasonsTrials) }</th>
-                { for report.traits.iter().map(|code| html! { <th scope="col">{ names.trait_(code) }</th> }) }
+                { for report.traits.iter().map(|code| html! { <th scope="col" class="rating"><span>{ names.trait_(code) }</span></th> }) }
                 <th scope="col">{ bench.say(Desk::Stands) }</th>
             </tr>
             </thead>

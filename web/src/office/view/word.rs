@@ -65,7 +65,7 @@ pub(super) fn word(bench: &Bench, entry: &ShortlistEntry) -> Html {
     };
     html! {
         <form class="form word-form" {onsubmit} aria-label={format!("{} {name}", bench.say(Desk::WordHeading))}>
-            <h4>{ bench.say(Desk::WordHeading) }{ " " }{ name }</h4>
+            <h3>{ bench.say(Desk::WordHeading) }{ " " }{ name }</h3>
             <p class="field">
                 <label for="word-stance">{ bench.say(Desk::Stands) }</label>
                 <select id="word-stance" name="stance" {onchange}>
