@@ -103,7 +103,8 @@ fn rows_without(design: &Design, trial: usize) -> (Vec<crate::mixed::design::Row
     (rows.collect(), extras.collect())
 }
 
-/// The adjusted mean of every variety in every system but for the system's level, in shares; `None` for one without rows.
+/// The adjusted mean of every variety in every system but for the system's level, in shares; `None` for one without
+/// rows.
 fn lists(
     model: &ForecastModel,
     diseased: &[Diseased],

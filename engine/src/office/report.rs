@@ -87,9 +87,10 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
     let scale = prepared.scale[place];
     let shown: Vec<Line> = lines.into_iter().filter(|line| line.odds.standing.current()).collect();
     let block = |line: &Line| prepared.varieties.iter().position(|code| *code == line.variety);
+    let blocks: Vec<Option<usize>> = shown.iter().map(block).collect();
     let diseased = Diseased::of(model, place);
     let (mut functionals, mut taken, mut doubts) = (Vec::new(), Vec::new(), Vec::new());
-    for block in shown.iter().map(block) {
+    for &block in &blocks {
         let mut functional =
             block.map_or_else(Functional::default, |block| difference(model, block, place, None));
         let lost = block.map_or_else(Lost::default, |block| diseased.lost(model, block));
@@ -107,10 +108,7 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
         }
     }
     let level = average_level(advisor, place);
-    let joined = |i: usize, j: usize| match (block(&shown[i]), block(&shown[j])) {
-        (Some(a), Some(b)) => advisor.are_joined(a, b),
-        _ => false,
-    };
+    let joined = |i: usize, j: usize| blocks[i].zip(blocks[j]).is_some_and(|(a, b)| advisor.are_joined(a, b));
     let sed = average_sed(&covariance, n, joined).map(|sed| sed * scale);
     let traits: Vec<String> = network
         .traits

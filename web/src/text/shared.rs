@@ -32,6 +32,14 @@ pub(super) fn filled<const N: usize>(parts: [String; N]) -> String {
     parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
 }
 
+/// A state with what else has to be said of it, if there is any of either.
+pub(super) fn with_more(state: Option<String>, more: Option<&str>) -> Option<String> {
+    match (state, more) {
+        (Some(state), Some(more)) => Some(format!("{state}, {more}")),
+        (state, more) => state.or(more.map(str::to_owned)),
+    }
+}
+
 /// With a capital in front.
 pub(super) fn capitalised(text: &str) -> String {
     let mut letters = text.chars();

@@ -13,7 +13,6 @@ use crate::text::{Label, Short};
 use crate::update::Msg;
 use leanyear_engine::decide::acres::{AcrePlan, Farm, Holding, MOST_VARIETIES};
 use leanyear_engine::decide::law::Law;
-use leanyear_engine::office::shortlist::Stance;
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
@@ -195,12 +194,10 @@ fn suggestion(page: &Page, plan: &AcrePlan, pictured: bool) -> Html {
     };
     let single =
         plan.single.as_ref().and_then(|farm| farm.holdings.first()).map_or("", |h| name(page, &h.variety));
-    let advised =
-        |code: &str| match page.her_word(code).filter(|entry| Stance::of(&entry.stance) == Some(Stance::Out))
-        {
-            Some(entry) => format!("{} ({})", name(page, code), page.words.stance_in_short(&entry.stance)),
-            None => name(page, code).to_owned(),
-        };
+    let advised = |code: &str| match page.her_word_in_short(code).filter(|_| page.off_her_list(code)) {
+        Some(word) => format!("{} ({word})", name(page, code)),
+        None => name(page, code).to_owned(),
+    };
     let money = s.farm.net.is_some();
     let named: Vec<(String, Holding)> =
         s.farm.holdings.iter().map(|h| (advised(&h.variety), h.clone())).collect();

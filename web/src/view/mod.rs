@@ -33,6 +33,7 @@ use crate::update::Msg;
 use leanyear_engine::decide::units::WHEAT_BUSHEL_LB;
 use leanyear_engine::decide::{BreakEven, VarietyOdds};
 use leanyear_engine::link::View;
+use leanyear_engine::office::shortlist::Stance;
 use leanyear_engine::pack::{Network, ShortlistEntry};
 use leanyear_engine::page::MadeOf;
 use std::rc::Rc;
@@ -150,6 +151,16 @@ impl<'a> Page<'a> {
     pub fn her_word(&self, code: &str) -> Option<&'a ShortlistEntry> {
         let system = &self.state.settings.system;
         self.network.shortlist.iter().find(|entry| entry.variety == code && entry.system == *system)
+    }
+
+    /// Her word in few words.
+    pub fn her_word_in_short(&self, code: &str) -> Option<&'static str> {
+        self.her_word(code).map(|entry| self.words.stance_in_short(&entry.stance))
+    }
+
+    /// Whether she put a variety off her list.
+    pub fn off_her_list(&self, code: &str) -> bool {
+        self.her_word(code).is_some_and(|entry| Stance::of(&entry.stance) == Some(Stance::Out))
     }
 
     /// The odds of a variety.

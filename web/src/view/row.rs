@@ -208,9 +208,9 @@ pub fn tested_words(page: &Page, odds: &VarietyOdds) -> String {
         out.push_str(": ");
         out.push_str(never);
     }
-    if let Some(entry) = page.her_word(&odds.variety) {
+    if let Some(word) = page.her_word_in_short(&odds.variety) {
         out.push_str(" \u{b7} ");
-        out.push_str(page.words.stance_in_short(&entry.stance));
+        out.push_str(word);
     }
     out
 }

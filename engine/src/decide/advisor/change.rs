@@ -27,28 +27,27 @@ impl Advisor {
         table: &OddsTable,
     ) -> Result<WhatWouldChange, AdvisorError> {
         let field = Field { advisor: self, draws, settings };
-        let mut named = table.varieties.iter().filter(|row| row.nameable).map(|row| row.variety.as_str());
-        let leader = named.next();
+        let mut named = table.varieties.iter().filter(|row| row.nameable).map(|row| self.block(&row.variety));
+        let leader = named.next().transpose()?;
         let changes = match leader {
             Some(leader) => self.changes(field, leader, named)?,
             None => Vec::new(),
         };
         Ok(WhatWouldChange {
-            leader: leader.map(str::to_owned),
+            leader: leader.map(|leader| self.model.prepared.varieties[leader].clone()),
             changes,
-            newcomer: self.newcomer(table, leader)?,
+            newcomer: self.newcomer(table, leader),
             more_water: self.more_water(draws, settings),
         })
     }
 
-    fn changes<'a>(
+    fn changes(
         &self,
         field: Field<'_>,
-        leader: &str,
-        others: impl Iterator<Item = &'a str>,
+        leader: usize,
+        others: impl Iterator<Item = Result<usize, AdvisorError>>,
     ) -> Result<Vec<Change>, AdvisorError> {
-        let leader = self.block(leader)?;
-        let others: Vec<usize> = others.map(|code| self.block(code)).collect::<Result<_, _>>()?;
+        let others: Vec<usize> = others.collect::<Result<_, _>>()?;
         let joined = others.into_iter().filter(|&other| self.are_joined(other, leader));
         let challengers: Vec<usize> = joined.take(CHALLENGERS).collect();
         // More cost for all changes no average and no worst fifth against another.
@@ -153,22 +152,22 @@ impl Advisor {
     }
 
     /// The new variety most likely to be the best in the long run, of those that trials join to the leader.
-    fn newcomer(&self, table: &OddsTable, leader: Option<&str>) -> Result<Option<Newcomer>, AdvisorError> {
-        let mut best: Option<&VarietyOdds> = None;
-        for row in &table.varieties {
-            let new = row.standing.state == StandingState::New && row.standing.current();
-            let (block, leader) =
-                (self.block(&row.variety)?, leader.map(|code| self.block(code)).transpose()?);
-            let joined = leader.is_none_or(|leader| self.are_joined(block, leader));
-            if new && joined && row.fails.is_empty() && best.is_none_or(|b| row.best_longrun > b.best_longrun)
-            {
-                best = Some(row);
-            }
-        }
-        Ok(best.map(|best| Newcomer {
+    fn newcomer(&self, table: &OddsTable, leader: Option<usize>) -> Option<Newcomer> {
+        let joined = |row: &VarietyOdds| match (leader, self.block(&row.variety)) {
+            (Some(leader), Ok(block)) => self.are_joined(block, leader),
+            _ => true,
+        };
+        let new = table.varieties.iter().filter(|row| {
+            row.standing.state == StandingState::New
+                && row.standing.current()
+                && row.fails.is_empty()
+                && joined(row)
+        });
+        let best = new.reduce(|a, b| if b.best_longrun > a.best_longrun { b } else { a })?;
+        Some(Newcomer {
             variety: best.variety.clone(),
             best_longrun: best.best_longrun,
             standing: best.standing.clone(),
-        }))
+        })
     }
 }

@@ -1,6 +1,6 @@
 //! The shortlists: where every variety stands and why, her word, what changed since last year.
 
-use super::{Bench, gave_nothing, rules, sideways, word};
+use super::{Bench, gave_nothing, rules, wide_table, word};
 use crate::office::job::{Lists, Step};
 use crate::office::state::Stage;
 use crate::office::update::Msg;
@@ -77,18 +77,15 @@ fn part(bench: &Bench, system: &str, lines: &[&Line], units: &Units, caption: Op
     let heads =
         [Desk::Variety, Desk::Stands, Desk::Place, Desk::Average, Desk::Years, Desk::YourWord, Desk::Why];
     let label: Vec<&str> = std::iter::once(bench.say(Desk::ListHeading)).chain(caption.as_deref()).collect();
-    html! {
-        <>
-        { sideways(bench) }
-        <div class="wide-table" tabindex="0" role="region" aria-label={label.join(": ")}>
-            <table class="figures shortlist">
-                { for caption.map(|caption| html! { <caption>{ caption }</caption> }) }
-                <thead><tr>{ for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }</tr></thead>
-                { for lines.iter().map(|line| row(bench, system, line, units)) }
-            </table>
-        </div>
-        </>
-    }
+    let label = label.join(": ");
+    let table = html! {
+        <table class="figures shortlist">
+            { for caption.map(|caption| html! { <caption>{ caption }</caption> }) }
+            <thead><tr>{ for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }</tr></thead>
+            { for lines.iter().map(|line| row(bench, system, line, units)) }
+        </table>
+    };
+    wide_table(bench, label, table)
 }
 
 fn row(bench: &Bench, system: &str, line: &Line, units: &Units) -> Html {

@@ -1,6 +1,6 @@
 //! The trials on one screen, and which of them count.
 
-use super::{Bench, choice, fit, sideways};
+use super::{Bench, choice, fit, wide_table};
 use crate::office::update::Msg;
 use crate::text::figure::Units;
 use crate::text::office::{Desk, Term};
@@ -44,22 +44,19 @@ fn table(bench: &Bench, look: &Look, system: &str, several: bool, units: &Units)
         Desk::Water,
         Desk::Disease,
     ];
-    html! {
-        <>
-        { sideways(bench) }
-        <div class="wide-table" tabindex="0" role="region" aria-label={caption.clone()}>
-            <table class="figures look">
-                { for several.then(|| html! { <caption>{ caption }</caption> }) }
-                <thead><tr>
-                    { for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }
-                    { for grouped.then(|| html! { <th scope="col">{ bench.say(Desk::Group) }</th> }) }
-                    <th scope="col">{ bench.say(Desk::Counts) }</th>
-                </tr></thead>
-                <tbody>{ for rows.map(|trial| row(bench, trial, grouped, units)) }</tbody>
-            </table>
-        </div>
-        </>
-    }
+    let label = caption.clone();
+    let table = html! {
+        <table class="figures look">
+            { for several.then(|| html! { <caption>{ caption }</caption> }) }
+            <thead><tr>
+                { for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }
+                { for grouped.then(|| html! { <th scope="col">{ bench.say(Desk::Group) }</th> }) }
+                <th scope="col">{ bench.say(Desk::Counts) }</th>
+            </tr></thead>
+            <tbody>{ for rows.map(|trial| row(bench, trial, grouped, units)) }</tbody>
+        </table>
+    };
+    wide_table(bench, label, table)
 }
 
 fn row(bench: &Bench, trial: &TrialLook, grouped: bool, units: &Units) -> Html {

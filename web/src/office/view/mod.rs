@@ -108,6 +108,16 @@ fn sideways(bench: &Bench) -> Html {
     html! { <p class="hint sideways">{ bench.say(Desk::Sideways) }</p> }
 }
 
+/// A wide table in its own frame, which scrolls, with words that it does.
+fn wide_table(bench: &Bench, label: String, table: Html) -> Html {
+    html! {
+        <>
+            { sideways(bench) }
+            <div class="wide-table" tabindex="0" role="region" aria-label={label}>{ table }</div>
+        </>
+    }
+}
+
 /// A section with a heading that can be gone to.
 fn section(id: &'static str, heading: &str, body: Html) -> Html {
     html! {

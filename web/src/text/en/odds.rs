@@ -2,7 +2,7 @@
 
 use super::{English, in_twenty, like_this, list, not_in, years_of_twenty};
 use crate::text::figure::Units;
-use crate::text::shared::{count, few, filled};
+use crate::text::shared::{count, few, with_more};
 use crate::text::{OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
@@ -47,13 +47,12 @@ impl OddsWords for English {
 
     fn state(&self, standing: &Standing) -> Option<String> {
         let state = match (standing.state, standing.last) {
-            (_, None) => "never tested on such ground".into(),
-            (StandingState::WellTested, _) => String::new(),
-            (StandingState::New, _) => "new".into(),
-            (StandingState::NoLongerTested, Some(year)) => format!("no longer tested, last {year}"),
+            (_, None) => Some("never tested on such ground".into()),
+            (StandingState::WellTested, _) => None,
+            (StandingState::New, _) => Some("new".into()),
+            (StandingState::NoLongerTested, Some(year)) => Some(format!("no longer tested, last {year}")),
         };
-        let apart = if standing.apart { self.apart_in_short() } else { "" };
-        Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
+        with_more(state, standing.apart.then_some(self.apart_in_short()))
     }
 
     fn apart_in_short(&self) -> &'static str {

@@ -3,7 +3,7 @@
 use super::{English, like_this, list};
 use crate::derive::Part;
 use crate::text::figure::Units;
-use crate::text::shared::{count, filled};
+use crate::text::shared::{count, with_more};
 use crate::text::{CodeHead, CodeTags, OddsWords, SendWords, SettingWords, Short, TableRow};
 use leanyear_engine::decide::{Standing, StandingState, VarietyOdds};
 use leanyear_engine::link::WaterOutlook;
@@ -194,14 +194,13 @@ impl SendWords for English {
 
     fn paper_state(&self, odds: &VarietyOdds) -> Option<String> {
         let state = match (odds.standing.state, odds.standing.last) {
-            _ if !odds.fails.is_empty() => "lacking".into(),
-            (_, None) => "untried".into(),
-            (StandingState::WellTested, _) => String::new(),
-            (StandingState::New, _) => "new".into(),
-            (StandingState::NoLongerTested, Some(year)) => format!("to {year}"),
+            _ if !odds.fails.is_empty() => Some("lacking".into()),
+            (_, None) => Some("untried".into()),
+            (StandingState::WellTested, _) => None,
+            (StandingState::New, _) => Some("new".into()),
+            (StandingState::NoLongerTested, Some(year)) => Some(format!("to {year}")),
         };
-        let apart = if odds.standing.apart { self.apart_in_short() } else { "" };
-        Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
+        with_more(state, odds.standing.apart.then_some(self.apart_in_short()))
     }
 
     fn paper_rest(&self, short: Short, units: &Units) -> String {

@@ -2,7 +2,7 @@
 
 use super::{Spanish, in_twenty, like_this, list, seasons, trials, years_of_twenty};
 use crate::text::figure::Units;
-use crate::text::shared::{few, filled};
+use crate::text::shared::{few, with_more};
 use crate::text::{OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
@@ -47,15 +47,14 @@ impl OddsWords for Spanish {
 
     fn state(&self, standing: &Standing) -> Option<String> {
         let state = match (standing.state, standing.last) {
-            (_, None) => "nunca ensayada en un terreno así".into(),
-            (StandingState::WellTested, _) => String::new(),
-            (StandingState::New, _) => "nueva".into(),
+            (_, None) => Some("nunca ensayada en un terreno así".into()),
+            (StandingState::WellTested, _) => None,
+            (StandingState::New, _) => Some("nueva".into()),
             (StandingState::NoLongerTested, Some(year)) => {
-                format!("ya no se ensaya, la última vez en {year}")
+                Some(format!("ya no se ensaya, la última vez en {year}"))
             }
         };
-        let apart = if standing.apart { self.apart_in_short() } else { "" };
-        Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
+        with_more(state, standing.apart.then_some(self.apart_in_short()))
     }
 
     fn apart_in_short(&self) -> &'static str {

@@ -3,7 +3,7 @@
 use super::{Spanish, count, date, like_this, list, trials, twenty_years, varieties};
 use crate::derive::Part;
 use crate::text::figure::Units;
-use crate::text::shared::filled;
+use crate::text::shared::with_more;
 use crate::text::{CodeHead, CodeTags, OddsWords, SendWords, SettingWords, Short, TableRow};
 use leanyear_engine::decide::{Standing, StandingState, VarietyOdds};
 use leanyear_engine::link::WaterOutlook;
@@ -202,14 +202,13 @@ impl SendWords for Spanish {
 
     fn paper_state(&self, odds: &VarietyOdds) -> Option<String> {
         let state = match (odds.standing.state, odds.standing.last) {
-            _ if !odds.fails.is_empty() => "le falta".into(),
-            (_, None) => "no aquí".into(),
-            (StandingState::WellTested, _) => String::new(),
-            (StandingState::New, _) => "nueva".into(),
-            (StandingState::NoLongerTested, Some(year)) => format!("hasta {year}"),
+            _ if !odds.fails.is_empty() => Some("le falta".into()),
+            (_, None) => Some("no aquí".into()),
+            (StandingState::WellTested, _) => None,
+            (StandingState::New, _) => Some("nueva".into()),
+            (StandingState::NoLongerTested, Some(year)) => Some(format!("hasta {year}")),
         };
-        let apart = if odds.standing.apart { self.apart_in_short() } else { "" };
-        Some(filled([state, apart.to_owned()])).filter(|state| !state.is_empty())
+        with_more(state, odds.standing.apart.then_some(self.apart_in_short()))
     }
 
     fn paper_rest(&self, short: Short, units: &Units) -> String {

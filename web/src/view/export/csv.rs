@@ -69,7 +69,7 @@ fn row(page: &Page, place: Option<usize>, odds: &VarietyOdds, units: &Units) -> 
         optional(standing.last.map(|year| year.to_string())),
         text(&optional(lacks(page, odds))),
         text(&optional(page.words.state(standing))),
-        text(page.her_word(&odds.variety).map_or("", |entry| page.words.stance_in_short(&entry.stance))),
+        text(page.her_word_in_short(&odds.variety).unwrap_or_default()),
     ]
 }
 

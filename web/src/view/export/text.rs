@@ -6,7 +6,6 @@ use super::super::pick::pick;
 use super::super::sentence::{beside_the_year, plain, site_name};
 use crate::text::{CodeHead, CodeTags, Label, TableRow};
 use leanyear_engine::decide::{StandingState, VarietyOdds};
-use leanyear_engine::office::shortlist::Stance;
 
 /// Most bytes of the text in a code.
 pub const MOST_BYTES: usize = 250;
@@ -29,7 +28,7 @@ pub fn table(page: &Page) -> String {
     let row = |place: usize, odds: &VarietyOdds| {
         let name = page.network.variety_name(&odds.variety);
         let mine = page.state.settings.mine.as_deref() == Some(&odds.variety);
-        let adviser = page.her_word(&odds.variety).map(|entry| page.words.stance_in_short(&entry.stance));
+        let adviser = page.her_word_in_short(&odds.variety);
         page.words.text_row(place, &TableRow { name, mine, odds, water, adviser }, page.short(), &units)
     };
     let sections = Sections::of(page.answer.table.varieties.iter());
@@ -119,9 +118,7 @@ fn coded(page: &Page, head: &CodeHead, rows: &[&VarietyOdds]) -> (String, usize)
             mine: page.state.settings.mine.as_deref() == Some(&odds.variety),
             new: odds.standing.state == StandingState::New,
             apart: odds.standing.apart,
-            off: page
-                .her_word(&odds.variety)
-                .is_some_and(|entry| Stance::of(&entry.stance) == Some(Stance::Out)),
+            off: page.off_her_list(&odds.variety),
         };
         let item = page.words.code_item(page.network.variety_name(&odds.variety), tags, odds.marks_short);
         let item = format!("{}{}", if held == 0 { "" } else { ", " }, simple(&item));

@@ -45,8 +45,9 @@ impl<'a> Words<'a> {
         let tags: Vec<String> =
             tag.map(|tag| page.label(tag).to_owned()).into_iter().chain(words.paper_state(odds)).collect();
         let tested = words.paper_tested(&odds.standing, page.state.settings.water);
-        let adviser = page.her_word(&odds.variety).map(|entry| words.stance_in_short(&entry.stance));
-        let adviser = adviser.map_or(String::new(), |adviser| format!(" \u{b7} {adviser}"));
+        let adviser = page
+            .her_word_in_short(&odds.variety)
+            .map_or(String::new(), |adviser| format!(" \u{b7} {adviser}"));
         Words {
             name: page.network.variety_name(&odds.variety),
             tags: if tags.is_empty() { String::new() } else { format!("({})", tags.join(", ")) },
