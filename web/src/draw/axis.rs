@@ -145,6 +145,8 @@ struct LineLabel {
     ends: (f64, f64),
     middle: f64,
     half: f64,
+    /// Where the words hang: at an end of the picture by that end, since a font may be wider than it is taken for.
+    hung: (f64, Anchor),
 }
 
 impl LineLabel {
@@ -164,7 +166,8 @@ impl LineLabel {
                 format!("M{l} {foot}V{top}H{r}V{foot}", l = at(left), r = at(right)),
             ),
         };
-        [Shape::Words(Ink::LineLabel, (self.middle, 12.0 + over), Anchor::Middle, self.words), line]
+        let (x, anchor) = self.hung;
+        [Shape::Words(Ink::LineLabel, (x, 12.0 + over), anchor, self.words), line]
     }
 }
 
@@ -184,7 +187,12 @@ fn line_label(frame: &Frame, short: Short, ends: (f64, f64), units: &Units) -> L
     };
     let half = half_of(&words);
     let middle = x.clamp(half, (frame.width - half).max(half));
-    LineLabel { words, ends: (left, right), middle, half }
+    let hung = match (middle > x, middle < x) {
+        (true, _) => (0.0, Anchor::Start),
+        (_, true) => (frame.width, Anchor::End),
+        _ => (middle, Anchor::Middle),
+    };
+    LineLabel { words, ends: (left, right), middle, half, hung }
 }
 
 #[cfg(test)]
@@ -209,6 +217,24 @@ mod tests {
             _ => None,
         };
         drawing.shapes.iter().filter_map(of).collect()
+    }
+
+    #[test]
+    fn the_words_of_a_line_at_an_end_hang_by_that_end() {
+        let network = sample::network();
+        let units = Units::of(&network.info, sample::settings().unit, None, catalogue("en"));
+        for (line, anchor) in [(0.0, Anchor::Start), (30.0, Anchor::Middle), (60.0, Anchor::End)] {
+            let twenty = [2.0, 60.0];
+            let frame = frame_of(std::iter::once(twenty.as_slice()), Some((line, line)), WIDTH, true);
+            let shapes = axis(&frame, Short::Money, &units).shapes;
+            let label = shapes.iter().find_map(|shape| match shape {
+                Shape::Words(Ink::LineLabel, (x, _), anchor, _) => Some((*x, *anchor)),
+                _ => None,
+            });
+            let (x, found) = label.unwrap();
+            assert_eq!(found, anchor, "{x} at {line}");
+            assert!((0.0..=WIDTH).contains(&x));
+        }
     }
 
     /// On the narrow strip of the printed page and on a phone, wherever the line stands.
