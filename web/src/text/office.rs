@@ -180,7 +180,6 @@ pub enum Desk {
     TrackFailed,
     ListHeading,
     ListIntro,
-    ListFirst,
     Sideways,
     Variety,
     Place,

@@ -58,11 +58,15 @@ pub struct CodeTags {
 }
 
 impl CodeTags {
-    /// The words of those that hold, in brackets behind the name.
+    /// The words of those that hold behind the name: what it needs care for, then what it is, in brackets each.
     pub(super) fn told(self, [mine, new, apart, off]: [&str; 4]) -> String {
-        let tags = [(self.mine, mine), (self.new, new), (self.apart, apart), (self.off, off)];
-        let tags: Vec<&str> = tags.into_iter().filter_map(|(holds, words)| holds.then_some(words)).collect();
-        if tags.is_empty() { String::new() } else { format!(" ({})", tags.join(", ")) }
+        let care = [(self.apart, apart), (self.off, off)];
+        let is = [(self.mine, mine), (self.new, new)];
+        let bracket = |tags: [(bool, &str); 2]| {
+            let holding = tags.into_iter().filter(|tag| tag.0).map(|tag| tag.1).collect::<Vec<_>>();
+            if holding.is_empty() { String::new() } else { format!(" ({})", holding.join(", ")) }
+        };
+        bracket(care) + &bracket(is)
     }
 }
 

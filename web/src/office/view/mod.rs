@@ -206,10 +206,7 @@ fn steps(bench: &Bench) -> Html {
             { section("desk-problems", bench.say(Desk::ProblemsHeading), problems::problems(bench)) }
             { for clean.then(|| section("desk-look", bench.say(Desk::LookHeading), look::look(bench))) }
             { for clean.then(|| section("desk-fit", bench.say(Desk::FitHeading), fit::fit(bench))) }
-            { for clean.then(|| section("desk-lists", bench.say(Desk::ListHeading), match fitted {
-                true => lists::lists(bench),
-                false => html! { <p>{ bench.say(Desk::ListFirst) }</p> },
-            })) }
+            { for (clean && fitted).then(|| section("desk-lists", bench.say(Desk::ListHeading), lists::lists(bench))) }
             { for clean.then(|| section("desk-save", bench.say(Desk::SaveHeading), save::save(bench))) }
         </>
     }

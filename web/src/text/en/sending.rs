@@ -132,8 +132,6 @@ impl SendWords for English {
             "trials in such years",
             "last tested",
             "lacks",
-            "state",
-            "adviser",
         ]
         .map(str::to_owned)
         .into();
@@ -146,7 +144,7 @@ impl SendWords for English {
                 left("seed"),
             ]);
         }
-        out.extend(["settings".to_owned(), "remark".to_owned()]);
+        out.extend(["settings", "remark", "state", "adviser"].map(str::to_owned));
         out
     }
 

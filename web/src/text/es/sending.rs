@@ -149,8 +149,6 @@ impl SendWords for Spanish {
             "ensayos en años así",
             "último ensayo",
             "le falta",
-            "estado",
-            "asesor",
         ]
         .map(str::to_owned)
         .into();
@@ -163,7 +161,7 @@ impl SendWords for Spanish {
                 left("semilla"),
             ]);
         }
-        out.extend(["lo elegido".to_owned(), "nota".to_owned()]);
+        out.extend(["lo elegido", "nota", "estado", "asesor"].map(str::to_owned));
         out
     }
 

@@ -32,7 +32,12 @@ pub fn table(page: &Page) -> String {
             ]);
         }
         let invented = page.network.info.invented.then(|| text(page.label(Label::Invented)));
-        cells.extend([settings.clone(), optional(invented)]);
+        cells.extend([
+            settings.clone(),
+            optional(invented),
+            text(&optional(page.words.state(&odds.standing))),
+            text(page.her_word_in_short(&odds.variety).unwrap_or_default()),
+        ]);
         push(&mut out, cells.into_iter());
     }
     out
@@ -68,8 +73,6 @@ fn row(page: &Page, place: Option<usize>, odds: &VarietyOdds, units: &Units) -> 
         standing.trials_like_this.to_string(),
         optional(standing.last.map(|year| year.to_string())),
         text(&optional(lacks(page, odds))),
-        text(&optional(page.words.state(standing))),
-        text(page.her_word_in_short(&odds.variety).unwrap_or_default()),
     ]
 }
 

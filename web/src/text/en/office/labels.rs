@@ -164,7 +164,6 @@ fn lists(label: Desk) -> Option<&'static str> {
     use Desk as D;
     Some(match label {
         D::ListHeading => "6. Shortlists",
-        D::ListFirst => "They wait for the fit.",
         D::Sideways => "The table goes on to the right: slide it.",
         D::ListIntro => {
             "The rules decide where a variety stands; your word, where you give one, decides what is handed out. It is shown beside the numbers and changes none of them."

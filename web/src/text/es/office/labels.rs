@@ -166,7 +166,6 @@ fn lists(label: Desk) -> Option<&'static str> {
     use Desk as D;
     Some(match label {
         D::ListHeading => "6. Listas cortas",
-        D::ListFirst => "Esperan al ajuste.",
         D::Sideways => "La tabla sigue a la derecha: deslícela.",
         D::ListIntro => {
             "Las reglas deciden dónde queda una variedad; su palabra, donde la da, decide lo que se reparte. Se muestra al lado de los números y no cambia ninguno."
