@@ -112,23 +112,24 @@ pub fn list(page: &Page) -> Html {
             <section class={classes!("odds-list", stale.then_some("stale"))}>
                 <p class="years">{ page.words.years_line(page.state.settings.water) }</p>
                 { key(page) }
-                { for remark_words(page).into_iter().map(|words| html! { <p class="remark">{words}</p> }) }
+                // Each part that may be missing has a place of its own, so that none makes its neighbours anew.
+                <>{ for remark_words(page).into_iter().map(|words| html! { <p class="remark">{words}</p> }) }</>
                 <div class="sticky">{ axis(&frame, page.short(), &units).html("axis") }</div>
-                { for parts.mine.map(|mine| html! {
+                <>{ for parts.mine.map(|mine| html! {
                     <>
                         <h2>{ page.label(Label::Yours) }</h2>
                         { rows(page, &frame, &[mine]) }
                     </>
-                }) }
+                }) }</>
                 <h2>{ page.words.group_heading(parts.group_size, shown) }</h2>
                 <p class="under-heading">{ page.words.group_line(parts.group_size, page.asks_needs()) }</p>
                 // Over the rows, unless it is the first of them.
-                { for (!least_first).then(|| least_often(page, &least, false)) }
+                <>{ for (!least_first).then(|| least_often(page, &least, false)) }</>
                 { rows(page, &frame, group) }
-                { for least_first.then(|| least_often(page, &least, true)) }
-                { for (!parts.others.lacking.is_empty() && !page.state.all_shown).then(|| html! {
+                <>{ for least_first.then(|| least_often(page, &least, true)) }</>
+                <>{ for (!parts.others.lacking.is_empty() && !page.state.all_shown).then(|| html! {
                     <p class="below-line">{ page.words.lacking_below(parts.others.lacking.len()) }</p>
-                }) }
+                }) }</>
                 { rest(page, &frame, &parts) }
                 { change::change(page) }
                 { numbers(page, &parts) }
