@@ -179,7 +179,7 @@ henderson_agrees <- function(setup, theta, effects) {
 
 # The minimum of the criterion by `nlminb` with the analytic gradient, over variances bounded by 0 and, with
 # a slope, the factor (a, 0; b, c) of its 2 x 2 covariance. Started again from its own end until it stays.
-dense_fit <- function(setup) {
+dense_fit <- function(setup, favoured = NULL) {
   names_v <- names(setup$v)
   sloped <- "slope" %in% names_v
   unpack <- function(free) {
@@ -213,6 +213,7 @@ dense_fit <- function(setup) {
   if (sloped) least[match("covariance", names_v)] <- -Inf
   free <- setNames(rep(0.2 * spread, length(names_v)), names_v)
   free[grepl("^residual", names_v)] <- 0.4 * spread
+  if (!is.null(favoured)) free[] <- ifelse(names_v == favoured, 0.8, 0.05) * spread
   # An eigenvalue of exactly 0 is stationary for its factor, so the search starts well inside.
   if (sloped) free[c("variety", "slope", "covariance")] <- sqrt(spread) * c(0.4, 0.3, 0.1)
   for (round in 1:6) {

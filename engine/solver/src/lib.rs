@@ -10,7 +10,7 @@
 //! The files: [`terms`] says which effects are in; [`design`] lays rows out by variety; `small` and `border` hold
 //! the dense kernels, `gather` the sparse ones; `eliminate` takes a variety's effects out; [`arrow`] solves at
 //! given variances, [`derivatives`] gives gradient and average information with `traces`; [`optimise`] finds the
-//! variances from a `start` by one `step` after another; [`effects`]
+//! variances from a `start` by one `step` after another, [`several`] from more than one; [`effects`]
 //! gives predictions and the error covariance of any linear functional, [`residuals`] their residuals,
 //! [`variance_law`] and [`sensitivity`] what not knowing the variances adds to it.
 //!
@@ -29,6 +29,7 @@ mod gather;
 pub mod optimise;
 pub mod residuals;
 pub mod sensitivity;
+pub mod several;
 pub mod small;
 mod start;
 mod step;

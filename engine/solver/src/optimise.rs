@@ -7,12 +7,12 @@
 use super::arrow::{self, ArrowError, Likelihood, Solution};
 use super::derivatives::{self, Derivatives};
 use super::design::Design;
-use super::start::{floors, moment_start};
+use super::start::{LEAST_RESIDUAL, floors, moment_start};
 use super::step::{Learnt, Local};
 use super::variances::{Leading, Pair, Parameter, Variances, parameters};
 use thiserror::Error;
 
-/// When a search ends.
+/// When a search ends, and how far down it may go.
 #[derive(Debug, Clone, Copy)]
 struct Goal {
     /// Newton decrement (twice a step's gain in the criterion) below which it ends at once.
@@ -23,6 +23,8 @@ struct Goal {
     share: f64,
     /// What the criterion has to come below: it ends where it is clear that it will not.
     below: f64,
+    /// Least residual variance where no error variance is known, as a share of its start.
+    least_residual: f64,
 }
 
 impl Goal {
@@ -38,14 +40,20 @@ impl Goal {
 /// The criterion is of order one near its optimum, so the first puts a variance within a millionth of its
 /// standard error; in a large network, where that is less than is worth a pass, the second within a
 /// millionth of itself.
-const SETTLED: Goal = Goal { decrement: 1e-12, nearly: 1e-8, share: 1e-6, below: f64::INFINITY };
+const SETTLED: Goal = Goal {
+    decrement: 1e-12,
+    nearly: 1e-8,
+    share: 1e-6,
+    below: f64::INFINITY,
+    least_residual: LEAST_RESIDUAL,
+};
 /// To compare forms of a model by, and to work out what a form takes from its own variances: the criterion is
 /// within a ten-thousandth of its least.
-const NEAR: Goal = Goal { decrement: 1e-4, nearly: 0.0, share: 0.0, below: f64::INFINITY };
+const NEAR: Goal = Goal { decrement: 1e-4, nearly: 0.0, share: 0.0, ..SETTLED };
 /// What is left to fall by a parabola is half the decrement; a search has hope of eight times as much.
 const HOPE: f64 = 4.0;
 /// To start a larger search from.
-const ROUGH: Goal = Goal { decrement: 1e-2, nearly: 0.0, share: 0.0, below: f64::INFINITY };
+const ROUGH: Goal = Goal { decrement: 1e-2, ..NEAR };
 /// Share of the leading variance that one step leaves at least, and the share of the main effect's moments
 /// below which it may go to nothing.
 const SMALLEST_LEFT: f64 = 0.1;
@@ -103,6 +111,8 @@ pub struct Optimum {
     pub gradient: f64,
     /// Evaluations of the criterion.
     pub passes: usize,
+    /// By system, whether its residual variance ended at the least that can be computed with.
+    pub least_residual: Vec<bool>,
 }
 
 /// What is known of a variance beforehand: log(variance / expected) ~ N(0, sd²).
@@ -191,6 +201,19 @@ pub fn search_near(
     search_until(design, likelihood, priors, start, Goal { below, ..NEAR })
 }
 
+/// Goes on from the end of another search to where a residual variance is `least` of its start at least.
+///
+/// # Errors
+/// See [`OptimiseError`].
+pub(super) fn search_lower(
+    design: &Design,
+    likelihood: Likelihood,
+    start: &Variances,
+    least: f64,
+) -> Result<Optimum, OptimiseError> {
+    search_until(design, likelihood, &[], Some(start), Goal { least_residual: least, ..SETTLED })
+}
+
 fn search_until(
     design: &Design,
     likelihood: Likelihood,
@@ -261,6 +284,17 @@ impl Search<'_> {
         bounds
     }
 
+    /// By system, whether its residual variance is at a bound above zero.
+    fn at_least_residual(&self, free: &[f64]) -> Vec<bool> {
+        let mut out = vec![false; self.design.systems];
+        for ((parameter, &bound), &free) in self.list.iter().zip(&self.bounds).zip(free) {
+            if let Parameter::Residual(system) = *parameter {
+                out[system] = bound > 0.0 && free <= bound;
+            }
+        }
+        out
+    }
+
     fn at(&self, free: Vec<f64>, leading: Leading) -> Result<Point, ArrowError> {
         let variances = Variances::from_free(&self.list, &free, self.design.systems, leading);
         let solution = arrow::solve(self.design, &variances, self.likelihood)?;
@@ -329,7 +363,7 @@ fn settle(
     goal: Goal,
 ) -> Result<Optimum, OptimiseError> {
     let list = parameters(design.terms, design.systems);
-    let bounds = floors(design, &list, moments);
+    let bounds = floors(design, &list, moments, goal.least_residual);
     let search = Search { design, likelihood, priors, list, bounds, usual: moments.variety };
     let mut here = search.at(start.free(&search.list, Leading::Main), Leading::Main)?;
     let mut passes = 1;
@@ -354,6 +388,7 @@ fn settle(
         };
         let Some(next) = next else {
             return Ok(Optimum {
+                least_residual: search.at_least_residual(&here.free),
                 variances: here.solution.variances.clone(),
                 gradient: local.scaled_gradient(&here.free),
                 solution: here.solution,

@@ -10,8 +10,8 @@ use super::optimise::{OptimiseError, VariancePrior, rough};
 use super::variances::{Parameter, Variances};
 
 /// Least residual variance where no error variance is known, as a share of its start: below that a trial
-/// is told exactly by the others and the equations are singular to rounding.
-const LEAST_RESIDUAL: f64 = 1e-3;
+/// is told exactly by the others, the equations are singular to rounding, and a search goes astray.
+pub(super) const LEAST_RESIDUAL: f64 = 1e-3;
 /// Least error variance of any row where some are known, as a share of the residual's start: with the
 /// inverse of less than that V⁻¹ is a difference of numbers so large that too few digits are left.
 const LEAST_ERROR: f64 = 1e-5;
@@ -83,15 +83,21 @@ fn part_of(design: &Design) -> Option<Design> {
     Some(Design::new(&rows, &extras, design.blocks.len(), trials, design.systems, design.terms))
 }
 
-/// Lower bounds of the free parameters: 0, but what is left of a row's error variance stays above 0.
-pub(super) fn floors(design: &Design, list: &[Parameter], start: &Variances) -> Vec<f64> {
+/// Lower bounds of the free parameters: 0, but what is left of a row's error variance stays above 0, and above
+/// `least_residual` of its start where none is known.
+pub(super) fn floors(
+    design: &Design,
+    list: &[Parameter],
+    start: &Variances,
+    least_residual: f64,
+) -> Vec<f64> {
     list.iter()
         .map(|&p| match p {
             Parameter::Covariance => f64::NEG_INFINITY,
             Parameter::Residual(system) => {
                 let here = || design.rows.iter().filter(|r| r.system == system);
                 if here().all(|r| r.known_variance == 0.0) {
-                    return LEAST_RESIDUAL * start.residual[system];
+                    return least_residual * start.residual[system];
                 }
                 let least = LEAST_ERROR * start.residual[system];
                 here().map(|r| (least - r.known_variance) * r.weight).fold(0.0, f64::max)

@@ -1,7 +1,7 @@
 //! Which terms the rows of a fit can tell from each other and from the residual.
 //!
-//! It looks only at which variety stood where: a term is out if it has one level, if no variety comes twice
-//! to a level, or if it groups the trials as another term does.
+//! It looks only at which variety stood where: a term is out if it has one level, if every variety keeps to one
+//! level, if no variety comes twice to a level, or if it groups the trials as another term does.
 
 use super::design::Row;
 use super::network::WaterScale;
@@ -18,6 +18,9 @@ pub enum Why {
     /// Only one level.
     #[error("there is only one level of it")]
     OneLevel,
+    /// Every variety has all its rows in one level.
+    #[error("every variety was grown in one level of it alone, so it cannot be told from `variety`")]
+    OneLevelEach,
     /// No variety has two rows in one level.
     #[error("no variety has two trials in one level, so it cannot be told from the residual")]
     NeverRepeated,
@@ -40,6 +43,12 @@ pub enum Why {
     /// A fixed column that others tell.
     #[error("the trials and the columns before it already tell it")]
     Collinear,
+    /// A residual of which nothing is left.
+    #[error(
+        "the other terms leave nothing for it, as where varieties differ by exactly as much in every trial; the least \
+         that can be computed with stands in"
+    )]
+    NothingLeft,
 }
 
 /// A term left out, with the reason.
@@ -56,7 +65,6 @@ pub fn estimable(
     wanted: Terms,
     rows: &[Row],
     water: &[Option<WaterScale>],
-    errors_known: &[bool],
     dropped: &mut Vec<Dropped>,
 ) -> Terms {
     let mut terms = wanted;
@@ -65,14 +73,19 @@ pub fn estimable(
         terms.water = false;
         drop("variety*water", Why::TooLittleWater);
     }
-    let all_known = errors_known.iter().all(|&k| k);
+    let varieties = rows.iter().map(|r| r.block).gather::<BTreeSet<usize>>().len();
     let check = |of: fn(&Row) -> usize| -> Option<Why> {
         let levels: BTreeSet<usize> = rows.iter().map(of).gather();
         if levels.len() < 2 {
             return Some(Why::OneLevel);
         }
         let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (r.block, of(r))).gather();
-        (pairs.len() == rows.len() && !all_known).then_some(Why::NeverRepeated)
+        // Where errors are known the residual is what a variety has in one trial alone, and is the same again.
+        match pairs.len() {
+            all if all == rows.len() => Some(Why::NeverRepeated),
+            each if each == varieties => Some(Why::OneLevelEach),
+            _ => None,
+        }
     };
     for (term, on, of) in [
         ("variety:site", &mut terms.site, (|r: &Row| r.site) as fn(&Row) -> usize),
@@ -88,7 +101,8 @@ pub fn estimable(
         terms.season = false;
         drop("variety:season", Why::SameGrouping);
     }
-    if terms.site && terms.system && same_grouping(rows, |r| r.site, |r| r.system) {
+    let as_system = |of: fn(&Row) -> usize| same_grouping(rows, of, |r| r.system);
+    if terms.system && (terms.site && as_system(|r| r.site) || terms.season && as_system(|r| r.season)) {
         terms.system = false;
         drop("variety:system", Why::SameGrouping);
     }

@@ -14,5 +14,6 @@ mod water_scale;
 
 pub(crate) use leanyear_solver::small;
 pub use leanyear_solver::{
-    arrow, derivatives, design, effects, optimise, residuals, sensitivity, terms, variance_law, variances,
+    arrow, derivatives, design, effects, optimise, residuals, sensitivity, several, terms, variance_law,
+    variances,
 };

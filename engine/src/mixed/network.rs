@@ -176,10 +176,10 @@ impl Prepared {
             ..Terms::default()
         });
         let terms = match purpose {
-            Purpose::Report => estimable(wanted, &rows, &water, &errors_known, &mut dropped),
+            Purpose::Report => estimable(wanted, &rows, &water, &mut dropped),
             Purpose::Forecast => {
                 // What the data cannot tell is not left out of a forecast: its prior stands in.
-                estimable(wanted, &rows, &water, &errors_known, &mut dropped);
+                estimable(wanted, &rows, &water, &mut dropped);
                 Terms { water: wanted.water && water.iter().any(Option::is_some), ..wanted }
             }
         };

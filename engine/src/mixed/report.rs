@@ -7,8 +7,9 @@
 use super::arrow::Likelihood;
 use super::effects::{Effects, Functional};
 use super::fixed_columns::{FixedColumn, fixed_columns};
-use super::network::{FitError, Prepared, Purpose, WaterScale};
-use super::optimise::{Optimum, optimise};
+use super::network::{Dropped, FitError, Prepared, Purpose, WaterScale, Why};
+use super::optimise::Optimum;
+use super::several::optimise_from_several;
 use super::terms::Terms;
 use crate::pack::Network;
 use serde::Serialize;
@@ -138,7 +139,14 @@ pub fn fit(
         Some((a, b)) => Some((prepared.block(a)?, prepared.block(b)?)),
         None => None,
     };
-    let optimum = optimise(&prepared.design, Likelihood::Restricted)?;
+    let optimum = optimise_from_several(&prepared.design, Likelihood::Restricted)?;
+    for (system, name) in prepared.systems.iter().enumerate() {
+        if optimum.least_residual[system] && !prepared.errors_known[system] {
+            let several = prepared.systems.len() > 1;
+            let term = if several { format!("residual of {name}") } else { "residual".to_owned() };
+            dropped.push(Dropped { term, why: Why::NothingLeft });
+        }
+    }
     let effects = Effects::new(&prepared.design, &optimum.solution, &optimum.variances);
     Ok(FitReport {
         reml: optimum.solution.criterion + scale_correction(&prepared),

@@ -381,7 +381,10 @@ fn number(text: &str, marks: NumberMarks, bounds: Bounds, units: Units<'_>) -> R
         Bounds::Yield | Bounds::Water if value > MOST_QUANTITY => {
             out_of_range(Some(0.0), Some(MOST_QUANTITY))
         }
-        Bounds::AboveZero if value < LEAST_ABOVE_ZERO => Err(ProblemKind::NotAboveZero { text }),
+        Bounds::AboveZero if value > 0.0 && value < LEAST_ABOVE_ZERO => {
+            out_of_range(Some(LEAST_ABOVE_ZERO), None)
+        }
+        Bounds::AboveZero if value <= 0.0 => Err(ProblemKind::NotAboveZero { text }),
         Bounds::Within(low, high) if value < low || value > high => out_of_range(Some(low), Some(high)),
         Bounds::AtLeast(low) if value < low => out_of_range(Some(low), None),
         Bounds::Between(low, high) if value <= low || value >= high => {

@@ -105,6 +105,9 @@ fn why(why: Why) -> &'static str {
     match why {
         Why::OneLevel => "there is only one",
         Why::NeverRepeated => "no variety has two trials in one, so it cannot be told from the rest",
+        Why::OneLevelEach => {
+            "every variety was in one of them alone, so it cannot be told from the variety itself"
+        }
         Why::SameGrouping => "it groups the trials as another term does",
         Why::TooLittleWater => {
             "no system has five trials with known water that spreads by a tenth of its mean"
@@ -112,6 +115,7 @@ fn why(why: Why) -> &'static str {
         Why::NoDisease => "no disease or pest has a severe loss, a scale and rated varieties",
         Why::TooLittlePressure => "it was seen at fewer than two pressures, or in fewer than four trials",
         Why::Collinear => "the trials already tell it",
+        Why::NothingLeft => "the other terms leave nothing for it",
     }
 }
 

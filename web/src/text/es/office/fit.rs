@@ -135,6 +135,7 @@ fn why(why: Why) -> &'static str {
         Why::NeverRepeated => {
             "ninguna variedad tiene dos ensayos en uno, así que no se distingue de lo demás"
         }
+        Why::OneLevelEach => "cada variedad estuvo en uno solo, así que no se distingue de la variedad misma",
         Why::SameGrouping => "agrupa los ensayos igual que otro término",
         Why::TooLittleWater => {
             "ningún sistema tiene cinco ensayos con agua conocida que varíe en una décima de su media"
@@ -142,6 +143,7 @@ fn why(why: Why) -> &'static str {
         Why::NoDisease => "ninguna enfermedad ni plaga tiene pérdida grave, escala y variedades calificadas",
         Why::TooLittlePressure => "se vio con menos de dos intensidades, o en menos de cuatro ensayos",
         Why::Collinear => "los ensayos ya lo dicen",
+        Why::NothingLeft => "los demás términos no le dejan nada",
     }
 }
 
