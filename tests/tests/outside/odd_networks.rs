@@ -102,6 +102,41 @@ fn what_cannot_be_estimated_is_named() {
     assert!(equal.iter().all(|s| s.contains("all yields are equal")) && equal.len() == 2);
 }
 
+/// What is left out of a network's fit.
+fn left_out(network: &Network) -> Vec<(String, String)> {
+    fit(network, None, None).unwrap().dropped.into_iter().map(|d| (d.term, d.why)).collect()
+}
+
+/// Two terms with one matrix share a variance as they like, and the effects of varieties with it: one has to go.
+#[test]
+fn terms_that_say_the_same_are_not_fitted_together() {
+    let at_one_site = odd((3, 4, 9), plain, |v, site, _| v % 3 == site);
+    let why = left_out(&at_one_site);
+    assert!(
+        why.iter().any(|(term, why)| term == "variety:site" && why.contains("cannot be told from `variety`"))
+    );
+    let effects = fit(&at_one_site, None, None).unwrap().effects;
+    assert!(effects.iter().any(|e| e.effect.abs() > 0.01), "{effects:?}");
+
+    let mut one_site = odd((1, 6, 6), plain, |_, _, _| true);
+    let unknown = left_out(&one_site);
+    for trial in &mut one_site.trials {
+        trial.error = ErrorReport { reps: Some(3.0), error_ms: Some(0.02), ..Default::default() };
+    }
+    assert_eq!(left_out(&one_site), unknown);
+    assert!(
+        unknown.iter().any(|(term, why)| term == "variety:season" && why.contains("told from the residual"))
+    );
+}
+
+#[test]
+fn a_residual_of_which_nothing_is_left_is_named() {
+    let everywhere = |_, _, _| true;
+    let additive = odd((3, 4, 6), |v, site, season| 3.0 + 0.1 * (v + site + 2 * season) as f64, everywhere);
+    let named = |network: &Network| left_out(network).iter().any(|(term, _)| term == "residual");
+    assert!(named(&additive) && !named(&odd((3, 4, 6), plain, everywhere)));
+}
+
 #[test]
 fn awkward_presence_gives_numbers() {
     let once_only = odd((4, 4, 8), plain, |v, site, season| v < 7 || (site, season) == (0, 0));
