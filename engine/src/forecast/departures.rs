@@ -68,6 +68,11 @@ impl Departures {
         }
     }
 
+    /// The same where the season is one of the trials, so that what varieties do in it is in their law already.
+    pub fn in_a_season_seen(self) -> Departures {
+        Departures { season: vec![0.0; self.count()], ..self }
+    }
+
     /// The same with the shared departures averaged out, in the mean of yields.
     pub fn averaged(&self) -> Departures {
         let lift = (self.shared.iter().map(|s| share_of(*s)).sum::<f64>() / self.count() as f64).ln();

@@ -219,7 +219,7 @@ impl Draws {
 impl PlaceDraws {
     fn new(model: &ForecastModel, key: &FieldKey, climate: Climate, points: &Points) -> PlaceDraws {
         let count = points.count();
-        let law = FieldLaw::new(model, key.system, key.site);
+        let law = FieldLaw::new(model, key.system, key.site, None);
         let parameters = sample(&law, points);
         let varieties = law.varieties;
         let column = |i: usize| parameters[i * count..(i + 1) * count].to_vec();

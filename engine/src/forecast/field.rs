@@ -25,11 +25,12 @@ pub struct FieldLaw {
 }
 
 impl FieldLaw {
-    /// The law of a field in a system, at a site of the trials or (`None`) at no particular one.
-    pub fn new(model: &ForecastModel, system: usize, site: Option<usize>) -> FieldLaw {
+    /// The law of a field in a system, at a site of the trials or (`None`) at no particular one, in a season of the
+    /// trials or (`None`) in one to come.
+    pub fn new(model: &ForecastModel, system: usize, site: Option<usize>, season: Option<usize>) -> FieldLaw {
         let varieties = model.prepared.varieties.len();
         let effects = model.effects();
-        let differences = (0..varieties).map(|block| difference(model, block, system, site));
+        let differences = (0..varieties).map(|block| difference(model, block, system, site, season));
         let slopes = (0..varieties).map(|block| slope(model, block));
         let level = model.level.field(system, site);
         let levels = level.weights.iter().map(|weights| level_error(model, weights));
@@ -40,7 +41,7 @@ impl FieldLaw {
         let natural = model.fitted.law.natural(&model.parameters(), &model.fitted.variances);
         model.sensitivity.add(&functionals, &natural, &mut covariance);
         for block in 0..varieties {
-            covariance[block * order + block] += unseen_variance(model, block, system, site);
+            covariance[block * order + block] += unseen_variance(model, block, system, site, season);
         }
         for i in 0..3 {
             for j in 0..3 {
@@ -73,8 +74,14 @@ impl FieldLaw {
     }
 }
 
-/// d_i as a functional.
-pub fn difference(model: &ForecastModel, block: usize, system: usize, site: Option<usize>) -> Functional {
+/// d_i as a functional, with what the variety does in the season where that is one of the trials.
+pub fn difference(
+    model: &ForecastModel,
+    block: usize,
+    system: usize,
+    site: Option<usize>,
+    season: Option<usize>,
+) -> Functional {
     let mut functional = Functional::default();
     let blocks = &model.prepared.design.blocks;
     for (place, &effect) in blocks[block].effects.iter().enumerate() {
@@ -82,7 +89,8 @@ pub fn difference(model: &ForecastModel, block: usize, system: usize, site: Opti
             Effect::Intercept => true,
             Effect::System(s) => s == system,
             Effect::Site(k) => Some(k) == site,
-            Effect::Slope | Effect::Season(_) => false,
+            Effect::Season(t) => Some(t) == season,
+            Effect::Slope => false,
         };
         if here {
             functional.effects.push((block, place, 1.0));
@@ -121,13 +129,22 @@ pub fn slope(model: &ForecastModel, block: usize) -> Functional {
 }
 
 /// Variance of the effects of a variety in this field that no trial shows.
-pub fn unseen_variance(model: &ForecastModel, block: usize, system: usize, site: Option<usize>) -> f64 {
+pub fn unseen_variance(
+    model: &ForecastModel,
+    block: usize,
+    system: usize,
+    site: Option<usize>,
+    season: Option<usize>,
+) -> f64 {
     let effects = &model.prepared.design.blocks[block].effects;
     let (terms, v) = (model.fitted.terms, &model.fitted.variances);
     let seen_site = site.is_some_and(|k| effects.contains(&Effect::Site(k)));
     let seen_system = effects.contains(&Effect::System(system));
+    // That of a season to come is drawn with the season.
+    let unseen_season = season.is_some_and(|t| !effects.contains(&Effect::Season(t)));
     f64::from(u8::from(terms.site && !seen_site)) * v.site
         + f64::from(u8::from(terms.system && !seen_system)) * v.system
+        + f64::from(u8::from(terms.season && unseen_season)) * v.season
 }
 
 /// The losses as functionals: a border coefficient where it was learnt, nothing where it is as published.

@@ -92,7 +92,7 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
     let (mut functionals, mut taken, mut doubts) = (Vec::new(), Vec::new(), Vec::new());
     for &block in &blocks {
         let mut functional =
-            block.map_or_else(Functional::default, |block| difference(model, block, place, None));
+            block.map_or_else(Functional::default, |block| difference(model, block, place, None, None));
         let lost = block.map_or_else(Lost::default, |block| diseased.lost(model, block));
         functional.border.extend(&lost.learnt);
         functionals.push(functional);

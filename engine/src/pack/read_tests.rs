@@ -84,7 +84,12 @@ fn each_cell_is_held_to_its_column() {
         ("means.csv", "2.4", "NaN", "means.csv row 3, column `yield`: `NaN` is not a finite number"),
         ("means.csv", "2.4", "1e999", "means.csv row 3, column `yield`: `1e999` is not a finite number"),
         ("means.csv", "2.4", "1e200", "means.csv row 3, column `yield`: 1e200 is not from 0 to 100000"),
-        ("trials.csv", "0.16", "1e-300", "trials.csv row 2, column `error_ms`: 1e-300 is not 0.000000001 or more"),
+        (
+            "trials.csv",
+            "0.16",
+            "1e-300",
+            "trials.csv row 2, column `error_ms`: 1e-300 is not 0.000000001 or more",
+        ),
         (
             "ratings.csv",
             "hollow-stem,0",

@@ -210,7 +210,7 @@ fn score_differences(world: &World, model: &ForecastModel, questions: &mut Strea
     questions.shuffle(&mut sites);
     for &at in sites.iter().take(2) {
         let system = questions.whole(0, prepared.systems.len() - 1);
-        let law = FieldLaw::new(model, system, Some(at));
+        let law = FieldLaw::new(model, system, Some(at), None);
         let place = (super::site_of(&prepared.sites[at]), super::system_of(&prepared.systems[system]));
         let dry = world.shape.water_known.then(|| world.dry_third(place.0, place.1));
         let usual = world.mean_water(place.0, place.1);

@@ -137,6 +137,17 @@ fn a_residual_of_which_nothing_is_left_is_named() {
     assert!(named(&additive) && !named(&odd((3, 4, 6), plain, everywhere)));
 }
 
+/// A trial left out by itself is of a season that others show; a season left out whole is one to come.
+#[test]
+fn what_a_season_did_to_varieties_is_used_where_other_trials_show_it() {
+    let of_seasons = |v, site, season| 3.0 + 2.0 * noise(v, 97, season) + 0.2 * noise(v, site, season);
+    let network = odd((4, 6, 8), of_seasons, |_, _, _| true);
+    let missed = |by| {
+        backtest(&network, by, false, Ingredients::default(), &mut |_, _| true).unwrap().given_water.rmse
+    };
+    assert!(missed(By::Trial) < 0.3 * missed(By::Season));
+}
+
 #[test]
 fn awkward_presence_gives_numbers() {
     let once_only = odd((4, 4, 8), plain, |v, site, season| v < 7 || (site, season) == (0, 0));

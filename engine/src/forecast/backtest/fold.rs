@@ -111,11 +111,14 @@ fn each_trial(network: &Network, fold: &Fold<'_>, each: &mut dyn FnMut(&HeldTria
     let Fold { held, training, model, .. } = *fold;
     let raw = RawTable::new(training);
     let points = Points::new(LEVEL_DRAWS);
-    let mut laws: BTreeMap<(usize, Option<usize>), FieldLaw> = BTreeMap::new();
+    let mut laws: BTreeMap<(usize, Option<usize>, Option<usize>), FieldLaw> = BTreeMap::new();
     for trial in network.trials.iter().filter(|t| held.contains(&t.trial)) {
         let Some(system) = model.prepared.systems.iter().position(|s| *s == trial.system) else { continue };
         let site = model.prepared.sites.iter().position(|s| *s == trial.site);
-        let law = laws.entry((system, site)).or_insert_with(|| FieldLaw::new(model, system, site));
+        // A trial that is left out by itself is of a season that others show.
+        let season = model.prepared.seasons.iter().position(|s| *s == trial.season);
+        let law =
+            laws.entry((system, site, season)).or_insert_with(|| FieldLaw::new(model, system, site, season));
         let scored: Vec<Scored> = network
             .means
             .iter()
@@ -127,10 +130,25 @@ fn each_trial(network: &Network, fold: &Fold<'_>, each: &mut dyn FnMut(&HeldTria
             })
             .collect();
         if scored.len() >= MIN_SCORED {
-            let residual = model.fitted.variances.residual[system];
-            let nodes = Departures::new(model, system, residual, &Points::new(NODES));
+            let departures = |points: &Points| {
+                let residual = model.fitted.variances.residual[system];
+                let new = Departures::new(model, system, residual, points);
+                if season.is_some() { new.in_a_season_seen() } else { new }
+            };
+            let nodes = departures(&Points::new(NODES));
             let joint = HeldLaw::new(law, &scored.iter().map(|s| s.block).collect::<Vec<_>>());
-            let held_trial = HeldTrial { trial, network, training, model, law, joint, scored, system, nodes };
+            let held_trial = HeldTrial {
+                drawn: departures(&points),
+                trial,
+                network,
+                training,
+                model,
+                law,
+                joint,
+                scored,
+                system,
+                nodes,
+            };
             each(&held_trial, &raw, &points);
         }
     }

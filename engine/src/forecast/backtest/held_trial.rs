@@ -54,6 +54,8 @@ pub struct HeldTrial<'a> {
     pub system: usize,
     /// Departures at a few nodes.
     pub nodes: Departures,
+    /// Departures at the points of whole yields.
+    pub drawn: Departures,
 }
 
 impl HeldTrial<'_> {
@@ -172,8 +174,7 @@ impl HeldTrial<'_> {
         let constant: Vec<Vec<f64>> = pressures.iter().map(|pressure| vec![*pressure; count]).collect();
         let hits = strikes(&losses, &constant, count);
         let unrated = Unrated::drawn(&self.model.threats, points);
-        let residual = self.model.fitted.variances.residual[self.system];
-        let departures = Departures::new(self.model, self.system, residual, points);
+        let departures = &self.drawn;
         let level: Vec<f64> = combine(&level_weights, level_mean)
             .iter()
             .zip(&departures.shared)
