@@ -27,8 +27,8 @@ pub enum Why {
     /// The same grouping of trials as another term.
     #[error("it groups the trials just as another term does")]
     SameGrouping,
-    /// No system has enough trials with spread-out water.
-    #[error("no system has five trials with known water that spreads by a tenth of its mean")]
+    /// Too few trials with spread-out water, in every system or in the one that the term names.
+    #[error("fewer than five trials have known water, or it spreads by less than a tenth of its mean")]
     TooLittleWater,
     /// No disease or pest whose loss and scale are known and that a variety is rated for.
     #[error(
@@ -69,10 +69,7 @@ pub fn estimable(
 ) -> Terms {
     let mut terms = wanted;
     let mut drop = |term: &str, why: Why| dropped.push(Dropped { term: term.to_owned(), why });
-    if wanted.water && water.iter().all(Option::is_none) {
-        terms.water = false;
-        drop("variety*water", Why::TooLittleWater);
-    }
+    terms.water &= water.iter().any(Option::is_some);
     let varieties = rows.iter().map(|r| r.block).gather::<BTreeSet<usize>>().len();
     let check = |of: fn(&Row) -> usize| -> Option<Why> {
         let levels: BTreeSet<usize> = rows.iter().map(of).gather();

@@ -12,8 +12,8 @@ pub use super::fit_error::FitError;
 use super::fit_error::require_size;
 use super::known_errors::{known_variances, weigh_by_plots};
 use super::terms::Terms;
-pub use super::water_scale::WaterScale;
-use super::water_scale::water_scale;
+pub use super::water_scale::{SLOPE_OF, WaterScale};
+use super::water_scale::{water_scale, without_slope};
 use crate::order::Gather;
 use crate::pack::{Network, Trial};
 use std::collections::{BTreeMap, BTreeSet};
@@ -168,6 +168,14 @@ impl Prepared {
         let errors_known: Vec<bool> = pooled.iter().map(Option::is_some).collect();
         let plot_variance = pooled.iter().zip(&scale).map(|(v, c)| v.map(|v| v / (c * c))).collect();
         let mut dropped = Vec::new();
+        let water_stated = || purpose == Purpose::Forecast || trials.iter().any(|i| of(i).water.is_some());
+        if wanted.map_or_else(water_stated, |terms| terms.water) {
+            // A report says system by system which carries a slope.
+            let all = water.iter().all(Option::is_none);
+            dropped.extend(
+                without_slope(&systems, &water).into_iter().filter(|_| all || purpose == Purpose::Forecast),
+            );
+        }
         let wanted = wanted.unwrap_or(Terms {
             water: water.iter().any(Option::is_some),
             site: true,

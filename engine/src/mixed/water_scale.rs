@@ -1,5 +1,6 @@
 //! Which systems carry a slope on water, and in what measure. It knows trials and amounts.
 
+use super::estimable::{Dropped, Why};
 use crate::pack::Network;
 use serde::{Deserialize, Serialize};
 
@@ -47,4 +48,17 @@ pub(super) fn water_scale(
         && scale >= MIN_WATER_SPREAD * center
         && scale >= LEAST_WATER_SPREAD)
         .then_some(WaterScale { center, scale })
+}
+
+/// The term of a system's slope as it is named where the system carries none beside others that do.
+pub const SLOPE_OF: &str = "variety*water of ";
+
+/// What is left out where systems carry no slope: the term as a whole, or that of each system alone.
+pub(super) fn without_slope(systems: &[String], water: &[Option<WaterScale>]) -> Vec<Dropped> {
+    let why = Why::TooLittleWater;
+    if water.iter().all(Option::is_none) {
+        return vec![Dropped { term: "variety*water".to_owned(), why }];
+    }
+    let without = systems.iter().zip(water).filter(|(_, water)| water.is_none());
+    without.map(|(system, _)| Dropped { term: format!("{SLOPE_OF}{system}"), why }).collect()
 }

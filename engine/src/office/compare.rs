@@ -85,10 +85,10 @@ pub fn changes(now: &Advisor, last: &Pack, system: &str, rules: &Rules) -> Resul
 }
 
 fn positions<'l>(lines: &'l [Line], both: &BTreeSet<String>) -> BTreeMap<&'l str, Position> {
-    let known: Vec<usize> = lines.iter().filter(|l| both.contains(&l.variety)).map(|l| l.rank).collect();
+    let known: Vec<&Line> = lines.iter().filter(|l| both.contains(&l.variety)).collect();
     let position = |line: &Line| Position {
         rank: match both.contains(&line.variety) {
-            true => known.iter().filter(|rank| **rank <= line.rank).count(),
+            true => known.iter().filter(|l| l.group == line.group && l.rank <= line.rank).count(),
             false => line.rank,
         },
         marks_short: line.odds.marks_short,
@@ -103,7 +103,7 @@ fn positions<'l>(lines: &'l [Line], both: &BTreeSet<String>) -> BTreeMap<&'l str
 /// Fitted trials of the system that last year's pack did not have, and whether each is dry.
 fn new_trials<'n>(network: &'n Network, last: &Network, system: &str) -> BTreeMap<&'n str, bool> {
     let known: BTreeSet<&str> = last.trials.iter().map(|trial| trial.trial.as_str()).gather();
-    let look = super::look::look(network);
+    let look = super::look::look(network, &BTreeMap::new());
     let dry: BTreeSet<String> = look.trials.into_iter().filter(|t| t.dry).map(|t| t.trial).gather();
     let here = network.trials.iter().filter(|t| t.system == system && t.excluded.is_none());
     here.filter(|t| !known.contains(t.trial.as_str()))

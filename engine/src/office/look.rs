@@ -8,7 +8,7 @@
 
 use crate::order::Gather;
 use crate::pack::groups::{Group, groups};
-use crate::pack::{ErrorSource, Exclusion, Mean, Network, Trial};
+use crate::pack::{ErrorSource, Exclusion, Mean, Network, PlotErrors, Trial};
 use crate::trial::variances_of_mean;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -78,8 +78,8 @@ pub struct Look {
     pub dry: Vec<DryTrials>,
 }
 
-/// Looks at every trial of a network.
-pub fn look(network: &Network) -> Look {
+/// Looks at every trial of a network; `plot_errors` are those of its reading.
+pub fn look(network: &Network, plot_errors: &BTreeMap<String, PlotErrors>) -> Look {
     let mut means: BTreeMap<&str, Vec<&Mean>> = BTreeMap::new();
     for mean in &network.means {
         means.entry(&mean.trial).or_default().push(mean);
@@ -100,7 +100,7 @@ pub fn look(network: &Network) -> Look {
         .iter()
         .map(|trial| {
             let own = means.get(trial.trial.as_str()).map_or(&[][..], Vec::as_slice);
-            let error = error_of(trial, own);
+            let error = error_of(trial, own, plot_errors.get(&trial.trial));
             let limit = dry_limits.get(trial.system.as_str());
             TrialLook {
                 trial: trial.trial.clone(),
@@ -139,7 +139,7 @@ struct ErrorLook {
     from: Option<ErrorSource>,
 }
 
-fn error_of(trial: &Trial, means: &[&Mean]) -> ErrorLook {
+fn error_of(trial: &Trial, means: &[&Mean], from_plots: Option<&PlotErrors>) -> ErrorLook {
     if means.is_empty() {
         return ErrorLook {
             mean: None,
@@ -150,15 +150,30 @@ fn error_of(trial: &Trial, means: &[&Mean]) -> ErrorLook {
         };
     }
     let mean = means.iter().map(|mean| mean.yield_).sum::<f64>() / means.len() as f64;
-    // Without stated replicates the plots of the means stand in, by their harmonic mean, as errors add up.
+    if let Some(&PlotErrors { error_ms, cv, sed }) = from_plots {
+        return ErrorLook {
+            mean: Some(mean),
+            cv,
+            error_ms,
+            sed,
+            from: error_ms.map(|_| ErrorSource::ErrorMs),
+        };
+    }
+    // Over all pairs the average variance of a difference is twice that of a mean at the harmonic mean of the plots.
     let plots: Vec<f64> = means.iter().filter_map(|mean| mean.plots).collect();
     let harmonic = plots.len() as f64 / plots.iter().map(|plots| 1.0 / plots).sum::<f64>();
-    let reps = trial.error.reps.or_else(|| (!plots.is_empty()).then_some(harmonic));
-    let stated = variances_of_mean(&trial.error, means.len(), mean, reps);
+    let some = (!plots.is_empty()).then_some(harmonic);
+    let each = if plots.len() == means.len() { some } else { trial.error.reps.or(some) };
+    let stated = variances_of_mean(&trial.error, means.len(), mean, each);
     let Some(&(from, variance)) = stated.first() else {
         return ErrorLook { mean: Some(mean), cv: None, error_ms: None, sed: None, from: None };
     };
-    let error_ms = reps.map(|reps| variance * reps);
+    // An LSD is of two means with the replicates stated, whatever was lost of others.
+    let error_ms = match from {
+        ErrorSource::Lsd => trial.error.reps.or(each),
+        ErrorSource::ErrorMs | ErrorSource::Cv => each,
+    }
+    .map(|plots| variance * plots);
     let cv = error_ms.filter(|_| mean > 0.0).map(|ms| 100.0 * ms.sqrt() / mean);
     ErrorLook { mean: Some(mean), cv, error_ms, sed: Some((2.0 * variance).sqrt()), from: Some(from) }
 }
@@ -226,7 +241,7 @@ mod tests {
             ErrorReport { reps: Some(4.0), cv: Some(9.766), ..ErrorReport::default() },
         ] {
             trial.error = error;
-            let look = error_of(&trial, &own);
+            let look = error_of(&trial, &own, None);
             assert!((look.mean.unwrap() - 4.13).abs() < 1e-9);
             assert!((look.cv.unwrap() - 9.766).abs() < 0.003, "{error:?}: {:?}", look.cv);
             assert!((look.error_ms.unwrap() - 0.16267).abs() < 1e-4, "{error:?}: {:?}", look.error_ms);
@@ -237,7 +252,7 @@ mod tests {
     #[test]
     fn every_trial_is_shown_with_its_water_and_why_it_is_out() {
         let network = network();
-        let look = look(&network);
+        let look = look(&network, &BTreeMap::new());
         assert_eq!(look.trials.len(), network.trials.len());
         let out: Vec<&TrialLook> = look.trials.iter().filter(|trial| trial.group.is_none()).collect();
         assert_eq!(out.len(), 1);
@@ -254,7 +269,7 @@ mod tests {
         for trial in &mut network.trials {
             trial.error.error_ms = Some(if trial.trial == "B2024d" { 400.0 } else { 30.0 });
         }
-        let found = look(&network).dry.remove(0);
+        let found = look(&network, &BTreeMap::new()).dry.remove(0);
         assert_eq!(found.system, "dryland");
         assert!(found.high_cv > found.high_cv_dry && found.high_cv_dry >= found.high_cv_dry_ordinary);
         assert!(found.high_cv_dry_ordinary > 0, "{found:?}");

@@ -72,6 +72,14 @@ pub struct Report {
     pub error_known: bool,
     /// Whether losses to diseases are in the model.
     pub losses_known: bool,
+    /// Whether varieties' own response to water is in the model for this system.
+    pub water_known: bool,
+    /// Whether a trend over years of release is in the model.
+    pub trend_known: bool,
+    /// Production systems of the whole network.
+    pub systems: usize,
+    /// Whether trials join every pair of the lines.
+    pub all_joined: bool,
 }
 
 /// The report of a system.
@@ -152,6 +160,10 @@ pub fn report(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Report, 
             .collect(),
         error_known: prepared.errors_known[place],
         losses_known: !model.threats.is_empty(),
+        water_known: prepared.design.terms.water && prepared.water[place].is_some(),
+        trend_known: model.fitted.form.entry_variance.is_some(),
+        systems: prepared.systems.len(),
+        all_joined: (0..n).all(|i| (0..i).all(|k| joined(i, k))),
     })
 }
 

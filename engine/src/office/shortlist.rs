@@ -2,7 +2,8 @@
 //!
 //! The rules look at evidence in the system asked for (seasons and trials there, seasons since the last), at
 //! ceilings for ratings, and at one order of the odds; how many may stand on the list is stated too. A variety
-//! that only lacks evidence and ranks high enough is one to follow. Her word (in, out, follow) is carried along and
+//! that only lacks evidence and ranks high enough is one to follow. Varieties that no chain of trials joins are never
+//! placed against each other: each group of them has its own list. Her word (in, out, follow) is carried along and
 //! decides what is handed out; it changes no number and no rank.
 
 use crate::decide::{Advisor, AdvisorError, OddsTable, VarietyOdds};
@@ -147,8 +148,10 @@ pub struct Line {
     pub variety: String,
     /// Its odds under the rules' season.
     pub odds: VarietyOdds,
-    /// Its place among all varieties in the rules' order, from 1.
+    /// Its place in the rules' order, from 1, among all varieties that trials join to it.
     pub rank: usize,
+    /// Which varieties these are: groups count from 0, in the order of their best.
+    pub group: usize,
     /// Where the rules put it.
     pub by_rules: Stance,
     /// Why, every reason.
@@ -171,27 +174,54 @@ pub fn settings_of(advisor: &Advisor, system: &str, rules: &Rules) -> Settings {
 pub fn shortlist(advisor: &Advisor, system: &str, rules: &Rules) -> Result<Vec<Line>, AdvisorError> {
     let settings = settings_of(advisor, system, rules);
     let table = advisor.table(&advisor.draws(&settings)?, &settings)?;
-    Ok(listed(&advisor.pack().network, system, rules, table))
+    Ok(listed(advisor, system, rules, table))
 }
 
-fn listed(network: &Network, system: &str, rules: &Rules, table: OddsTable) -> Vec<Line> {
+/// How many varieties that trials join to one another have been placed so far.
+#[derive(Default)]
+struct Placed {
+    /// A block of the forecast that tells the group; none for a variety that was never in a trial.
+    block: Option<usize>,
+    /// In the order of the odds.
+    all: usize,
+    /// Without a fault.
+    ranked: usize,
+    /// To follow.
+    followed: usize,
+}
+
+fn listed(advisor: &Advisor, system: &str, rules: &Rules, table: OddsTable) -> Vec<Line> {
+    let network = &advisor.pack().network;
     let fitted = network.trials.iter().filter(|t| t.excluded.is_none() && t.system == system);
     let latest = fitted.map(|t| t.season).max().unwrap_or_default();
     let mut lines = Vec::with_capacity(table.varieties.len());
-    let (mut ranked, mut followed) = (0, 0);
-    for (place, odds) in table.varieties.into_iter().enumerate() {
+    // Varieties that no trial joins are not in one order, so each group has places and a list of its own.
+    let mut groups: Vec<Placed> = Vec::new();
+    let blocks = &advisor.model().prepared.varieties;
+    for odds in table.varieties {
+        let block = blocks.iter().position(|code| *code == odds.variety);
+        let joined = |group: &Placed| match group.block.zip(block) {
+            Some((a, b)) => advisor.are_joined(a, b),
+            None => group.block == block,
+        };
+        let at = groups.iter().position(joined).unwrap_or_else(|| {
+            groups.push(Placed { block, ..Placed::default() });
+            groups.len() - 1
+        });
+        let Placed { all, ranked, followed, .. } = &mut groups[at];
+        *all += 1;
         let mut reasons = faults(network, rules, latest, &odds);
         let lacks_evidence = reasons
             .iter()
             .all(|why| matches!(why, Reason::TooFewSeasons { .. } | Reason::TooFewTrials { .. }));
         let by_rules = if reasons.is_empty() {
-            ranked += 1;
-            let (place, most) = (ranked, rules.most);
+            *ranked += 1;
+            let (place, most) = (*ranked, rules.most);
             let fits = place <= most;
             reasons.push(if fits { Reason::Ranked { place } } else { Reason::BelowTheList { place, most } });
             if fits { Stance::In } else { Stance::Out }
-        } else if lacks_evidence && ranked < rules.most && followed < rules.most {
-            followed += 1;
+        } else if lacks_evidence && *ranked < rules.most && *followed < rules.most {
+            *followed += 1;
             Stance::Follow
         } else {
             Stance::Out
@@ -203,9 +233,11 @@ fn listed(network: &Network, system: &str, rules: &Rules, table: OddsTable) -> V
             network.shortlist.iter().find(|e| e.system == system && e.variety == odds.variety).cloned();
         let stance = word.as_ref().and_then(|entry| Stance::of(&entry.stance)).unwrap_or(by_rules);
         let variety = odds.variety.clone();
-        lines.push(Line { variety, odds, rank: place + 1, by_rules, reasons, word, stance });
+        lines.push(Line { variety, odds, rank: *all, group: at, by_rules, reasons, word, stance });
     }
-    crate::order::sort_by_key(&mut lines, |line| (line.stance, line.rank));
+    crate::order::sort_by_key(&mut lines, |line| {
+        (line.stance, line.odds.standing.apart, line.group, line.rank)
+    });
     lines
 }
 

@@ -215,6 +215,11 @@ impl MarksCensus {
         }
     }
 
+    /// Whether any number has a mark at all.
+    pub fn marked(&self) -> bool {
+        self.point + self.comma + self.either_point + self.either_comma > 0
+    }
+
     /// The marks of the file, and whether they have to be asked about. A file without a comma in its numbers is
     /// as the contract has it; numbers that can be read in one way only outvote each other; where none decides,
     /// a file without commas between its cells is taken to have kept the comma for decimals.

@@ -18,16 +18,20 @@ pub struct RowText {
 }
 
 /// A file's text taken apart into its rows.
-struct Taken<'a> {
+pub(super) struct Taken<'a> {
     text: &'a str,
-    separator: Separator,
-    line_end: &'static str,
+    /// What stands between cells.
+    pub separator: Separator,
+    /// How rows end.
+    pub line_end: &'static str,
     /// Number, start, end with the line end, cells.
-    rows: Vec<(usize, usize, usize, Vec<String>)>,
-    header: usize,
+    pub rows: Vec<(usize, usize, usize, Vec<String>)>,
+    /// Row of the header.
+    pub header: usize,
 }
 
-fn take<'a>(file: &str, text: &'a str) -> Option<Taken<'a>> {
+/// Takes a file's text apart; `None` where it is refused or holds nothing.
+pub(super) fn take<'a>(file: &str, text: &'a str) -> Option<Taken<'a>> {
     let table: &Table = columns::table(file)?;
     let separator = Separator::of(text.as_bytes(), table);
     let rows = row_spans(text.as_bytes(), separator.byte(), LIMITS)?;
@@ -42,7 +46,7 @@ fn take<'a>(file: &str, text: &'a str) -> Option<Taken<'a>> {
 
 impl Taken<'_> {
     /// The names of the header's columns as their table has them.
-    fn names(&self, table: &Table) -> Option<Vec<String>> {
+    pub fn names(&self, table: &Table) -> Option<Vec<String>> {
         let named = |cell: &String| table.column(cell).map_or(cell.as_str(), |column| column.name).to_owned();
         Some(self.cells(self.header)?.iter().map(named).collect())
     }
@@ -52,7 +56,7 @@ impl Taken<'_> {
     }
 
     /// The text with some rows rewritten; `None` takes a row away.
-    fn rewritten(&self, change: impl Fn(usize, &[String]) -> Option<Option<Vec<String>>>) -> String {
+    pub fn rewritten(&self, change: impl Fn(usize, &[String]) -> Option<Option<Vec<String>>>) -> String {
         let mut out = String::with_capacity(self.text.len() + 64);
         if self.text.starts_with('\u{feff}') {
             out.push('\u{feff}');

@@ -34,6 +34,20 @@ const OUTLYING_LEVEL: f64 = 0.05;
 pub(super) struct Derived {
     /// Means of trials that `means.csv` does not name.
     pub means: Vec<Mean>,
+    /// Errors of the trials that do not state their own.
+    pub errors: BTreeMap<String, PlotErrors>,
+}
+
+/// What the plots of one trial say of its error, as an agronomist reads it. The report of the trial carries another
+/// number, from which the variance of each of its means follows.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PlotErrors {
+    /// Error mean square, yield unit squared: of plots within blocks where there are incomplete ones.
+    pub error_ms: Option<f64>,
+    /// Coefficient of variation, percent.
+    pub cv: Option<f64>,
+    /// Root of the average squared standard error of a difference over all pairs of means, yield unit.
+    pub sed: Option<f64>,
 }
 
 /// Analyses every trial with plots, fills blank `reps` and `error_ms` of its report, and returns its means
@@ -78,7 +92,12 @@ pub(super) fn analyse(
         let Some(analysis) = analyses.get(&trial.trial) else { continue };
         let (reps, error_ms) = error_of(analysis);
         trial.error.reps.get_or_insert(reps);
-        trial.error.error_ms = trial.error.error_ms.or(error_ms);
+        if trial.error.error_ms.is_none() {
+            let sed = analysis.sed.map(|sed| sed.average);
+            let errors = PlotErrors { error_ms: analysis.error_ms, cv: analysis.cv, sed };
+            derived.errors.insert(trial.trial.clone(), errors);
+            trial.error.error_ms = error_ms;
+        }
     }
     derived
 }

@@ -3,6 +3,7 @@
 //! [`Network`] is what the CSV files and `network.json` say, checked against each other and nothing
 //! more; [`Pack`] adds what was fitted from it. Neither holds a number that could be worked out again.
 
+mod alike;
 mod cells;
 pub mod columns;
 mod content;
@@ -16,6 +17,7 @@ mod fingerprint;
 mod from_plots;
 pub mod groups;
 mod info;
+pub mod join;
 mod notes;
 mod outlying_values;
 mod pooled;
@@ -41,6 +43,7 @@ pub use content::{Foreign, Letters, text_of};
 pub use csv_text::MOST_FILE_BYTES;
 pub use dialect::{NumberMarks, Question, Separator, TwoReadings};
 pub use fingerprint::fingerprint;
+pub use from_plots::PlotErrors;
 pub use notes::{Answers, FileNote, LineEnds};
 pub use outlying_values::OutlyingValues;
 pub use problem::{Problem, ProblemKind};

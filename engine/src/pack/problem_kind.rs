@@ -423,6 +423,30 @@ pub enum ProblemKind {
         /// The middle one.
         usual: f64,
     },
+    /// Yields of a size that no grain makes in their unit (warning).
+    #[error(
+        "the middle yield is {middle} {unit}, which is no grain's: check `yield_unit` in network.json, and the decimal sign"
+    )]
+    UnlikeUnit {
+        /// The middle yield.
+        middle: f64,
+        /// The unit it would be in.
+        unit: String,
+    },
+    /// Codes that a reader would take for one (warning).
+    #[error(
+        "{code} `{text}` ({rows} rows) differs from `{other}` in capitals or spaces alone, and counts as another; if they          are one, write them alike everywhere"
+    )]
+    CodesAlike {
+        /// What the code stands for.
+        code: Code,
+        /// The rarer code.
+        text: String,
+        /// The one that it resembles.
+        other: String,
+        /// Rows with the rarer code in the file that has most of them.
+        rows: usize,
+    },
     /// An LSD of unknown level (warning).
     #[error("without `lsd_level` the LSD is not used; add it, for example 0.05")]
     LsdWithoutLevel,

@@ -8,6 +8,7 @@ use super::columns::{self, MEANS, NETWORK_JSON, PLOTS, TABLES, TRIALS};
 use super::cross::{self, Folder};
 use super::csv_text::{LIMITS, LIMITS_OF_OWN, Limits};
 use super::dialect::Question;
+use super::from_plots::PlotErrors;
 use super::notes::{Answers, FileNote, Findings};
 use super::problem::{Problem, ProblemKind};
 use super::problems::{Place, Problems};
@@ -15,7 +16,7 @@ use super::tables::{
     Mean, Network, NetworkInfo, Plot, Pressure, Rating, ShortlistEntry, Site, Trait, Trial, Variety,
     WaterRecord,
 };
-use super::{from_plots, groups, info, pooled, rows, unlike};
+use super::{alike, from_plots, groups, info, pooled, rows, unlike};
 use crate::order::Gather;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -48,6 +49,8 @@ pub struct Reading {
     pub notes: Vec<FileNote>,
     /// What could not be told from the files, and what was assumed.
     pub questions: Vec<Question>,
+    /// What plots say of the error of each trial that does not state its own, by trial.
+    pub plot_errors: BTreeMap<String, PlotErrors>,
 }
 
 /// Typed rows of every table, each with its row number.
@@ -95,15 +98,20 @@ fn read_within(limits: Limits, files: &BTreeMap<String, Vec<u8>>, answers: &Answ
     let mut typed = typed_tables(&folder, units, &mut problems);
     cross::check_folder(&folder, &mut problems);
     cross::check_typed(&typed, &mut problems);
+    alike::name_alike(&folder, &mut problems);
     unlike::name_unlike(&typed, &mut problems);
+    if let Some(info) = &info {
+        unlike::name_unlike_unit(info, &typed, &mut problems);
+    }
     cross::name_trials_without_yields(&folder, &typed, &mut problems);
     if let Some(info) = &info {
         cross::check_info(info, &folder, &mut problems);
     }
     let spoiled = spoiled_trials(&folder, &problems);
-    let derived = from_plots::analyse(&mut typed, &spoiled, &mut problems);
+    let mut derived = from_plots::analyse(&mut typed, &spoiled, &mut problems);
     from_plots::name_differing_errors(&typed, &derived, &mut problems);
     let rows = count_rows(&folder, &typed, &problems.errors);
+    let plot_errors = std::mem::take(&mut derived.errors);
     let network = info.filter(|_| problems.errors.is_empty()).map(|info| network(info, typed, derived));
     if let Some(network) = &network {
         pooled::name_pooled_errors(network, &mut problems);
@@ -117,6 +125,7 @@ fn read_within(limits: Limits, files: &BTreeMap<String, Vec<u8>>, answers: &Answ
         rows,
         notes: findings.notes,
         questions: findings.questions,
+        plot_errors,
     }
 }
 

@@ -219,7 +219,7 @@ fn read_answer(reading: leanyear_engine::pack::Reading) -> ReadAnswer {
     for error in &reading.errors {
         *error_counts.entry(error.file.clone()).or_insert(0) += 1;
     }
-    let look = reading.network.as_ref().map(look);
+    let look = reading.network.as_ref().map(|network| look(network, &reading.plot_errors));
     let network = reading.network.map(|mut network| {
         network.means = Vec::new();
         network.plots = Vec::new();

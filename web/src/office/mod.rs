@@ -6,6 +6,7 @@
 
 pub mod arrival;
 pub mod form;
+mod intake;
 pub mod job;
 pub mod product;
 mod running;
@@ -18,7 +19,7 @@ use crate::platform::{Browser, Heard};
 use crate::text::{Catalogue, Language};
 use arrival::{Dropped, sort};
 use job::Step;
-use state::{Arrival, Draft, Office, Saving, Typed};
+use state::{Arrival, Draft, Fate, Office, Saving, Typed};
 use std::rc::Rc;
 use update::Msg;
 use view::Bench;
@@ -128,7 +129,11 @@ pub fn OfficePage(props: &OfficeProps) -> Html {
 }
 
 fn arrived(dropped: Vec<Dropped>) -> Msg {
-    let arrivals = dropped.iter().map(|file| Arrival { name: file.name.clone(), found: sort(file) });
+    let arrivals = dropped.iter().map(|file| Arrival {
+        name: file.name.clone(),
+        found: sort(file),
+        fate: Fate::default(),
+    });
     Msg::Arrived(arrivals.collect())
 }
 

@@ -37,9 +37,11 @@ pub(super) fn run(office: &mut Office, step: Step) {
     }
 }
 
-/// Saves a product, once those that were asked for before it are saved.
+/// Saves a product, once those that were asked for before it are saved, and once files that are being read and fitted
+/// are.
 pub(super) fn save(office: &mut Office, product: Product) {
-    if matches!(office.saving, Saving::Running(_)) {
+    let comes = office.read.is_running() || office.fit.is_running();
+    if comes || matches!(office.saving, Saving::Running(_)) {
         if office.saving != Saving::Running(product) && !office.to_save.contains(&product) {
             office.to_save.push(product);
         }
@@ -123,15 +125,23 @@ pub(super) fn answered(office: &mut Office, ticket: u64, step: Step, answer: Opt
     if office.lists_due && office.job.is_none() && office.fresh_fit().is_some() {
         run(office, Step::Lists);
     }
+    if office.job.is_none() && !office.to_save.is_empty() {
+        let product = office.to_save.remove(0);
+        let ready = match product {
+            Product::Folder => office.read.done().is_some_and(|read| read.network.is_some()),
+            Product::Page | Product::Site | Product::Pack => office.fresh_fit().is_some(),
+        };
+        if ready {
+            save(office, product);
+        } else {
+            forget_saving(office);
+        }
+    }
     if office.job.is_none()
         && let Some(step) = office.waiting.take()
         && office.fresh_fit().is_some()
     {
         run(office, step);
-    }
-    if office.job.is_none() && !office.to_save.is_empty() {
-        let product = office.to_save.remove(0);
-        save(office, product);
     }
 }
 
@@ -151,7 +161,12 @@ fn take(office: &mut Office, step: Step, answer: Option<String>) {
             office.fit_revision = office.revision;
             if office.fit.done().is_some() {
                 Rc::make_mut(&mut office.draft).fitted = true;
-                run(office, if office.draft.last.is_some() { Step::Changes } else { Step::Influence });
+                let next = if office.draft.last.is_some() { Step::Changes } else { Step::Influence };
+                // She waits for what she wants saved; the rest can wait for that.
+                match office.to_save.is_empty() {
+                    true => run(office, next),
+                    false => office.waiting = Some(next),
+                }
             }
         }
         Step::Lists => {

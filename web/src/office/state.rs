@@ -8,6 +8,7 @@ use super::job::{
     ChangesAnswer, FitAnswer, InfluenceAnswer, ReadAnswer, ReportAnswer, Step, TrackAnswer, Work,
 };
 use leanyear_engine::office::shortlist::Rules;
+use leanyear_engine::pack::join::Unjoinable;
 use leanyear_engine::pack::{Answers, Letters, ShortlistEntry};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -51,15 +52,43 @@ pub struct Arrival {
     pub name: String,
     /// What it is.
     pub found: Found,
+    /// What was done with it.
+    pub fate: Fate,
+}
+
+/// What was done with a file of the network that was dropped.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub enum Fate {
+    /// It was taken, or is none.
+    #[default]
+    Taken,
+    /// It was taken in place of what came from these files.
+    InPlaceOf(Vec<String>),
+    /// Its rows stand behind those that were there.
+    Joined {
+        /// Rows with a value.
+        rows: usize,
+        /// Row of the first of them in the file as it is now.
+        first_row: usize,
+    },
+    /// There is such a file already, so that it waits for her word; it cannot be joined for the reason given, if any.
+    Waits(Option<Unjoinable>),
 }
 
 /// What is typed and not yet taken, kept between visits apart from the draft, which is large.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct Typed {
     /// The row being put right.
     pub fix: Option<Fix>,
     /// Her word while she writes it.
     pub word: Option<ShortlistEntry>,
+    /// Other rows that she left half put right.
+    pub fixes: Vec<Fix>,
+    /// Her words on other varieties that she left unfinished.
+    pub words: Vec<ShortlistEntry>,
+    /// A field of the network's form that she has not left yet: its key and text.
+    pub key: Option<(String, String)>,
 }
 
 /// A row that is being put right.
@@ -141,6 +170,8 @@ pub enum Saving {
 pub struct Draft {
     /// Files by name.
     pub files: BTreeMap<String, String>,
+    /// Names of the files that each came in, in the order in which they were joined.
+    pub sources: BTreeMap<String, Vec<String>>,
     /// Answers.
     pub answers: Answers,
     /// Rules by system.
@@ -194,6 +225,8 @@ pub struct Office {
     pub kept: Kept,
     /// The system whose list is shown.
     pub system: Option<String>,
+    /// A rule's field whose text is no rule, with that text.
+    pub rule_fault: Option<(String, String)>,
     /// System and variety of her last word, so that the list can say where it went.
     pub worded: Option<(String, String)>,
     /// The job that should run, with a ticket that tells its answers from older ones.

@@ -2,11 +2,11 @@
 //!
 //! What has to run follows from the new state's `job`; no browser is touched and nothing is computed.
 
-use super::arrival::Found;
 use super::form::{self, Kind};
+use super::intake::{arrived, decide, place};
 use super::job::Step;
 use super::running::{answered, cancel, forget_saving, progress, run, save};
-use super::state::{Arrival, Draft, Fix, Kept, LastYear, Office, Product, Saving, Stage, Typed};
+use super::state::{Arrival, Draft, Fix, Kept, Office, Product, Saving, Stage, Typed};
 use leanyear_engine::office::shortlist::{Rules, Stance};
 use leanyear_engine::pack::columns::{NETWORK_JSON, SHORTLIST, TRIALS};
 use leanyear_engine::pack::{Exclusion, NumberMarks, Pack, ShortlistEntry, edit, write};
@@ -26,6 +26,8 @@ pub enum Msg {
     Arrived(Vec<Arrival>),
     /// A text that no column names was given its place.
     Place(String, &'static str),
+    /// A file that waits is joined to those of its kind, or taken in their place.
+    Decide(String, bool),
     /// A file is taken out.
     Remove(String),
     /// Start from a network that is there.
@@ -34,6 +36,8 @@ pub enum Msg {
     Clear,
     /// What point and comma mean in a file.
     Answer(String, NumberMarks),
+    /// A key of `network.json` is being typed.
+    Typing(&'static str, String),
     /// A key of `network.json` was typed.
     Key(&'static str, Kind, String),
     /// A problem's row is to be put right: file, row, column.
@@ -60,6 +64,8 @@ pub enum Msg {
     System(String),
     /// Other rules for a system.
     Rules(String, Box<Rules>),
+    /// What was typed in a rule's field is no rule.
+    RuleFault(String, String),
     /// Her word while she writes it; `None` leaves it unwritten.
     Word(Option<Box<ShortlistEntry>>),
     /// Her word on a variety; without a stance it is taken back.
@@ -95,8 +101,10 @@ pub fn update(office: &Office, msg: Msg) -> Office {
         Msg::Kept(kept) => next.kept = if kept { Kept::Stored } else { Kept::Refused },
         Msg::Arrived(arrivals) => arrived(&mut next, arrivals),
         Msg::Place(name, file) => place(&mut next, &name, file),
+        Msg::Decide(name, join) => decide(&mut next, &name, join),
         Msg::Remove(file) => {
             draft(&mut next).files.remove(&file);
+            draft(&mut next).sources.remove(&file);
             next.letters.remove(&file);
             changed(&mut next);
         }
@@ -109,14 +117,10 @@ pub fn update(office: &Office, msg: Msg) -> Office {
             draft(&mut next).answers.insert(file, marks);
             changed(&mut next);
         }
-        Msg::Key(key, kind, typed) => {
-            let text = next.draft.files.get(NETWORK_JSON).cloned().unwrap_or_default();
-            if form::value(&text, key) != typed {
-                set_file(&mut next, NETWORK_JSON, form::with_value(&text, key, kind, &typed));
-            }
-        }
+        Msg::Typing(key, text) => typed(&mut next).key = Some((key.to_owned(), text)),
+        Msg::Key(key, kind, text) => set_key(&mut next, key, kind, &text),
         Msg::Resume(was) => resume(&mut next, *was),
-        Msg::Fix(file, row, column) => typed(&mut next).fix = fix(office, file, row, column),
+        Msg::Fix(file, row, column) => turn_to_row(&mut next, file, row, column),
         Msg::Cell(place, text) => {
             if let Some(cell) = typed(&mut next).fix.as_mut().and_then(|fix| fix.cells.get_mut(place)) {
                 *cell = text;
@@ -135,25 +139,28 @@ pub fn update(office: &Office, msg: Msg) -> Office {
         Msg::Answered(ticket, step, answer) => answered(&mut next, ticket, step, answer),
         Msg::System(system) => {
             next.system = Some(system);
-            typed(&mut next).word = None;
+            next.rule_fault = None;
         }
+        Msg::RuleFault(field, text) => next.rule_fault = Some((field, text)),
         Msg::Rules(system, rules) => {
+            next.rule_fault = None;
             draft(&mut next).rules.insert(system, *rules);
             (next.report, next.changes) = (Stage::Idle, Stage::Idle);
             forget_saving(&mut next);
             run(&mut next, Step::Lists);
         }
-        Msg::Word(entry) => typed(&mut next).word = entry.map(|entry| *entry),
+        Msg::Word(entry) => write_word(&mut next, entry.map(|entry| *entry)),
         Msg::SetWord(entry) => set_word(&mut next, *entry),
-        // Nothing is saved of files that are being read.
-        Msg::Save(_) if office.read.is_running() => {}
-        Msg::Save(product) => save(&mut next, product),
+        Msg::Save(product) => {
+            take_typed_key(&mut next);
+            save(&mut next, product);
+        }
         Msg::Saved(saving) => next.saving = saving,
     }
     next
 }
 
-fn draft(office: &mut Office) -> &mut Draft {
+pub(super) fn draft(office: &mut Office) -> &mut Draft {
     Rc::make_mut(&mut office.draft)
 }
 
@@ -164,7 +171,7 @@ fn typed(office: &mut Office) -> &mut Typed {
 /// Takes up what was typed in an earlier visit, as far as the files still hold the row that it belongs to.
 fn resume(office: &mut Office, was: Typed) {
     office.resumed = true;
-    let Typed { fix: was_fix, word } = was;
+    let Typed { fix: was_fix, fixes, word, words, key } = was;
     if let Some(was) = was_fix
         && let Some(now) = fix(office, was.file.clone(), was.row, was.column.clone())
         && now.header == was.header
@@ -172,13 +179,59 @@ fn resume(office: &mut Office, was: Typed) {
     {
         typed(office).fix = Some(was);
     }
-    typed(office).word = word;
+    let typed = typed(office);
+    (typed.fixes, typed.word, typed.words, typed.key) = (fixes, word, words, key);
+    take_typed_key(office);
+}
+
+/// Takes a field of the form that she has not left, as leaving it would.
+fn take_typed_key(office: &mut Office) {
+    let Some((key, text)) = office.typed.key.clone() else { return };
+    match form::KEYS.iter().find(|(known, _)| *known == key) {
+        Some((key, kind)) => set_key(office, key, *kind, &text),
+        None => typed(office).key = None,
+    }
+}
+
+fn set_key(office: &mut Office, key: &'static str, kind: Kind, entered: &str) {
+    if office.typed.key.is_some() {
+        typed(office).key = None;
+    }
+    let text = office.draft.files.get(NETWORK_JSON).cloned().unwrap_or_default();
+    if form::value(&text, key) != entered {
+        set_file(office, NETWORK_JSON, form::with_value(&text, key, kind, entered));
+    }
+}
+
+/// Turns to her word on a variety, or to none. What she wrote on another stays as she left it.
+fn write_word(office: &mut Office, entry: Option<ShortlistEntry>) {
+    let typed = typed(office);
+    let same = |a: &ShortlistEntry, b: &ShortlistEntry| a.system == b.system && a.variety == b.variety;
+    let Some(entry) = entry else {
+        typed.word = None;
+        return;
+    };
+    match typed.word.take() {
+        Some(open) if !same(&open, &entry) => {
+            let unfinished = typed.words.iter().position(|other| same(other, &entry));
+            let entry = unfinished.map_or(entry, |at| typed.words.remove(at));
+            typed.words.retain(|other| !same(other, &open));
+            typed.words.push(open);
+            typed.word = Some(entry);
+        }
+        Some(_) => typed.word = Some(entry),
+        None => {
+            let unfinished = typed.words.iter().position(|other| same(other, &entry));
+            typed.word = Some(unfinished.map_or(entry, |at| typed.words.remove(at)));
+        }
+    }
 }
 
 /// The files are other than before: they are read again, and fitted again if they were.
-fn changed(office: &mut Office) {
+pub(super) fn changed(office: &mut Office) {
     office.revision += 1;
     typed(office).fix = None;
+    typed(office).fixes.clear();
     office.turned = None;
     for idle in
         [&mut office.influence as &mut dyn Forget, &mut office.track, &mut office.changes, &mut office.report]
@@ -209,43 +262,6 @@ fn set_file(office: &mut Office, file: &str, text: String) {
     changed(office);
 }
 
-fn arrived(office: &mut Office, arrivals: Vec<Arrival>) {
-    let mut any = false;
-    for arrival in &arrivals {
-        match &arrival.found {
-            Found::File { file, text, letters, .. } => {
-                draft(office).files.insert((*file).to_owned(), text.clone());
-                office.letters.insert((*file).to_owned(), *letters);
-                draft(office).answers.remove(*file);
-                any = true;
-            }
-            Found::Pack(json) => {
-                let last = LastYear { name: arrival.name.clone(), json: json.clone() };
-                draft(office).last = Some(last);
-                office.changes = Stage::Idle;
-            }
-            Found::Unknown(_) | Found::Refused(_) | Found::BadPack(_) => {}
-        }
-    }
-    office.arrivals = arrivals;
-    if any {
-        changed(office);
-    } else if office.fresh_fit().is_some() && office.draft.last.is_some() {
-        run(office, Step::Changes);
-    }
-}
-
-fn place(office: &mut Office, name: &str, file: &'static str) {
-    let found = office.arrivals.iter_mut().find(|arrival| arrival.name == name);
-    let Some(arrival) = found else { return };
-    if let Found::Unknown(text) = &arrival.found {
-        let text = text.clone();
-        let letters = leanyear_engine::pack::Letters::Utf8;
-        arrival.found = Found::File { file, text: text.clone(), letters, by_columns: false };
-        set_file(office, file, text);
-    }
-}
-
 /// The files of a network that is there take the place of what was being prepared.
 fn open(office: &mut Office, network: &leanyear_engine::pack::Network) {
     let Ok(files) = write::files(network) else { return };
@@ -272,11 +288,33 @@ fn fix(office: &Office, file: String, row: usize, column: Option<String>) -> Opt
     Some(Fix { file, row, column, header: found.header, cells: found.cells })
 }
 
+/// Opens a row to be put right. What she typed in another stays as she left it.
+fn turn_to_row(office: &mut Office, file: String, row: usize, column: Option<String>) {
+    let Some(mut opened) = fix(office, file, row, column) else { return };
+    let same = |a: &Fix, b: &Fix| a.file == b.file && a.row == b.row;
+    let typed = typed(office);
+    if let Some(open) = typed.fix.take().filter(|open| !same(open, &opened)) {
+        typed.fixes.push(open);
+    }
+    if let Some(at) = typed.fixes.iter().position(|other| same(other, &opened)) {
+        let left = typed.fixes.remove(at);
+        if left.header == opened.header && left.cells.len() == opened.cells.len() {
+            opened.cells = left.cells;
+        }
+    }
+    typed.fix = Some(opened);
+}
+
 fn fixed(office: &mut Office, change: impl Fn(&Fix, &str) -> Option<String>) {
     let Some(fix) = typed(office).fix.take() else { return };
     let text = office.draft.files.get(&fix.file).and_then(|text| change(&fix, text));
     if let Some(text) = text {
+        // Rows are still numbered as they were, unless one went.
+        let rows = |text: &str| text.lines().count();
+        let stay = office.draft.files.get(&fix.file).is_some_and(|before| rows(before) == rows(&text));
+        let left = if stay { std::mem::take(&mut typed(office).fixes) } else { Vec::new() };
         set_file(office, &fix.file, text);
+        typed(office).fixes = left;
     }
 }
 

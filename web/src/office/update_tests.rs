@@ -3,11 +3,12 @@
 
 use super::super::arrival::{Dropped, sort};
 use super::super::job::{do_work, is_work};
+use super::super::state::Fate;
 use super::*;
 
 fn arrival(name: &str, text: &str) -> Arrival {
     let dropped = Dropped { name: name.into(), bytes: Some(text.as_bytes().to_vec()), size: text.len() };
-    Arrival { name: name.into(), found: sort(&dropped) }
+    Arrival { name: name.into(), found: sort(&dropped), fate: Fate::default() }
 }
 
 /// A state with the small network of these tests, its jobs done as a worker does them.
@@ -240,4 +241,87 @@ fn all_of_it_can_be_put_away_and_found_again() {
     assert!(cleared.is_empty() && cleared.read == Stage::Idle);
     let again = settled(update(&Office::default(), Msg::Remembered(serde_json::from_str(&kept).ok())));
     assert_eq!((&again.draft, &again.read), (&office.draft, &office.read));
+}
+
+#[test]
+fn a_file_a_season_is_one_file_and_nothing_goes_without_being_named() {
+    let season = |year: i32, yield_: &str| {
+        let name = format!("means {year}.csv");
+        (name, format!("trial;variety;yield\nN{year};V1;{yield_}\nN{year};V2;3,5\n"))
+    };
+    let drop = |office: &Office, years: &[(i32, &str)]| {
+        let files = years.iter().map(|(year, yield_)| season(*year, yield_));
+        update(office, Msg::Arrived(files.map(|(name, text)| arrival(&name, &text)).collect()))
+    };
+    let means = |office: &Office| office.draft.files["means.csv"].clone();
+    let fates = |office: &Office| -> Vec<Fate> { office.arrivals.iter().map(|a| a.fate.clone()).collect() };
+    let two = drop(&Office::default(), &[(2023, "3,1"), (2022, "3,0")]);
+    assert_eq!(
+        means(&two),
+        "trial;variety;yield\nN2022;V1;3,0\nN2022;V2;3,5\nN2023;V1;\"3,1\"\nN2023;V2;\"3,5\"\n"
+    );
+    assert_eq!(fates(&two), [Fate::Taken, Fate::Joined { rows: 2, first_row: 4 }]);
+    // A third one later waits for her word, and either word is carried out.
+    let third = drop(&two, &[(2024, "3,2")]);
+    assert_eq!((means(&third), fates(&third)), (means(&two), vec![Fate::Waits(None)]));
+    let joined = update(&third, Msg::Decide("means 2024.csv".into(), true));
+    assert_eq!((means(&joined).lines().count(), joined.draft.sources["means.csv"].len()), (7, 3));
+    let replaced = update(&third, Msg::Decide("means 2024.csv".into(), false));
+    assert_eq!(means(&replaced).lines().count(), 3);
+    let before = vec!["means 2022.csv".to_owned(), "means 2023.csv".to_owned()];
+    assert_eq!(fates(&replaced), [Fate::InPlaceOf(before)]);
+    // Its only file dropped again, put right, takes its own place without a question.
+    let again = drop(&replaced, &[(2024, "9,9")]);
+    assert!(means(&again).contains("9,9") && fates(&again) == [Fate::Taken]);
+    let pointed = arrival("means 2025.csv", "trial,variety,yield\nN2025,V1,4.1\n");
+    let odd = update(&again, Msg::Arrived(vec![pointed]));
+    assert!(matches!(fates(&odd)[..], [Fate::Waits(Some(_))]) && means(&odd) == means(&again));
+}
+
+#[test]
+fn a_field_that_was_not_left_is_taken_when_she_saves_and_after_a_reload() {
+    let fitted = settled(update(&prepared(), Msg::Run(Step::Fit)));
+    let typing = update(&fitted, Msg::Typing("name", "Dry hills".into()));
+    assert_eq!(typing.draft, fitted.draft);
+    let asked = update(&typing, Msg::Save(Product::Pack));
+    assert!(asked.read.is_running() && asked.to_save == [Product::Pack]);
+    let mut office = asked;
+    while office.saving != Saving::Running(Product::Pack) {
+        let (step, ticket) = office.job.unwrap();
+        assert_ne!(step, Step::Influence, "she waits for what she wants saved");
+        let request = serde_json::to_string(&office.work(step)).unwrap();
+        office = update(&office, Msg::Answered(ticket, step, Some(do_work(&request, &mut |_| {}))));
+    }
+    assert!(office.draft.files["network.json"].contains("Dry hills"));
+    let kept = serde_json::to_string(&*typing.typed).unwrap();
+    let draft = Some(Box::new((*typing.draft).clone()));
+    let reopened = update(&Office::default(), Msg::Remembered(draft));
+    let reopened = update(&reopened, Msg::Resume(Box::new(serde_json::from_str(&kept).unwrap())));
+    assert!(reopened.draft.files["network.json"].contains("Dry hills") && reopened.typed.key.is_none());
+}
+
+#[test]
+fn what_is_half_written_stays_while_she_looks_elsewhere() {
+    let fixing = update(&prepared(), Msg::Fix("means.csv".into(), 2, Some("yield".into())));
+    let typed = update(&fixing, Msg::Cell(2, "3,7".into()));
+    let other = update(&typed, Msg::Fix("means.csv".into(), 5, None));
+    let done = settled(update(&update(&other, Msg::Cell(2, "3,3".into())), Msg::FixDone));
+    let back = update(&done, Msg::Fix("means.csv".into(), 2, None));
+    assert_eq!(back.typed.fix.as_ref().unwrap().cells[2], "3,7");
+    let word = |variety: &str, note: &str| {
+        Msg::Word(Some(Box::new(ShortlistEntry {
+            system: "all".into(),
+            variety: variety.into(),
+            stance: String::new(),
+            note: note.into(),
+            by: String::new(),
+            date: String::new(),
+        })))
+    };
+    let note = |office: &Office| office.typed.word.clone().unwrap().note;
+    let first = update(&update(&prepared(), word("V1", "")), word("V1", "stands w"));
+    let second = update(&first, word("V2", ""));
+    assert_eq!((note(&second), second.typed.words.len()), (String::new(), 1));
+    let back = update(&second, word("V1", ""));
+    assert_eq!(note(&back), "stands w");
 }

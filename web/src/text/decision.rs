@@ -134,8 +134,16 @@ pub trait WeighingWords {
     fn not_tried(&self, names: &[String]) -> String;
 
     /// Those that are short least often, of all, (`proven`) of those well tested, (`needs`) of those that do what
-    /// they must: as many marks each, so that nothing tells them apart.
-    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool, needs: bool) -> String;
+    /// they must: as many marks each, so that nothing tells them apart. `tested`: none of them is new.
+    fn least_often(
+        &self,
+        names: &[String],
+        tested: bool,
+        marks: u8,
+        short: Short,
+        proven: bool,
+        needs: bool,
+    ) -> String;
     /// That others, too new to be named, may stand in front of the one that stays in front.
     fn of_proven(&self, leader: &str) -> String;
     /// What puts another in front.

@@ -4,6 +4,7 @@
 
 use super::figure::Units;
 use super::label::fixed_words;
+use crate::office::state::Fate;
 use leanyear_engine::forecast::form::FittedForm;
 use leanyear_engine::mixed::network::Dropped;
 use leanyear_engine::office::compare::Change;
@@ -67,6 +68,8 @@ pub enum ArrivalWord<'a> {
         by_columns: bool,
         /// How its letters are written.
         letters: Letters,
+        /// What was done with it.
+        fate: &'a Fate,
     },
     /// A whole network, kept as last year's.
     Pack,
@@ -109,6 +112,8 @@ pub enum Desk {
     FilesHeading,
     FilesChoose,
     FilesDrop,
+    JoinRows,
+    UseInstead,
     Templates,
     OpenThis,
     OpenLast,
@@ -248,6 +253,8 @@ pub trait OfficeWords {
 
     /// What became of a dropped file.
     fn arrival(&self, name: &str, word: ArrivalWord) -> String;
+    /// The files that a file of the network came in.
+    fn came_in(&self, sources: &[String]) -> String;
     /// How a file is written, where that is worth saying.
     fn file_note(&self, note: &FileNote, letters: Letters) -> Option<String>;
     /// Rows of a file that are used.
@@ -295,6 +302,12 @@ pub trait OfficeWords {
     /// A variety that moved after trials were taken out or in.
     fn moved(&self, name: &str, before: usize, now: usize) -> String;
 
+    /// Why what was typed for a number is none, and how to write it; `None` where it is one.
+    fn number_fault(&self, text: &str) -> Option<String>;
+    /// That a text is no number, or no whole number, between these ends, so that the rule stays.
+    fn rule_refused(&self, text: &str, ends: (f64, f64), whole: bool) -> String;
+    /// That places and lists are counted apart for varieties that no trial joins.
+    fn places_apart(&self) -> &'static str;
     /// A shortlist's rules as a sentence.
     fn rules(&self, rules: &Rules) -> String;
     /// Where a variety stands.

@@ -12,7 +12,7 @@ use crate::entry::Entry;
 use crate::state::{Meant, Sheet, Unused};
 use crate::text::Label;
 use crate::update::Msg;
-use leanyear_engine::decide::{BreakEven, VarietyOdds};
+use leanyear_engine::decide::{BreakEven, StandingState, VarietyOdds};
 use leanyear_engine::link::Order;
 use yew::prelude::*;
 
@@ -274,7 +274,9 @@ fn least_often(page: &Page, least: &[&VarietyOdds], first: bool) -> Html {
     // One that may not be named yet can do better still.
     let better = |row: &VarietyOdds| row.marks_short < marks && row.fails.is_empty();
     let proven = page.answer.table.varieties.iter().any(better);
-    html! { <p class="under-heading">{ page.words.least_often(&names, marks, page.short(), proven, page.asks_needs()) }</p> }
+    let tested = least.iter().any(|row| row.standing.state != StandingState::New);
+    let words = page.words.least_often(&names, tested, marks, page.short(), proven, page.asks_needs());
+    html! { <p class="under-heading">{ words }</p> }
 }
 
 /// Rows under their own heading; nothing where there are none.

@@ -3,7 +3,7 @@
 use super::{Bench, choice};
 use crate::office::Act;
 use crate::office::arrival::Found;
-use crate::office::state::{Arrival, Kept};
+use crate::office::state::{Arrival, Fate, Kept};
 use crate::office::update::Msg;
 use crate::text::office::{ArrivalWord, Desk};
 use leanyear_engine::pack::columns::{TABLES, file_names};
@@ -59,7 +59,7 @@ pub(super) fn files(bench: &Bench) -> Html {
 fn arrivals(bench: &Bench) -> Html {
     let odd = |arrival: &&Arrival| match &arrival.found {
         Found::File { by_columns, letters, .. } => {
-            *by_columns || *letters != leanyear_engine::pack::Letters::Utf8
+            *by_columns || *letters != leanyear_engine::pack::Letters::Utf8 || arrival.fate != Fate::Taken
         }
         _ => true,
     };
@@ -77,7 +77,7 @@ fn arrival_line(bench: &Bench, arrival: &Arrival) -> Html {
     let name = arrival.name.clone();
     let word = match &arrival.found {
         Found::File { file, letters, by_columns, .. } => {
-            ArrivalWord::File { file, by_columns: *by_columns, letters: *letters }
+            ArrivalWord::File { file, by_columns: *by_columns, letters: *letters, fate: &arrival.fate }
         }
         Found::Pack(_) => ArrivalWord::Pack,
         Found::Unknown(_) => ArrivalWord::Unknown,
@@ -96,7 +96,20 @@ fn arrival_line(bench: &Bench, arrival: &Arrival) -> Html {
         options.extend(TABLES.iter().map(|table| (table.file.to_owned(), table.file.to_owned())));
         choice(bench.say(Desk::WhichFile).to_owned(), options, "", send)
     });
-    html! { <>{ said }{ " " }{ for place }</> }
+    html! { <>{ said }{ " " }{ for place }{ ways(bench, arrival) }</> }
+}
+
+/// What can be done with a file that waits.
+fn ways(bench: &Bench, arrival: &Arrival) -> Html {
+    let Fate::Waits(unjoinable) = arrival.fate else { return html! {} };
+    let way =
+        |label: Desk, join: bool| bench.button(label, bench.tap(Msg::Decide(arrival.name.clone(), join)));
+    html! {
+        <p class="ways-on">
+            { for unjoinable.is_none().then(|| way(Desk::JoinRows, true)) }
+            { way(Desk::UseInstead, false) }
+        </p>
+    }
 }
 
 /// The files that are there, with the rows that are used.
@@ -111,7 +124,7 @@ fn taken(bench: &Bench) -> Html {
                 html! {
                     <li key={file}>
                         <span class="file-name">{ file }</span>
-                        <span class="quiet">{ counted.unwrap_or_default() }</span>
+                        <span class="quiet">{ counted.unwrap_or_default() }{ for from(bench, file).map(|from| html! { <>{ ", " }{ from }</> }) }</span>
                         <button class="word" aria-label={format!("{} {file}", bench.say(Desk::Remove))}
                             onclick={bench.tap(Msg::Remove(file.to_owned()))}>{ bench.say(Desk::Remove) }</button>
                     </li>
@@ -119,6 +132,12 @@ fn taken(bench: &Bench) -> Html {
             }) }
         </ul>
     }
+}
+
+/// The files that a file of the network was put together from, unless it is the one of its name.
+fn from(bench: &Bench, file: &str) -> Option<String> {
+    let sources = bench.office.draft.sources.get(file)?;
+    (sources.iter().any(|name| !name.eq_ignore_ascii_case(file))).then(|| bench.words.came_in(sources))
 }
 
 fn explained(bench: &Bench) -> Html {

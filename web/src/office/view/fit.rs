@@ -9,7 +9,7 @@ use crate::text::figure::Units;
 use crate::text::office::{Desk, Term};
 use leanyear_engine::forecast::backtest::track_record;
 use leanyear_engine::office::residuals::Spread;
-use leanyear_engine::office::shares::Shares;
+use leanyear_engine::office::shares::{Part, Shares};
 use yew::prelude::*;
 
 /// Most moves that are listed.
@@ -30,7 +30,8 @@ pub(super) fn fit(bench: &Bench) -> Html {
         Stage::Cancelled => {
             html! { <><p role="status">{ bench.say(Desk::Stopped) }</p>{ ask(Desk::FitAgain) }</> }
         }
-        Stage::Done(_) if office.stale() => {
+        // While files are read that will be fitted at once, what stands stays: nothing moves under her hand.
+        Stage::Done(_) if office.stale() && !office.read.is_running() => {
             html! { <><p role="status">{ bench.say(Desk::Stale) }</p>{ ask(Desk::FitAgain) }</> }
         }
         Stage::Done(fit) => {
@@ -87,14 +88,15 @@ fn list(lines: impl Iterator<Item = String>) -> Html {
 fn picture(bench: &Bench, shares: &Shares, several: bool, units: &Units) -> Html {
     let sentence = bench.words.shares(shares, several, units);
     let mut left = 0.0;
-    let parts = shares.parts.iter().enumerate().map(|(place, part)| {
+    // A shade means the same source in every system's bar.
+    let shade = |part: &Part| format!("variance variance-{}", part.source as usize);
+    let parts = shares.parts.iter().map(|part| {
         let (x, width) = (left, part.share * WIDTH);
         left += width;
-        let class = format!("variance variance-{place}");
-        html! { <rect {class} x={at(x)} y="0" width={at(width)} height="28" /> }
+        html! { <rect class={shade(part)} x={at(x)} y="0" width={at(width)} height="28" /> }
     });
     let parts: Vec<Html> = parts.collect();
-    let key = shares.parts.iter().enumerate().filter(|(_, part)| part.share >= 0.005);
+    let key = shares.parts.iter().filter(|part| part.share >= 0.005);
     html! {
         <figure class="shares">
             <svg role="img" viewBox={format!("0 0 {WIDTH} 28")} preserveAspectRatio="none">
@@ -103,9 +105,9 @@ fn picture(bench: &Bench, shares: &Shares, several: bool, units: &Units) -> Html
                 { for parts }
             </svg>
             <ul class="share-key">
-                { for key.map(|(place, part)| html! {
+                { for key.map(|part| html! {
                     <li>
-                        <svg class="sized sign" width="12" height="12" viewBox="0 0 12 12" aria-hidden="true"><rect class={format!("variance variance-{place}")} width="12" height="12" /></svg>
+                        <svg class="sized sign" width="12" height="12" viewBox="0 0 12 12" aria-hidden="true"><rect class={shade(part)} width="12" height="12" /></svg>
                         { bench.words.share_part(part, shares.error_known) }
                     </li>
                 }) }

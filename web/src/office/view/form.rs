@@ -23,8 +23,17 @@ pub(super) fn form(bench: &Bench) -> Html {
 
 fn field(bench: &Bench, text: &str, key: &'static str, kind: Kind) -> Html {
     let (label, hint) = bench.words.key_about(key);
-    let now = value(text, key);
+    let kept = value(text, key);
+    // What she types stands in its field, also after the page was closed on it.
+    let typing = bench.office.typed.key.as_ref().filter(|(open, _)| open == key);
+    let now = typing.map_or(kept.clone(), |(_, text)| text.clone());
     let send = bench.send.clone();
+    let oninput = {
+        let send = send.clone();
+        Callback::from(move |event: InputEvent| {
+            send.emit(Msg::Typing(key, event.target_unchecked_into::<HtmlInputElement>().value()));
+        })
+    };
     let set = Callback::from(move |typed: String| send.emit(Msg::Key(key, kind, typed)));
     let id = format!("key-{}", key.replace('.', "-"));
     let input = match kind {
@@ -42,13 +51,17 @@ fn field(bench: &Bench, text: &str, key: &'static str, kind: Kind) -> Html {
             html! { <input type="checkbox" id={id.clone()} checked={now == "true"} {onchange} /> }
         }
         Kind::Number => {
-            let shown = number(text, key).map_or(now, |number| bench.words.region().typed(number));
-            html! { <input type="text" inputmode="decimal" id={id.clone()} value={shown} onchange={typed(set)} /> }
+            let number = number(text, key).filter(|_| typing.is_none());
+            let shown = number.map_or(now, |number| bench.words.region().typed(number));
+            html! { <input type="text" inputmode="decimal" id={id.clone()} value={shown} {oninput} onchange={typed(set)} /> }
         }
         Kind::Text | Kind::List => {
-            html! { <input type="text" id={id.clone()} value={now} onchange={typed(set)} /> }
+            html! { <input type="text" id={id.clone()} value={now} {oninput} onchange={typed(set)} /> }
         }
     };
+    // A number that the file holds as a text is one that cannot be told.
+    let odd = kind == Kind::Number && number(text, key).is_none() && !kept.is_empty() && typing.is_none();
+    let fault = odd.then(|| bench.words.number_fault(&kept)).flatten();
     let asked = match kind {
         // A box is small: its words belong to what can be tapped.
         Kind::Flag => html! { <label class="flag" for={id}><span>{ label }</span>{ input }</label> },
@@ -58,6 +71,7 @@ fn field(bench: &Bench, text: &str, key: &'static str, kind: Kind) -> Html {
         <p class="field">
             { asked }
             <span class="quiet">{ hint }</span>
+            { for fault.map(|fault| html! { <span class="problem" role="status">{ fault }</span> }) }
         </p>
     }
 }

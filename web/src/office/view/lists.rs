@@ -29,6 +29,7 @@ pub(super) fn lists(bench: &Bench) -> Html {
             { for (fit.lists.len() > 1).then(|| html! { <p class="systems">{ for fit.lists.keys().map(tab) }</p> }) }
             <p>{ bench.words.rules(&lists.rules) }</p>
             { apart(bench, lists.lines.iter()) }
+            { for lists.lines.iter().any(|line| line.group > 0).then(|| html! { <p class="remark">{ bench.words.places_apart() }</p> }) }
             { rules::rules(bench, system, lists) }
             { table(bench, system, lists, &units) }
             { changes(bench, system, &units) }

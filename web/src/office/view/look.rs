@@ -6,6 +6,7 @@ use crate::text::figure::Units;
 use crate::text::office::{Desk, Term};
 use leanyear_engine::office::look::{Look, TrialLook};
 use leanyear_engine::pack::Exclusion;
+use leanyear_engine::pack::groups::Group;
 use yew::prelude::*;
 
 /// The fourth step.
@@ -14,14 +15,16 @@ pub(super) fn look(bench: &Bench) -> Html {
     let Some(look) = &read.look else { return html! {} };
     let several = bench.several();
     let names = bench.names();
+    // A trial without yields has its own warning; it is no group.
+    let grown: Vec<Group> = look.groups.iter().filter(|group| !group.varieties.is_empty()).cloned().collect();
     let mut systems: Vec<&str> = look.trials.iter().map(|trial| trial.system.as_str()).collect();
     systems.dedup();
     html! {
         <>
             <p>{ bench.say(Desk::LookIntro) }</p>
             { for look.dry.iter().filter_map(|dry| bench.words.dry(dry, several)).map(|line| html! { <p>{ line }</p> }) }
-            { for bench.words.groups(&look.groups, &names).into_iter().map(|line| html! { <p>{ line }</p> }) }
-            { for systems.into_iter().map(|system| table(bench, look, system, several, &units)) }
+            { for bench.words.groups(&grown, &names).into_iter().map(|line| html! { <p>{ line }</p> }) }
+            { for systems.into_iter().map(|system| table(bench, look, grown.len() > 1, system, &units)) }
             <details>
                 <summary>{ bench.say(Desk::Words) }</summary>
                 { for [Term::Cv, Term::ErrorMeanSquare, Term::Sed, Term::Water, Term::Group].map(|term| bench.term(term)) }
@@ -30,10 +33,10 @@ pub(super) fn look(bench: &Bench) -> Html {
     }
 }
 
-fn table(bench: &Bench, look: &Look, system: &str, several: bool, units: &Units) -> Html {
+fn table(bench: &Bench, look: &Look, grouped: bool, system: &str, units: &Units) -> Html {
+    let several = bench.several();
     let rows = look.trials.iter().filter(|trial| trial.system == system);
     let caption = if several { bench.words.system(system) } else { bench.say(Desk::LookHeading).to_owned() };
-    let grouped = look.groups.len() > 1;
     let heads = [
         Desk::Trial,
         Desk::Entries,
@@ -80,7 +83,7 @@ fn row(bench: &Bench, trial: &TrialLook, grouped: bool, units: &Units) -> Html {
             <td>{ trial.sed.map_or(String::new(), |sed| units.yield_fine(sed)) }</td>
             <td>{ if trial.dry { html! { <em>{ water }</em> } } else { html! { { water } } } }</td>
             <td>{ pressure.join(", ") }</td>
-            { for grouped.then(|| html! { <td>{ trial.group.map_or(String::new(), |group| (group + 1).to_string()) }</td> }) }
+            { for grouped.then(|| html! { <td>{ trial.group.filter(|_| trial.entries > 0).map_or(String::new(), |group| (group + 1).to_string()) }</td> }) }
             <td>{ counts(bench, trial) }</td>
         </tr>
         { for told.then(|| html! { <tr key="told" class="told"><td colspan={if grouped { "10" } else { "9" }}>{ fit::told(bench) }</td></tr> }) }

@@ -3,6 +3,7 @@
 
 use super::Bench;
 use crate::office::Act;
+use crate::office::form::KEYS;
 use crate::office::job::ReadAnswer;
 use crate::office::state::{Fix, Stage};
 use crate::office::update::{HEADER, Msg};
@@ -110,9 +111,18 @@ fn line(bench: &Bench, problem: &Problem) -> Html {
     };
     html! {
         <li>
-            <p><span class="where">{ bench.words.problem_place(problem) }</span>{ ": " }{ bench.words.problem(&problem.kind) }</p>
+            <p><span class="where">{ place(bench, problem) }</span>{ ": " }{ bench.words.problem(&problem.kind) }</p>
             { fixing.map(|fix| fix_row(bench, fix)).or(way).unwrap_or_default() }
         </li>
+    }
+}
+
+/// Where a problem is; of what the form asks for, by the words that stand over its field.
+fn place(bench: &Bench, problem: &Problem) -> String {
+    let asked = problem.column.as_deref().filter(|_| problem.file == NETWORK_JSON);
+    match asked.filter(|key| KEYS.iter().any(|(known, _)| known == key)) {
+        Some(key) => bench.words.key_about(key).0.to_owned(),
+        None => bench.words.problem_place(problem),
     }
 }
 

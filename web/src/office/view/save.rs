@@ -8,10 +8,16 @@ use yew::prelude::*;
 
 /// The last step.
 pub(super) fn save(bench: &Bench) -> Html {
-    let ready = bench.office.fresh_fit().is_some();
-    let button = |label: Desk, product: Product| bench.button(label, bench.tap(Msg::Save(product)));
-    let saying = match &bench.office.saving {
-        Saving::None => None,
+    let office = bench.office;
+    let comes = office.read.is_running() || office.fit.is_running();
+    let ready = office.fresh_fit().is_some() || comes && office.shown_fit().is_some();
+    // A field is left before the press: the press itself takes what is typed, so that nothing moves from under it.
+    let stay = Callback::from(|event: MouseEvent| event.prevent_default());
+    let button = |label: Desk, product: Product| {
+        html! { <span onmousedown={stay.clone()}>{ bench.button(label, bench.tap(Msg::Save(product))) }</span> }
+    };
+    let saying = match &office.saving {
+        Saving::None => (!office.to_save.is_empty()).then(|| bench.say(Desk::Saving).to_owned()),
         Saving::Running(_) => Some(bench.say(Desk::Saving).to_owned()),
         Saving::Saved(product) => Some(bench.words.saved(*product).to_owned()),
         Saving::Failed(why) => Some(bench.words.save_failed(why)),

@@ -189,3 +189,43 @@ fn a_broken_cell_is_named_with_its_row_and_stands_in_its_field() {
     assert!(html.contains("value=\"three\"") && html.contains("aria-invalid=\"true\""), "{html}");
     assert!(!text.contains("5. Fit"), "nothing is fitted from files with an error: {text}");
 }
+
+#[test]
+fn what_is_no_rule_is_said_and_stays_in_its_field() {
+    fn faulty() -> Office {
+        update(&full(), Msg::RuleFault("rule-0".into(), "abc".into()))
+    }
+    let html = html_of(faulty);
+    let words = "\u{201c}abc\u{201d} is not a whole number from 0 to 99; the rule stays as it was.";
+    assert!(text_of(&html).contains(words), "{}", text_of(&html));
+    assert!(html.contains("value=\"abc\""), "{html}");
+}
+
+#[test]
+fn a_price_of_two_readings_says_how_to_write_it() {
+    fn odd() -> Office {
+        let key = crate::office::form::Kind::Number;
+        settled(update(&prepared(), Msg::Key("defaults.price", key, "5.825".into())))
+    }
+    let text = text_of(&html_of(odd));
+    for words in ["5.825 can be read as 5.825 and as 5,825. Write 5.8250 or 5825.", "This must be a number"] {
+        assert!(text.contains(words), "no “{words}” in:\n{text}");
+    }
+    assert!(!text.contains("defaults.price"), "{text}");
+}
+
+#[test]
+fn a_trial_without_yields_is_no_group() {
+    fn bare() -> Office {
+        let mut office = prepared();
+        let draft = std::rc::Rc::make_mut(&mut office.draft);
+        draft.files.get_mut("trials.csv").unwrap().push_str("W2024;N;2024;210\n");
+        settled(update(&office, Msg::Answer("means.csv".into(), leanyear_engine::pack::NumberMarks::Comma)))
+    }
+    let text = text_of(&html_of(bare));
+    assert!(
+        text.contains("All 12 trials and 6 varieties hang together") && !text.contains("Group 2"),
+        "{text}"
+    );
+    assert!(text.contains("Trial W2024 has no yields"), "{text}");
+}

@@ -273,7 +273,15 @@ impl WeighingWords for English {
         format!("No trial here speaks for {}: left out.", list(names))
     }
 
-    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool, needs: bool) -> String {
+    fn least_often(
+        &self,
+        names: &[String],
+        tested: bool,
+        marks: u8,
+        short: Short,
+        proven: bool,
+        needs: bool,
+    ) -> String {
         let among = match (proven, needs) {
             (false, false) => "",
             (true, false) => "Of those well tested, ",
@@ -289,7 +297,8 @@ impl WeighingWords for English {
         let (who, each) = match names.len() {
             1 => (names[0].clone(), ""),
             2..=NAMED => (list(names), "each "),
-            many => (format!("{many} well-tested ones"), "each "),
+            many if tested => (format!("{many} well-tested ones"), "each "),
+            many => (format!("{many} varieties, new ones among them"), "each "),
         };
         format!("{does} least often: {who}, {each}in {}{}.", years_of_twenty(marks), not_in(marks))
     }

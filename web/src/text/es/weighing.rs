@@ -272,7 +272,15 @@ impl WeighingWords for Spanish {
         format!("Aquí ningún ensayo habla de {}: fuera de la cuenta.", list(names))
     }
 
-    fn least_often(&self, names: &[String], marks: u8, short: Short, proven: bool, needs: bool) -> String {
+    fn least_often(
+        &self,
+        names: &[String],
+        tested: bool,
+        marks: u8,
+        short: Short,
+        proven: bool,
+        needs: bool,
+    ) -> String {
         let of = match (proven, needs) {
             (false, false) => "Menos veces",
             (true, false) => "De las bien ensayadas, menos veces",
@@ -289,7 +297,8 @@ impl WeighingWords for Spanish {
         let (who, each) = match names.len() {
             1 => (names[0].clone(), ""),
             2..=NAMED => (list(names), "cada una "),
-            many => (format!("{many} bien ensayadas"), "cada una "),
+            many if tested => (format!("{many} bien ensayadas"), "cada una "),
+            many => (format!("{many} variedades, también nuevas"), "cada una "),
         };
         format!("{of} {does}: {who}, {each}en {}{}.", years_of_twenty(marks), not_in(marks))
     }

@@ -7,7 +7,7 @@ use crate::text::region::Region;
 use crate::text::shared::{capitalised, count};
 use crate::text::{SettingWords, en::English};
 use leanyear_engine::forecast::form::FittedForm;
-use leanyear_engine::mixed::network::{Dropped, Why};
+use leanyear_engine::mixed::network::{Dropped, SLOPE_OF, Why};
 use leanyear_engine::office::influence::Influence;
 use leanyear_engine::office::outlying::OutlyingMean;
 use leanyear_engine::office::residuals::Spread;
@@ -89,9 +89,11 @@ pub(super) fn outlying(mean: &OutlyingMean, names: &Names, units: &Units) -> Str
     )
 }
 
+const OWN_RESPONSE: &str = "the varieties\u{2019} own response to water";
+
 fn term(term: &str) -> &str {
     match term {
-        "water" | "variety*water" => "The varieties\u{2019} own response to water",
+        "water" | "variety*water" => OWN_RESPONSE,
         "variety:site" => "How varieties suit a site",
         "variety:season" => "How varieties suit a season",
         "variety:system" => "How varieties suit a system",
@@ -110,7 +112,7 @@ fn why(why: Why) -> &'static str {
         }
         Why::SameGrouping => "it groups the trials as another term does",
         Why::TooLittleWater => {
-            "no system has five trials with known water that spreads by a tenth of its mean"
+            "fewer than five trials have known water, or it spreads by less than a tenth of its mean. A dry year lowers all alike there"
         }
         Why::NoDisease => "no disease or pest has a severe loss, a scale and rated varieties",
         Why::TooLittlePressure => "it was seen at fewer than two pressures, or in fewer than four trials",
@@ -119,7 +121,12 @@ fn why(why: Why) -> &'static str {
     }
 }
 
-pub(super) fn left_out(dropped: &[Dropped], form: &FittedForm, names: &Names) -> Vec<String> {
+pub(super) fn left_out(
+    words: &English,
+    dropped: &[Dropped],
+    form: &FittedForm,
+    names: &Names,
+) -> Vec<String> {
     let line = |drop: &Dropped| match drop.term.starts_with("variety:") {
         // A prior keeps these in the forecast.
         true => format!(
@@ -127,7 +134,12 @@ pub(super) fn left_out(dropped: &[Dropped], form: &FittedForm, names: &Names) ->
             term(&drop.term),
             why(drop.why)
         ),
-        false => format!("{} is left out: {}.", term(&drop.term), why(drop.why)),
+        false => match drop.term.strip_prefix(SLOPE_OF) {
+            Some(system) => {
+                format!("On {} ground {} is left out: {}.", words.system(system), OWN_RESPONSE, why(drop.why))
+            }
+            None => format!("{} is left out: {}.", capitalised(term(&drop.term)), why(drop.why)),
+        },
     };
     let mut lines: Vec<String> = dropped.iter().map(line).collect();
     lines.push(match form.kappa {

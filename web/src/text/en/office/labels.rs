@@ -74,6 +74,8 @@ fn files(label: Desk) -> Option<&'static str> {
         D::FilesDrop => {
             "or drop files or a folder anywhere here: CSV as a spreadsheet writes it, any of them, in any order. Last year\u{2019}s page or pack may come with them."
         }
+        D::JoinRows => "put its rows behind those that are there",
+        D::UseInstead => "use it in their place",
         D::Templates => "save blank files with every column explained",
         D::OpenThis => "start from the network in this page",
         D::OpenLast => "start from last year\u{2019}s network",

@@ -158,13 +158,31 @@ pub(super) fn method(words: &English, report: &Report, names: &Names) -> String 
     let rules = words.rules(&report.rules);
     let (losses, diseased) = match report.losses_known {
         true => (
-            " and what diseases take, as published and as the trials teach",
+            "; what diseases take, as published and as the trials teach",
             " and with the diseases that these trials had",
         ),
         false => ("", ""),
     };
+    let own = match report.water_known {
+        true => "varieties, their response to water and how they suit",
+        false => "varieties and how they suit",
+    };
+    let suit = if report.systems > 1 { "sites, seasons and systems" } else { "sites and seasons" };
+    let trend = if report.trend_known { "; a trend over years of release" } else { "" };
+    let trial = match (report.systems > 1, report.water_known) {
+        (true, true) => "the average trial of this system, at middling water",
+        (true, false) => "the average trial of this system",
+        (false, true) => "the average trial, at middling water",
+        (false, false) => "the average trial",
+    };
+    let met = match report.all_joined {
+        true => "varieties that met in no trial are compared through those that both of them met",
+        false => {
+            "varieties that met in no trial are compared through those that both of them met, and those marked \u{201c}tested apart\u{201d} are not compared with the rest at all"
+        }
+    };
     format!(
-        "Adjusted means are best linear unbiased predictions (BLUPs) from one mixed model over all trials and seasons: trials fixed; varieties, their response to water and how they suit sites, seasons and systems random; a trend over years of release{losses}; variances by restricted maximum likelihood with weak priors after published ratios, and {error}. They stand on the level of {} in the average trial of this system, at middling water{diseased}, so varieties that met in no trial are compared through those that both of them met; a variety with few trials is drawn towards the average. Years short are of 20 as they may come, under the price, cost and usual yield of the network. {rules} Recommendations are the agronomist\u{2019}s own and enter no number.",
+        "Adjusted means are best linear unbiased predictions (BLUPs) from one mixed model over all trials and seasons: trials fixed; {own} {suit} random{trend}{losses}; variances by restricted maximum likelihood with weak priors after published ratios, and {error}. They stand on the level of {} in {trial}{diseased}, so {met}; a variety with few trials is drawn towards the average. Years short are of 20 as they may come, under the price, cost and usual yield of the network. {rules} Recommendations are the agronomist\u{2019}s own and enter no number.",
         list(&few(&names.varieties(&report.reference), |n| format!("{n} others")))
     )
 }

@@ -7,7 +7,8 @@ mod lists;
 mod problems;
 
 use super::{English, list};
-use crate::office::state::Product;
+use crate::number::NumberProblem;
+use crate::office::state::{Fate, Product};
 use crate::text::SettingWords;
 use crate::text::figure::Units;
 use crate::text::office::{ArrivalWord, Desk, Names, OfficeWords, Term};
@@ -55,7 +56,7 @@ impl OfficeWords for English {
 
     fn arrival(&self, name: &str, word: ArrivalWord) -> String {
         match word {
-            ArrivalWord::File { file, by_columns, letters } => {
+            ArrivalWord::File { file, by_columns, letters, fate } => {
                 let letters = match letters {
                     Letters::Utf8 => "",
                     Letters::Utf16 => " Its letters are UTF-16.",
@@ -63,9 +64,23 @@ impl OfficeWords for English {
                         " Its letters are those of older Windows programs: check names with accents."
                     }
                 };
-                match by_columns {
-                    true => format!("{name} is taken as {file}, by its columns.{letters}"),
-                    false => format!("{name} is taken.{letters}"),
+                match (fate, by_columns) {
+                    (Fate::Taken, true) => format!("{name} is taken as {file}, by its columns.{letters}"),
+                    (Fate::Taken, false) => format!("{name} is taken.{letters}"),
+                    (Fate::InPlaceOf(before), _) => {
+                        format!("{name} is taken as {file}, in place of {}.{letters}", list(before))
+                    }
+                    (Fate::Joined { rows, first_row }, _) => format!(
+                        "{name}: its {} stand in {file} behind those that were there, from row {first_row} on.{letters}",
+                        count(*rows as u32, "row", "rows")
+                    ),
+                    (Fate::Waits(None), _) => format!(
+                        "{name} would be {file}, which is there already. It is not used yet; say how:"
+                    ),
+                    (Fate::Waits(Some(why)), _) => format!(
+                        "{name} would be {file}, which is there already. It is not used yet, and its rows cannot be put behind the others: {}.",
+                        problems::unjoinable(*why)
+                    ),
                 }
             }
             ArrivalWord::Pack => {
@@ -75,6 +90,34 @@ impl OfficeWords for English {
             ArrivalWord::Refused(kind) => format!("{name} is not used: {}", problems::kind(kind, &self.0)),
             ArrivalWord::BadPack(error) => format!("{name} is not used: {}", problems::pack(error, &self.0)),
         }
+    }
+
+    fn came_in(&self, sources: &[String]) -> String {
+        format!("from {}", list(sources))
+    }
+
+    fn number_fault(&self, text: &str) -> Option<String> {
+        let fault = crate::number::read(text, 0.0, f64::INFINITY).err()?;
+        Some(match fault {
+            NumberProblem::TwoReadings(one, other) => format!(
+                "{text} can be read as {} and as {}. Write {} or {}.",
+                self.0.plain(one),
+                self.0.plain(other),
+                self.0.typed(one),
+                self.0.typed(other)
+            ),
+            _ => format!("\u{201c}{text}\u{201d} is not a number. Write digits with one decimal sign."),
+        })
+    }
+
+    fn rule_refused(&self, text: &str, (least, greatest): (f64, f64), whole: bool) -> String {
+        let kind = if whole { "a whole number" } else { "a number" };
+        let [least, greatest] = [least, greatest].map(|end| self.0.plain(end));
+        format!("\u{201c}{text}\u{201d} is not {kind} from {least} to {greatest}; the rule stays as it was.")
+    }
+
+    fn places_apart(&self) -> &'static str {
+        "Varieties that no trial joins are placed apart: each group has places and a list of its own."
     }
 
     fn file_note(&self, note: &FileNote, letters: Letters) -> Option<String> {
@@ -243,7 +286,7 @@ impl OfficeWords for English {
     }
 
     fn fit_left_out(&self, dropped: &[Dropped], form: &FittedForm, names: &Names) -> Vec<String> {
-        fit::left_out(dropped, form, names)
+        fit::left_out(self, dropped, form, names)
     }
 
     fn spread(&self, name: &str, spread: &Spread) -> String {

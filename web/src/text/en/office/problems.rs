@@ -2,6 +2,8 @@
 
 use super::super::list;
 use crate::text::region::Region;
+use crate::text::shared::count;
+use leanyear_engine::pack::join::Unjoinable;
 use leanyear_engine::pack::{Ability, Code, ErrorSource, Foreign, JsonType, PackError, Problem, ProblemKind};
 
 /// Where a problem is, within its file.
@@ -97,6 +99,21 @@ fn range(low: Option<f64>, high: Option<f64>, region: &Region) -> String {
     }
 }
 
+/// Why two files are not joined.
+pub(super) fn unjoinable(why: Unjoinable) -> String {
+    match why {
+        Unjoinable::NoTable => {
+            "one of the two cannot be split into rows, or there would be more than are read".into()
+        }
+        Unjoinable::MarksDiffer => {
+            "one of the two has decimal commas and the other decimal points. Save both one way".into()
+        }
+        Unjoinable::Ragged(row) => {
+            format!("its row {row} has other cells than its header. Put them under their columns")
+        }
+    }
+}
+
 /// What is wrong and what would be right.
 pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
     use ProblemKind as P;
@@ -119,8 +136,13 @@ pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
         }
         P::NotUtf8 => "Its letters cannot be read. Save it as \u{201c}CSV UTF-8\u{201d}.".into(),
         P::NotText { is } => format!(
-            "This is {}, whatever its name says. Open it in a spreadsheet and save each sheet as \u{201c}CSV UTF-8\u{201d}.",
-            foreign(*is)
+            "This is {}, whatever its name says. {}.",
+            foreign(*is),
+            match is {
+                Foreign::Zip =>
+                    "Unpack the archive and drop the files in it; of a spreadsheet, save each sheet as \u{201c}CSV UTF-8\u{201d}",
+                _ => "Open it in a spreadsheet and save each sheet as \u{201c}CSV UTF-8\u{201d}",
+            }
         ),
         P::QuoteNotClosed => "A cell opens with a quote that is never closed. Close it.".into(),
         P::TextAfterQuote => "Text follows a closing quote. Double the quotes inside the cell.".into(),
@@ -265,6 +287,15 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
             "{} is far from the others, the middle one of which is {}. Check its unit and its decimal sign.",
             region.plain(*value),
             region.plain(*usual)
+        ),
+        P::UnlikeUnit { middle, unit } => format!(
+            "The middle yield is {} {unit}, which no grain makes. Check the unit of yields above, and the decimal sign.",
+            region.plain(*middle)
+        ),
+        P::CodesAlike { code: of, text, other, rows } => format!(
+            "The {} \u{201c}{text}\u{201d} ({}) differs from \u{201c}{other}\u{201d} in capitals or spaces alone, and counts as another. If they are one, write them alike everywhere.",
+            code(*of),
+            count(*rows as u32, "row", "rows")
         ),
         P::ErrorPooled { system, trials, first } => format!(
             "Trials of system \u{201c}{system}\u{201d} that state no error of their means: {trials}, the first is {first}. They take what the system\u{2019}s other trials have, pooled. Add error_ms, lsd or cv where it is known."

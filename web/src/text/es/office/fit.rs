@@ -7,7 +7,7 @@ use crate::text::office::Names;
 use crate::text::region::Region;
 use crate::text::shared::capitalised;
 use leanyear_engine::forecast::form::FittedForm;
-use leanyear_engine::mixed::network::{Dropped, FitError, Why};
+use leanyear_engine::mixed::network::{Dropped, FitError, SLOPE_OF, Why};
 use leanyear_engine::mixed::optimise::OptimiseError;
 use leanyear_engine::office::influence::Influence;
 use leanyear_engine::office::outlying::OutlyingMean;
@@ -117,9 +117,11 @@ pub(super) fn outlying(mean: &OutlyingMean, names: &Names, units: &Units) -> Str
     )
 }
 
+const OWN_RESPONSE: &str = "La respuesta de cada variedad al agua";
+
 fn term(term: &str) -> &str {
     match term {
-        "water" | "variety*water" => "La respuesta de cada variedad al agua",
+        "water" | "variety*water" => OWN_RESPONSE,
         "variety:site" => "Cómo le va a cada variedad el sitio",
         "variety:season" => "Cómo le va a cada variedad la campaña",
         "variety:system" => "Cómo le va a cada variedad el sistema",
@@ -138,7 +140,7 @@ fn why(why: Why) -> &'static str {
         Why::OneLevelEach => "cada variedad estuvo en uno solo, así que no se distingue de la variedad misma",
         Why::SameGrouping => "agrupa los ensayos igual que otro término",
         Why::TooLittleWater => {
-            "ningún sistema tiene cinco ensayos con agua conocida que varíe en una décima de su media"
+            "menos de cinco ensayos tienen el agua conocida, o varía menos de una décima de su media. Un año seco baja a todas por igual"
         }
         Why::NoDisease => "ninguna enfermedad ni plaga tiene pérdida grave, escala y variedades calificadas",
         Why::TooLittlePressure => "se vio con menos de dos intensidades, o en menos de cuatro ensayos",
@@ -147,14 +149,24 @@ fn why(why: Why) -> &'static str {
     }
 }
 
-pub(super) fn left_out(dropped: &[Dropped], form: &FittedForm, names: &Names) -> Vec<String> {
+pub(super) fn left_out(
+    words: &Spanish,
+    dropped: &[Dropped],
+    form: &FittedForm,
+    names: &Names,
+) -> Vec<String> {
     let line = |drop: &Dropped| match drop.term.starts_with("variety:") {
         true => format!(
             "{}: aquí no se puede estimar, {}. Se supone lo usual en ensayos.",
             term(&drop.term),
             why(drop.why)
         ),
-        false => format!("{}: queda afuera, {}.", term(&drop.term), why(drop.why)),
+        false => match drop.term.strip_prefix(SLOPE_OF) {
+            Some(system) => {
+                format!("{}, en {}: queda afuera, {}.", OWN_RESPONSE, words.system(system), why(drop.why))
+            }
+            None => format!("{}: queda afuera, {}.", term(&drop.term), why(drop.why)),
+        },
     };
     let mut lines: Vec<String> = dropped.iter().map(line).collect();
     let wider = match form.kappa {

@@ -74,6 +74,8 @@ fn files(label: Desk) -> Option<&'static str> {
         D::FilesDrop => {
             "o suelte archivos o una carpeta en cualquier parte de aquí: CSV como los escribe una planilla, cualquiera de ellos, en cualquier orden. La página o el paquete de datos del año pasado pueden venir con ellos."
         }
+        D::JoinRows => "poner sus filas detrás de las que hay",
+        D::UseInstead => "usarlo en su lugar",
         D::Templates => "guardar archivos en blanco con cada columna explicada",
         D::OpenThis => "empezar con la red de esta página",
         D::OpenLast => "empezar con la red del año pasado",

@@ -147,13 +147,33 @@ pub(super) fn method(words: &Spanish, report: &Report, names: &Names) -> String 
     let rules = words.rules(&report.rules);
     let (losses, diseased) = match report.losses_known {
         true => (
-            " y lo que quitan las enfermedades, según lo publicado y lo que enseñan los ensayos",
+            "; lo que quitan las enfermedades, según lo publicado y lo que enseñan los ensayos",
             " y las enfermedades que tuvieron estos ensayos",
         ),
         false => ("", ""),
     };
+    let own = match report.water_known {
+        true => "variedades, su respuesta al agua y cómo les va",
+        false => "variedades y cómo les va",
+    };
+    let suit = if report.systems > 1 { "cada sitio, campaña y sistema" } else { "cada sitio y campaña" };
+    let trend = if report.trend_known { "; una tendencia por año de liberación" } else { "" };
+    let trial = match (report.systems > 1, report.water_known) {
+        (true, true) => "el ensayo promedio de este sistema, con agua intermedia",
+        (true, false) => "el ensayo promedio de este sistema",
+        (false, true) => "el ensayo promedio, con agua intermedia",
+        (false, false) => "el ensayo promedio",
+    };
+    let met = match report.all_joined {
+        true => {
+            "variedades que no coincidieron en ningún ensayo se comparan por medio de aquellas con las que ambas coincidieron"
+        }
+        false => {
+            "variedades que no coincidieron en ningún ensayo se comparan por medio de aquellas con las que ambas coincidieron, y las marcadas «ensayada aparte» no se comparan con las demás"
+        }
+    };
     format!(
-        "Las medias ajustadas son las mejores predicciones lineales insesgadas (BLUP) de un modelo mixto sobre todos los ensayos y campañas: ensayos fijos; variedades, su respuesta al agua y cómo les va cada sitio, campaña y sistema, aleatorios; una tendencia por año de liberación{losses}; varianzas por máxima verosimilitud restringida con previas débiles según proporciones publicadas, y {error}. Están al nivel de {} en el ensayo promedio de este sistema, con agua intermedia{diseased}, así que variedades que no coincidieron en ningún ensayo se comparan por medio de aquellas con las que ambas coincidieron; una variedad con pocos ensayos se acerca al promedio. Los años en que se queda corta son de 20 como pueden venir, con el precio, los gastos y el rendimiento usual de la red. {rules} Las recomendaciones son del agrónomo y no entran en ningún número.",
+        "Las medias ajustadas son las mejores predicciones lineales insesgadas (BLUP) de un modelo mixto sobre todos los ensayos y campañas: ensayos fijos; {own} {suit}, aleatorios{trend}{losses}; varianzas por máxima verosimilitud restringida con previas débiles según proporciones publicadas, y {error}. Están al nivel de {} en {trial}{diseased}, así que {met}; una variedad con pocos ensayos se acerca al promedio. Los años en que se queda corta son de 20 como pueden venir, con el precio, los gastos y el rendimiento usual de la red. {rules} Las recomendaciones son del agrónomo y no entran en ningún número.",
         list(&few(&names.varieties(&report.reference), |n| format!("{n} más")))
     )
 }

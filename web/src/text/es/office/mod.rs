@@ -7,7 +7,8 @@ mod lists;
 mod problems;
 
 use super::{Spanish, count, date, list, seasons, trials, varieties};
-use crate::office::state::Product;
+use crate::number::NumberProblem;
+use crate::office::state::{Fate, Product};
 use crate::text::SettingWords;
 use crate::text::figure::Units;
 use crate::text::office::{ArrivalWord, Desk, Names, OfficeWords, Term};
@@ -54,7 +55,7 @@ impl OfficeWords for Spanish {
 
     fn arrival(&self, name: &str, word: ArrivalWord) -> String {
         match word {
-            ArrivalWord::File { file, by_columns, letters } => {
+            ArrivalWord::File { file, by_columns, letters, fate } => {
                 let letters = match letters {
                     Letters::Utf8 => "",
                     Letters::Utf16 => " Sus letras están en UTF-16.",
@@ -62,9 +63,23 @@ impl OfficeWords for Spanish {
                         " Sus letras son las de programas viejos de Windows: revise los nombres con acentos."
                     }
                 };
-                match by_columns {
-                    true => format!("{name} se toma como {file}, por sus columnas.{letters}"),
-                    false => format!("{name} se toma.{letters}"),
+                match (fate, by_columns) {
+                    (Fate::Taken, true) => format!("{name} se toma como {file}, por sus columnas.{letters}"),
+                    (Fate::Taken, false) => format!("{name} se toma.{letters}"),
+                    (Fate::InPlaceOf(before), _) => {
+                        format!("{name} se toma como {file}, en lugar de {}.{letters}", list(before))
+                    }
+                    (Fate::Joined { rows, first_row }, _) => format!(
+                        "{name}: sus {} quedan en {file} detrás de las que había, desde la fila {first_row}.{letters}",
+                        count(*rows as u32, "fila", "filas")
+                    ),
+                    (Fate::Waits(None), _) => {
+                        format!("{name} sería {file}, que ya está. Todavía no se usa; diga cómo:")
+                    }
+                    (Fate::Waits(Some(why)), _) => format!(
+                        "{name} sería {file}, que ya está. Todavía no se usa, y sus filas no se pueden poner detrás de las otras: {}.",
+                        problems::unjoinable(*why)
+                    ),
                 }
             }
             ArrivalWord::Pack => {
@@ -76,6 +91,34 @@ impl OfficeWords for Spanish {
             ArrivalWord::Refused(kind) => format!("{name} no se usa: {}", problems::kind(kind, &self.0)),
             ArrivalWord::BadPack(error) => format!("{name} no se usa: {}", problems::pack(error, &self.0)),
         }
+    }
+
+    fn came_in(&self, sources: &[String]) -> String {
+        format!("de {}", list(sources))
+    }
+
+    fn number_fault(&self, text: &str) -> Option<String> {
+        let fault = crate::number::read(text, 0.0, f64::INFINITY).err()?;
+        Some(match fault {
+            NumberProblem::TwoReadings(one, other) => format!(
+                "{text} se puede leer como {} y como {}. Escriba {} o {}.",
+                self.0.plain(one),
+                self.0.plain(other),
+                self.0.typed(one),
+                self.0.typed(other)
+            ),
+            _ => format!("«{text}» no es un número. Escriba cifras con un solo signo decimal."),
+        })
+    }
+
+    fn rule_refused(&self, text: &str, (least, greatest): (f64, f64), whole: bool) -> String {
+        let kind = if whole { "un número entero" } else { "un número" };
+        let [least, greatest] = [least, greatest].map(|end| self.0.plain(end));
+        format!("«{text}» no es {kind} de {least} a {greatest}; la regla queda como estaba.")
+    }
+
+    fn places_apart(&self) -> &'static str {
+        "Las variedades que ningún ensayo une se ordenan aparte: cada grupo tiene sus puestos y su lista."
     }
 
     fn file_note(&self, note: &FileNote, letters: Letters) -> Option<String> {
@@ -246,7 +289,7 @@ impl OfficeWords for Spanish {
     }
 
     fn fit_left_out(&self, dropped: &[Dropped], form: &FittedForm, names: &Names) -> Vec<String> {
-        fit::left_out(dropped, form, names)
+        fit::left_out(self, dropped, form, names)
     }
 
     fn spread(&self, name: &str, spread: &Spread) -> String {

@@ -2,6 +2,8 @@
 
 use super::super::list;
 use crate::text::region::Region;
+use crate::text::shared::count;
+use leanyear_engine::pack::join::Unjoinable;
 use leanyear_engine::pack::{Ability, Code, ErrorSource, Foreign, JsonType, PackError, Problem, ProblemKind};
 
 /// Where a problem is, within its file.
@@ -97,6 +99,21 @@ fn range(low: Option<f64>, high: Option<f64>, region: &Region) -> String {
     }
 }
 
+/// Why two files are not joined.
+pub(super) fn unjoinable(why: Unjoinable) -> String {
+    match why {
+        Unjoinable::NoTable => {
+            "uno de los dos no se puede separar en filas, o habría más de las que se leen".into()
+        }
+        Unjoinable::MarksDiffer => {
+            "uno de los dos tiene coma decimal y el otro punto decimal. Guarde los dos de una manera".into()
+        }
+        Unjoinable::Ragged(row) => {
+            format!("su fila {row} tiene otras celdas que su encabezado. Póngalas debajo de sus columnas")
+        }
+    }
+}
+
 /// What is wrong and what would be right.
 pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
     use ProblemKind as P;
@@ -119,8 +136,13 @@ pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
         ),
         P::NotUtf8 => "Sus letras no se pueden leer. Guárdelo como «CSV UTF-8».".into(),
         P::NotText { is } => format!(
-            "Esto es {}, diga lo que diga su nombre. Ábralo en una planilla de cálculo y guarde cada hoja como «CSV UTF-8».",
-            foreign(*is)
+            "Esto es {}, diga lo que diga su nombre. {} guarde cada hoja como «CSV UTF-8».",
+            foreign(*is),
+            match is {
+                Foreign::Zip =>
+                    "Descomprima el archivo y suelte los que lleva adentro; si es una planilla de cálculo,",
+                _ => "Ábralo en una planilla de cálculo y",
+            }
         ),
         P::QuoteNotClosed => "Una celda abre comillas que nunca se cierran. Ciérrelas.".into(),
         P::TextAfterQuote => {
@@ -259,6 +281,15 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
             "{} está lejos de los demás; el del medio es {}. Revise su unidad y su coma decimal.",
             region.plain(*value),
             region.plain(*usual)
+        ),
+        P::UnlikeUnit { middle, unit } => format!(
+            "El rendimiento del medio es {} {unit}, lo que ningún grano rinde. Revise arriba la unidad de los rendimientos, y el signo decimal.",
+            region.plain(*middle)
+        ),
+        P::CodesAlike { code: of, text, other, rows } => format!(
+            "El código de {} «{text}» ({}) difiere de «{other}» solo en mayúsculas o espacios, y cuenta como otro. Si son uno, escríbalos igual en todas partes.",
+            code(*of),
+            count(*rows as u32, "fila", "filas")
         ),
         P::ErrorPooled { system, trials, first } => format!(
             "Ensayos del sistema «{system}» que no dicen el error de sus medias: {trials}, el primero es {first}. Toman el de los otros ensayos del sistema, en conjunto. Agregue error_ms, lsd o cv donde se sepa."
