@@ -18,6 +18,7 @@ use crate::mixed::sensitivity::Sensitivity;
 use crate::mixed::terms::Terms;
 use crate::mixed::variance_law::VarianceLaw;
 use crate::mixed::variances::{Parameter, Variances, parameters};
+use crate::order::Gather;
 use crate::pack::{Exclusion, Network};
 use crate::season::level::{LevelModel, LevelParameters, TrialLevel};
 use crate::season::no_harvest::{NoHarvest, Outcome};
@@ -247,7 +248,7 @@ fn slopes(prepared: &Prepared) -> Vec<bool> {
 /// Checks present in half the seasons or more; without any, the varieties of the last two seasons.
 fn reference_set(network: &Network, prepared: &Prepared) -> Vec<usize> {
     let seasons_of = |block: usize| -> BTreeSet<usize> {
-        prepared.rows.iter().filter(|r| r.block == block).map(|r| r.season).collect()
+        prepared.rows.iter().filter(|r| r.block == block).map(|r| r.season).gather()
     };
     let count = prepared.seasons.len();
     let checks: Vec<usize> = (0..prepared.varieties.len())

@@ -58,8 +58,8 @@ pub fn changes(now: &Advisor, last: &Pack, system: &str, rules: &Rules) -> Resul
     let then = shortlist(&Advisor::new(last.clone())?, system, rules)?;
     let refitted = shortlist(&Advisor::new(Pack::new(last.network.clone())?)?, system, rules)?;
     let codes = |lines: &'_ [Line]| -> BTreeSet<String> { lines.iter().map(|l| l.variety.clone()).gather() };
-    let both: BTreeSet<String> = codes(&then).intersection(&codes(&today)).cloned().collect();
-    let order: BTreeMap<String, usize> = today.iter().map(|l| (l.variety.clone(), l.rank)).collect();
+    let both: BTreeSet<String> = codes(&then).intersection(&codes(&today)).cloned().gather();
+    let order: BTreeMap<String, usize> = today.iter().map(|l| (l.variety.clone(), l.rank)).gather();
     let [then, refitted, today] = [&then, &refitted, &today].map(|lines| positions(lines, &both));
     let fresh = new_trials(network, &last.network, system);
     let codes: BTreeSet<&str> = then.keys().chain(today.keys()).copied().gather();
@@ -97,18 +97,18 @@ fn positions<'l>(lines: &'l [Line], both: &BTreeSet<String>) -> BTreeMap<&'l str
         state: line.odds.standing.state,
         by_rules: line.by_rules,
     };
-    lines.iter().map(|line| (line.variety.as_str(), position(line))).collect()
+    lines.iter().map(|line| (line.variety.as_str(), position(line))).gather()
 }
 
 /// Fitted trials of the system that last year's pack did not have, and whether each is dry.
 fn new_trials<'n>(network: &'n Network, last: &Network, system: &str) -> BTreeMap<&'n str, bool> {
     let known: BTreeSet<&str> = last.trials.iter().map(|trial| trial.trial.as_str()).gather();
-    let look = super::look::look(network, &BTreeMap::new());
+    let look = super::look::look(network, &[]);
     let dry: BTreeSet<String> = look.trials.into_iter().filter(|t| t.dry).map(|t| t.trial).gather();
     let here = network.trials.iter().filter(|t| t.system == system && t.excluded.is_none());
     here.filter(|t| !known.contains(t.trial.as_str()))
         .map(|t| (t.trial.as_str(), dry.contains(&t.trial)))
-        .collect()
+        .gather()
 }
 
 #[cfg(test)]

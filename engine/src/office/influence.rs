@@ -10,6 +10,7 @@ use crate::forecast::model::ForecastModel;
 use crate::mixed::arrow::{Likelihood, Solution, solve};
 use crate::mixed::design::{Design, Effect, Extra};
 use crate::mixed::effects::{Effects, Functional};
+use crate::order::Gather;
 use crate::pack::Network;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -83,7 +84,7 @@ fn current_blocks(network: &Network, model: &ForecastModel) -> Vec<BTreeSet<usiz
             let latest = here.clone().map(season).max().unwrap_or_default();
             here.filter(|row| latest - season(row) < network.info.lapse_after as i32)
                 .map(|row| row.block)
-                .collect()
+                .gather()
         })
         .collect()
 }

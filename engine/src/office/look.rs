@@ -79,7 +79,7 @@ pub struct Look {
 }
 
 /// Looks at every trial of a network; `plot_errors` are those of its reading.
-pub fn look(network: &Network, plot_errors: &BTreeMap<String, PlotErrors>) -> Look {
+pub fn look(network: &Network, plot_errors: &[PlotErrors]) -> Look {
     let mut means: BTreeMap<&str, Vec<&Mean>> = BTreeMap::new();
     for mean in &network.means {
         means.entry(&mean.trial).or_default().push(mean);
@@ -100,7 +100,7 @@ pub fn look(network: &Network, plot_errors: &BTreeMap<String, PlotErrors>) -> Lo
         .iter()
         .map(|trial| {
             let own = means.get(trial.trial.as_str()).map_or(&[][..], Vec::as_slice);
-            let error = error_of(trial, own, plot_errors.get(&trial.trial));
+            let error = error_of(trial, own, plot_errors.iter().find(|errors| errors.trial == trial.trial));
             let limit = dry_limits.get(trial.system.as_str());
             TrialLook {
                 trial: trial.trial.clone(),
@@ -150,7 +150,7 @@ fn error_of(trial: &Trial, means: &[&Mean], from_plots: Option<&PlotErrors>) -> 
         };
     }
     let mean = means.iter().map(|mean| mean.yield_).sum::<f64>() / means.len() as f64;
-    if let Some(&PlotErrors { error_ms, cv, sed }) = from_plots {
+    if let Some(&PlotErrors { error_ms, cv, sed, .. }) = from_plots {
         return ErrorLook {
             mean: Some(mean),
             cv,
@@ -191,7 +191,7 @@ fn dry_limits(network: &Network) -> BTreeMap<&str, f64> {
             let third = amounts.len() / 3;
             (third > 0).then(|| (system, amounts[third - 1]))
         })
-        .collect()
+        .gather()
 }
 
 fn dry_trials(system: &str, trials: &[TrialLook]) -> Option<DryTrials> {
@@ -252,7 +252,7 @@ mod tests {
     #[test]
     fn every_trial_is_shown_with_its_water_and_why_it_is_out() {
         let network = network();
-        let look = look(&network, &BTreeMap::new());
+        let look = look(&network, &[]);
         assert_eq!(look.trials.len(), network.trials.len());
         let out: Vec<&TrialLook> = look.trials.iter().filter(|trial| trial.group.is_none()).collect();
         assert_eq!(out.len(), 1);
@@ -269,7 +269,7 @@ mod tests {
         for trial in &mut network.trials {
             trial.error.error_ms = Some(if trial.trial == "B2024d" { 400.0 } else { 30.0 });
         }
-        let found = look(&network, &BTreeMap::new()).dry.remove(0);
+        let found = look(&network, &[]).dry.remove(0);
         assert_eq!(found.system, "dryland");
         assert!(found.high_cv > found.high_cv_dry && found.high_cv_dry >= found.high_cv_dry_ordinary);
         assert!(found.high_cv_dry_ordinary > 0, "{found:?}");

@@ -8,13 +8,12 @@ use super::cross::Folder;
 use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::terms::Code;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
-/// Where a code stands.
-struct Seen {
-    file: &'static str,
-    row: usize,
-    column: &'static str,
+/// Where a code stands most often.
+struct Seen<'a> {
+    text: &'a str,
+    place: Place<'static>,
     /// Rows of that file.
     rows: usize,
 }
@@ -22,49 +21,48 @@ struct Seen {
 /// Warns of each code that resembles a commoner one.
 pub(super) fn name_alike(folder: &Folder, problems: &mut Problems) {
     for code in [Code::Trial, Code::Variety, Code::Site, Code::System, Code::Trait] {
-        let mut seen: BTreeMap<&str, Seen> = BTreeMap::new();
-        for table in &TABLES {
-            let Some(raw) = folder.tables.get(table.file) else { continue };
-            for column in columns_of(table, code) {
-                let mut here: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
-                for (row, text) in raw.values(column) {
-                    here.entry(text).or_insert((row.row, 0)).1 += 1;
-                }
-                for (text, (row, rows)) in here {
-                    let place = Seen { file: table.file, row, column, rows };
-                    let slot = seen.entry(text).or_insert_with(|| Seen { rows: 0, ..place });
-                    if rows > slot.rows {
-                        *slot = Seen { file: table.file, row, column, rows };
-                    }
-                }
-            }
+        let own = column_of(code);
+        let has = |table: &&'static Table| table.columns.iter().any(|column| column.name == own);
+        let raws: Vec<_> =
+            TABLES.iter().filter(has).filter_map(|table| folder.tables.get(table.file)).collect();
+        let mut codes: BTreeSet<&str> = BTreeSet::new();
+        for raw in &raws {
+            codes.extend(raw.values(own).map(|(_, text)| text));
         }
-        let mut alike: BTreeMap<String, Vec<(&str, Seen)>> = BTreeMap::new();
-        for (text, place) in seen {
-            alike.entry(folded(text)).or_default().push((text, place));
-        }
-        for mut group in alike.into_values().filter(|group| group.len() > 1) {
-            crate::order::sort_by_key(&mut group, |(text, place)| (std::cmp::Reverse(place.rows), *text));
-            let other = group[0].0.to_owned();
-            for (text, Seen { file, row, column, rows }) in group.drain(1..) {
-                let kind =
-                    ProblemKind::CodesAlike { code, text: text.to_owned(), other: other.clone(), rows };
-                problems.warn(Place::cell(file, row, column), kind);
+        let mut alike: Vec<(String, &str)> = codes.iter().map(|text| (folded(text), *text)).collect();
+        crate::order::sort_by(&mut alike, |a, b| a.cmp(b));
+        for group in alike.chunk_by(|a, b| a.0 == b.0).filter(|group| group.len() > 1) {
+            let seen = |text: &'_ str| {
+                let in_file = raws.iter().filter_map(|raw| {
+                    let first = raw.values(own).find(|(_, own)| *own == text)?.0.row;
+                    let rows = raw.values(own).filter(|(_, own)| *own == text).count();
+                    Some((rows, Place::cell(raw.table.file, first, own)))
+                });
+                in_file.max_by_key(|(rows, _)| *rows)
+            };
+            let mut group: Vec<Seen<'_>> = group
+                .iter()
+                .filter_map(|(_, text)| seen(text).map(|(rows, place)| Seen { text, place, rows }))
+                .collect();
+            crate::order::sort_by(&mut group, |a, b| b.rows.cmp(&a.rows).then(a.text.cmp(b.text)));
+            let Some((other, rarer)) = group.split_first() else { continue };
+            for Seen { text, place, rows } in rarer {
+                let (text, other, rows) = ((*text).to_owned(), other.text.to_owned(), *rows);
+                problems.warn(*place, ProblemKind::CodesAlike { code, text, other, rows });
             }
         }
     }
 }
 
-/// Columns of a table that hold codes of this sort, where they are listed or named.
-fn columns_of(table: &'static Table, code: Code) -> impl Iterator<Item = &'static str> {
-    let own = match code {
+/// The column that holds codes of this sort, wherever they are listed or named.
+fn column_of(code: Code) -> &'static str {
+    match code {
         Code::Trial => "trial",
         Code::Variety => "variety",
         Code::Site => "site",
         Code::System => "system",
         Code::Trait => "trait",
-    };
-    table.columns.iter().map(|column| column.name).filter(move |name| *name == own)
+    }
 }
 
 /// A code without capitals and spaces.

@@ -32,7 +32,7 @@ impl Folder {
     fn codes(&self, file: &str, column: &'static str) -> Option<BTreeSet<&str>> {
         let whole = |table: &&RawTable| table.has(column) && !self.cut_off.contains(file);
         let table = self.tables.get(file).filter(whole)?;
-        Some(table.values(column).map(|(_, text)| text).collect())
+        Some(table.values(column).map(|(_, text)| text).gather())
     }
 
     /// The codes that a reference may name and where they are listed; `None` where that cannot be known,

@@ -35,13 +35,15 @@ pub(super) struct Derived {
     /// Means of trials that `means.csv` does not name.
     pub means: Vec<Mean>,
     /// Errors of the trials that do not state their own.
-    pub errors: BTreeMap<String, PlotErrors>,
+    pub errors: Vec<PlotErrors>,
 }
 
 /// What the plots of one trial say of its error, as an agronomist reads it. The report of the trial carries another
 /// number, from which the variance of each of its means follows.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PlotErrors {
+    /// Trial code.
+    pub trial: String,
     /// Error mean square, yield unit squared: of plots within blocks where there are incomplete ones.
     pub error_ms: Option<f64>,
     /// Coefficient of variation, percent.
@@ -94,8 +96,13 @@ pub(super) fn analyse(
         trial.error.reps.get_or_insert(reps);
         if trial.error.error_ms.is_none() {
             let sed = analysis.sed.map(|sed| sed.average);
-            let errors = PlotErrors { error_ms: analysis.error_ms, cv: analysis.cv, sed };
-            derived.errors.insert(trial.trial.clone(), errors);
+            let code = trial.trial.clone();
+            derived.errors.push(PlotErrors {
+                trial: code,
+                error_ms: analysis.error_ms,
+                cv: analysis.cv,
+                sed,
+            });
             trial.error.error_ms = error_ms;
         }
     }

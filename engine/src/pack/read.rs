@@ -49,8 +49,8 @@ pub struct Reading {
     pub notes: Vec<FileNote>,
     /// What could not be told from the files, and what was assumed.
     pub questions: Vec<Question>,
-    /// What plots say of the error of each trial that does not state its own, by trial.
-    pub plot_errors: BTreeMap<String, PlotErrors>,
+    /// What plots say of the error of each trial that does not state its own, in the order of the trials.
+    pub plot_errors: Vec<PlotErrors>,
 }
 
 /// Typed rows of every table, each with its row number.
@@ -162,7 +162,7 @@ fn raw_tables(
         folder.tables.insert(table.file, raw);
     }
     let cut_off = problems.errors.iter().filter(|problem| problem.cuts_off());
-    folder.cut_off = cut_off.map(|problem| problem.file.clone()).collect();
+    folder.cut_off = cut_off.map(|problem| problem.file.clone()).gather();
     folder
 }
 

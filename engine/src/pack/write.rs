@@ -38,7 +38,7 @@ pub fn files(network: &Network) -> Result<BTreeMap<&'static str, String>, serde_
 
 /// Blank CSV files by name: their header rows.
 pub fn templates() -> BTreeMap<&'static str, String> {
-    TABLES.iter().map(|table| (table.file, csv(table, &[]))).collect()
+    TABLES.iter().map(|table| (table.file, csv(table, &[]))).gather()
 }
 
 /// One file of a network by its name; its header alone where the network has nothing to say in it.

@@ -7,6 +7,7 @@ use super::{MadeOf, PageError, StaticWords, escape};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 
@@ -19,8 +20,8 @@ const READ_ME: &str = "READ-ME.txt";
 pub struct SiteParts {
     /// The template that the page was assembled from.
     pub template: String,
-    /// Sentences of the static table and of the shell's own screens, by language.
-    pub words: BTreeMap<String, StaticWords>,
+    /// [`StaticWords`] by language, as JSON: a page has its own and would carry a reader of them for nothing.
+    pub words: BTreeMap<String, Value>,
     /// Text files by path: `sw.js` and `manifest.webmanifest` with their placeholders, `READ-ME.txt`.
     pub files: BTreeMap<String, String>,
     /// Icons by path, base64 with padding.
@@ -34,14 +35,29 @@ pub struct SiteParts {
 const USUAL_LANGUAGE: &str = "en";
 
 impl SiteParts {
+    /// The sentences of every language as a site text carries them.
+    ///
+    /// # Errors
+    /// [`PageError::Site`] if they cannot be written as JSON.
+    pub fn sentences(words: &BTreeMap<String, StaticWords>) -> Result<BTreeMap<String, Value>, PageError> {
+        let json = |words| serde_json::to_value(words);
+        words
+            .iter()
+            .map(|(lang, words)| Ok((lang.clone(), json(words)?)))
+            .collect::<Result<_, serde_json::Error>>()
+            .map_err(|error| PageError::Site { reason: error.to_string() })
+    }
+
     /// The sentences for a network whose language has this tag; English where the page does not have it.
     ///
     /// # Errors
-    /// [`PageError::Site`] for a page that has no sentences at all.
-    pub fn words_in(&self, lang: &str) -> Result<&StaticWords, PageError> {
+    /// [`PageError::Site`] for a page that has no sentences at all, or others than these.
+    pub fn words_in(&self, lang: &str) -> Result<StaticWords, PageError> {
         let own = self.words.get(lang.split(['-', '_']).next().unwrap_or_default());
-        own.or_else(|| self.words.get(USUAL_LANGUAGE))
-            .ok_or_else(|| PageError::Site { reason: "it has no sentences".to_owned() })
+        let words = own
+            .or_else(|| self.words.get(USUAL_LANGUAGE))
+            .ok_or_else(|| PageError::Site { reason: "it has no sentences".to_owned() })?;
+        StaticWords::deserialize(words).map_err(|error| PageError::Site { reason: error.to_string() })
     }
 
     /// Reads a site text.
@@ -94,7 +110,7 @@ pub fn hosted_site(page: &str, title: &str, parts: &SiteParts) -> Result<Vec<Hos
             .map(|(path, icon)| (format!("{{{{icon {path}}}}}"), format!("data:image/png;base64,{icon}"))),
     );
     // Last, so that a title is never searched for placeholders.
-    replacements.push(("{{name}}".to_owned(), serde_json::Value::from(title).to_string()));
+    replacements.push(("{{name}}".to_owned(), Value::from(title).to_string()));
     let mut files = vec![HostedFile { path: "index.html".to_owned(), bytes: page.as_bytes().to_vec() }];
     for (path, text) in &parts.files {
         let filled = replacements
@@ -121,7 +137,7 @@ fn seal(page: &str) -> Result<&str, PageError> {
         .ok_or(PageError::MissingSlot { slot: "policy", marker: MARKER })
 }
 
-fn kept_files(parts: &SiteParts) -> serde_json::Value {
+fn kept_files(parts: &SiteParts) -> Value {
     parts
         .files
         .keys()

@@ -265,7 +265,7 @@ fn without_a_price_short_is_short_of_a_yield_and_spanish_has_its_own_notes() {
 fn a_filled_page_is_refilled_to_the_byte_through_generations() {
     let site = SiteParts {
         template: TEMPLATE.to_owned(),
-        words: [("en".to_owned(), words())].into(),
+        words: SiteParts::sentences(&[("en".to_owned(), words())].into()).unwrap(),
         files: [("sw.js".to_owned(), "x</script>".to_owned())].into(),
         icons: [].into(),
         made_of: MadeOf::default(),
@@ -301,7 +301,7 @@ fn a_text_that_is_no_page_is_refused_by_its_first_missing_slot() {
 fn the_hosted_copy_changes_its_version_with_the_page_and_carries_its_icons() {
     let site = SiteParts {
         template: TEMPLATE.to_owned(),
-        words: [("en".to_owned(), words())].into(),
+        words: SiteParts::sentences(&[("en".to_owned(), words())].into()).unwrap(),
         files: [
             ("sw.js".to_owned(), "{{version}} {{seal}} {{files}}".to_owned()),
             ("manifest.webmanifest".to_owned(), r#"{"name":{{name}},"icon":"{{icon i.png}}"}"#.to_owned()),
@@ -347,7 +347,8 @@ fn a_network_gets_the_sentences_of_its_language_or_english() {
     let spanish = StaticWords { lang: "es".to_owned(), ..words() };
     let mut site = SiteParts {
         template: String::new(),
-        words: [("en".to_owned(), words()), ("es".to_owned(), spanish)].into(),
+        words: SiteParts::sentences(&[("en".to_owned(), words()), ("es".to_owned(), spanish)].into())
+            .unwrap(),
         files: [].into(),
         icons: [].into(),
         made_of: MadeOf::default(),

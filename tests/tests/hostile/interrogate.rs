@@ -14,7 +14,6 @@ use leanyear_engine::office::shares::shares;
 use leanyear_engine::office::shortlist::Rules;
 use leanyear_engine::pack::{Network, Pack};
 use leanyear_tests::hostile::finite;
-use std::collections::BTreeMap;
 
 /// Settings at the edges of what a link may hold.
 pub const LINKS: [&str; 6] = [
@@ -58,7 +57,7 @@ pub fn ask(advisor: &Advisor, link: &str) -> Result<(), String> {
 /// The answer that is not finite.
 pub fn ask_all(network: Network) -> Result<Vec<String>, String> {
     let mut sentences = Vec::new();
-    finite(&look(&network, &BTreeMap::new()))?;
+    finite(&look(&network, &[]))?;
     match fit(&network, None, None) {
         Ok(report) => finite(&report)?,
         Err(error) => sentences.push(error.to_string()),

@@ -50,7 +50,7 @@ fn run(arguments: &Arguments) -> Result<(), BuildError> {
     let advisor = network::advisor(&data)?;
     let program = compile::compile(&root)?;
     let shell_parts = parts::read(&root, &program)?;
-    let content = page_content(&advisor, shell_parts.site.words_in(&advisor.pack().network.info.lang)?)?;
+    let content = page_content(&advisor, &shell_parts.site.words_in(&advisor.pack().network.info.lang)?)?;
     let built = write::write(&root.join("dist"), &shell_parts, &content)?;
     println!("page: {} ({} kB)", built.page.display(), built.page_bytes / 1000);
     if arguments.build_only {

@@ -39,7 +39,7 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
     let scripts = scripts.into_iter().collect::<Result<Vec<_>, _>>()?.concat();
     let site = SiteParts {
         template: template.clone(),
-        words: leanyear_web::plain_tables(),
+        words: SiteParts::sentences(&leanyear_web::plain_tables())?,
         files: each(&SITE_FILES, |name| text(&public.join(name)))?,
         icons: each(&ICONS, |name| Ok(STANDARD.encode(bytes(&public.join(name))?)))?,
         made_of: made_of(root)?,

@@ -10,7 +10,6 @@ use super::state::{Arrival, Fate, LastYear, Office, Stage};
 use super::update::{changed, draft};
 use leanyear_engine::pack::Letters;
 use leanyear_engine::pack::join::joined;
-use std::collections::BTreeSet;
 
 /// Takes dropped files up. Several of one kind in one drop are one file each season and are joined; one that comes
 /// later waits, unless it bears the name of the network's file or of the only one that it came in.
@@ -19,15 +18,14 @@ pub(super) fn arrived(office: &mut Office, mut arrivals: Vec<Arrival>) {
     leanyear_engine::order::sort_by_key(&mut arrivals, |arrival| {
         (!matches!(arrival.found, Found::File { by_columns: false, .. }), arrival.name.clone())
     });
-    let mut taken: BTreeSet<&'static str> = BTreeSet::new();
+    let mut taken: Vec<&'static str> = Vec::new();
     for arrival in &mut arrivals {
         match &arrival.found {
             Found::File { file, text, letters, by_columns } => {
                 let (file, text, letters) = (*file, text.clone(), *letters);
                 let there = office.draft.files.contains_key(file);
-                let again =
-                    office.draft.sources.get(file).is_some_and(|from| from[..] == [arrival.name.clone()]);
-                arrival.fate = if taken.contains(file) {
+                let again = office.draft.came_in(file) == [arrival.name.clone()];
+                arrival.fate = if taken.contains(&file) {
                     join(office, file, &arrival.name, &text, letters)
                 } else if !there || !by_columns || again {
                     take(office, file, &arrival.name, text, letters)
@@ -35,7 +33,7 @@ pub(super) fn arrived(office: &mut Office, mut arrivals: Vec<Arrival>) {
                     Fate::Waits(could_join(office, file, &text))
                 };
                 if !matches!(arrival.fate, Fate::Waits(_)) {
-                    taken.insert(file);
+                    taken.push(file);
                 }
             }
             Found::Pack(json) => {
@@ -97,9 +95,10 @@ fn take(office: &mut Office, file: &str, name: &str, text: String, letters: Lett
     let draft = draft(office);
     draft.files.insert(file.to_owned(), text);
     draft.answers.remove(file);
-    let before = draft.sources.insert(file.to_owned(), vec![name.to_owned()]).unwrap_or_default();
+    let before = draft.came_in(file);
+    draft.sources.insert(file.to_owned(), name.to_owned());
     office.letters.insert(file.to_owned(), letters);
-    if before.is_empty() || before[..] == [name.to_owned()] { Fate::Taken } else { Fate::InPlaceOf(before) }
+    if before.is_empty() || before == [name.to_owned()] { Fate::Taken } else { Fate::InPlaceOf(before) }
 }
 
 fn join(office: &mut Office, file: &str, name: &str, text: &str, letters: Letters) -> Fate {
@@ -109,7 +108,8 @@ fn join(office: &mut Office, file: &str, name: &str, text: &str, letters: Letter
             let draft = draft(office);
             draft.files.insert(file.to_owned(), found.text);
             draft.answers.remove(file);
-            draft.sources.entry(file.to_owned()).or_default().push(name.to_owned());
+            let names = [draft.came_in(file), vec![name.to_owned()]].concat();
+            draft.sources.insert(file.to_owned(), names.join("\n"));
             if letters != Letters::Utf8 {
                 office.letters.insert(file.to_owned(), letters);
             }

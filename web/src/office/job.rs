@@ -18,6 +18,7 @@ use leanyear_engine::office::report::{Report, report};
 use leanyear_engine::office::residuals::{Residuals, residuals};
 use leanyear_engine::office::shares::{Shares, shares};
 use leanyear_engine::office::shortlist::{Line, Rules, shortlist};
+use leanyear_engine::order::Gather;
 use leanyear_engine::pack::document::VERSION;
 use leanyear_engine::pack::{
     Answers, FileNote, Network, Pack, PackError, Problem, Question, TableRows, fingerprint, read_with, write,
@@ -155,7 +156,7 @@ enum JobError {
     Advisor(#[from] AdvisorError),
     #[error(transparent)]
     Page(#[from] PageError),
-    #[error(transparent)]
+    #[error("last year's data cannot be read")]
     Pack(#[from] PackError),
 }
 
@@ -175,7 +176,7 @@ pub fn do_work(request: &str, progress: &mut dyn FnMut(u8)) -> String {
 fn answer(request: &str, progress: &mut dyn FnMut(u8)) -> Result<String, JobError> {
     let mut work: Work = leanyear_engine::json::read(request)?;
     let texts = std::mem::take(&mut work.files);
-    let files = texts.into_iter().map(|(name, text)| (name, text.into_bytes())).collect();
+    let files = texts.into_iter().map(|(name, text)| (name, text.into_bytes())).gather();
     let reading = read_with(&files, &work.answers);
     drop(files);
     progress(10);
@@ -291,7 +292,20 @@ fn lists(advisor: &Advisor, rules: &BTreeMap<String, Rules>) -> Result<BTreeMap<
         let lines = shortlist(advisor, system, &rules)?;
         Ok((system.to_owned(), Lists { rules, lines }))
     };
-    network.systems().into_iter().map(of_system).collect()
+    each(network, of_system)
+}
+
+/// One answer for each system, or the first fault.
+fn each<T>(
+    network: &Network,
+    of_system: impl Fn(&str) -> Result<(String, T), JobError>,
+) -> Result<BTreeMap<String, T>, JobError> {
+    let mut all = BTreeMap::new();
+    for system in network.systems() {
+        let (system, answer) = of_system(system)?;
+        all.insert(system, answer);
+    }
+    Ok(all)
 }
 
 fn all_changes(
@@ -315,7 +329,7 @@ fn reports(advisor: &Advisor, rules: &BTreeMap<String, Rules>) -> Result<BTreeMa
     let network = &advisor.pack().network;
     let of_system =
         |system: &str| Ok((system.to_owned(), report(advisor, system, &rules_of(network, rules, system))?));
-    network.systems().into_iter().map(of_system).collect()
+    each(network, of_system)
 }
 
 fn content(advisor: &Advisor) -> Result<Content, JobError> {

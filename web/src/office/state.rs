@@ -87,8 +87,8 @@ pub struct Typed {
     pub fixes: Vec<Fix>,
     /// Her words on other varieties that she left unfinished.
     pub words: Vec<ShortlistEntry>,
-    /// A field of the network's form that she has not left yet: its key and text.
-    pub key: Option<(String, String)>,
+    /// A field of the network's form that she has not left yet: its text by its key.
+    pub keys: BTreeMap<String, String>,
 }
 
 /// A row that is being put right.
@@ -170,8 +170,8 @@ pub enum Saving {
 pub struct Draft {
     /// Files by name.
     pub files: BTreeMap<String, String>,
-    /// Names of the files that each came in, in the order in which they were joined.
-    pub sources: BTreeMap<String, Vec<String>>,
+    /// Names of the files that each came in, a line each, in the order in which they were joined.
+    pub sources: BTreeMap<String, String>,
     /// Answers.
     pub answers: Answers,
     /// Rules by system.
@@ -180,6 +180,14 @@ pub struct Draft {
     pub last: Option<LastYear>,
     /// Whether its files have been fitted, so that another visit fits them at once.
     pub fitted: bool,
+}
+
+impl Draft {
+    /// Names of the files that one of the network came in.
+    pub fn came_in(&self, file: &str) -> Vec<String> {
+        let names = self.sources.get(file).map(String::as_str).unwrap_or_default();
+        names.lines().map(str::to_owned).collect()
+    }
 }
 
 /// A network being prepared.

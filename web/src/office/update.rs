@@ -8,6 +8,7 @@ use super::job::Step;
 use super::running::{answered, cancel, forget_saving, progress, run, save};
 use super::state::{Arrival, Draft, Fix, Kept, Office, Product, Saving, Stage, Typed};
 use leanyear_engine::office::shortlist::{Rules, Stance};
+use leanyear_engine::order::Gather;
 use leanyear_engine::pack::columns::{NETWORK_JSON, SHORTLIST, TRIALS};
 use leanyear_engine::pack::{Exclusion, NumberMarks, Pack, ShortlistEntry, edit, write};
 use std::rc::Rc;
@@ -117,7 +118,7 @@ pub fn update(office: &Office, msg: Msg) -> Office {
             draft(&mut next).answers.insert(file, marks);
             changed(&mut next);
         }
-        Msg::Typing(key, text) => typed(&mut next).key = Some((key.to_owned(), text)),
+        Msg::Typing(key, text) => _ = typed(&mut next).keys.insert(key.to_owned(), text),
         Msg::Key(key, kind, text) => set_key(&mut next, key, kind, &text),
         Msg::Resume(was) => resume(&mut next, *was),
         Msg::Fix(file, row, column) => turn_to_row(&mut next, file, row, column),
@@ -152,7 +153,7 @@ pub fn update(office: &Office, msg: Msg) -> Office {
         Msg::Word(entry) => write_word(&mut next, entry.map(|entry| *entry)),
         Msg::SetWord(entry) => set_word(&mut next, *entry),
         Msg::Save(product) => {
-            take_typed_key(&mut next);
+            take_typed_keys(&mut next);
             save(&mut next, product);
         }
         Msg::Saved(saving) => next.saving = saving,
@@ -171,7 +172,7 @@ fn typed(office: &mut Office) -> &mut Typed {
 /// Takes up what was typed in an earlier visit, as far as the files still hold the row that it belongs to.
 fn resume(office: &mut Office, was: Typed) {
     office.resumed = true;
-    let Typed { fix: was_fix, fixes, word, words, key } = was;
+    let Typed { fix: was_fix, fixes, word, words, keys } = was;
     if let Some(was) = was_fix
         && let Some(now) = fix(office, was.file.clone(), was.row, was.column.clone())
         && now.header == was.header
@@ -180,22 +181,22 @@ fn resume(office: &mut Office, was: Typed) {
         typed(office).fix = Some(was);
     }
     let typed = typed(office);
-    (typed.fixes, typed.word, typed.words, typed.key) = (fixes, word, words, key);
-    take_typed_key(office);
+    (typed.fixes, typed.word, typed.words, typed.keys) = (fixes, word, words, keys);
+    take_typed_keys(office);
 }
 
-/// Takes a field of the form that she has not left, as leaving it would.
-fn take_typed_key(office: &mut Office) {
-    let Some((key, text)) = office.typed.key.clone() else { return };
-    match form::KEYS.iter().find(|(known, _)| *known == key) {
-        Some((key, kind)) => set_key(office, key, *kind, &text),
-        None => typed(office).key = None,
+/// Takes what stands in fields of the form that she has not left, as leaving them would.
+fn take_typed_keys(office: &mut Office) {
+    for (known, kind) in form::KEYS {
+        if let Some(text) = office.typed.keys.get(known).cloned() {
+            set_key(office, known, kind, &text);
+        }
     }
 }
 
 fn set_key(office: &mut Office, key: &'static str, kind: Kind, entered: &str) {
-    if office.typed.key.is_some() {
-        typed(office).key = None;
+    if office.typed.keys.contains_key(key) {
+        typed(office).keys.remove(key);
     }
     let text = office.draft.files.get(NETWORK_JSON).cloned().unwrap_or_default();
     if form::value(&text, key) != entered {
@@ -265,7 +266,7 @@ fn set_file(office: &mut Office, file: &str, text: String) {
 /// The files of a network that is there take the place of what was being prepared.
 fn open(office: &mut Office, network: &leanyear_engine::pack::Network) {
     let Ok(files) = write::files(network) else { return };
-    let files = files.into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
+    let files = files.into_iter().map(|(name, text)| (name.to_owned(), text)).gather();
     let last = office.draft.last.clone();
     office.draft = Rc::new(Draft { files, last, ..Draft::default() });
     office.letters.clear();

@@ -265,7 +265,7 @@ fn a_file_a_season_is_one_file_and_nothing_goes_without_being_named() {
     let third = drop(&two, &[(2024, "3,2")]);
     assert_eq!((means(&third), fates(&third)), (means(&two), vec![Fate::Waits(None)]));
     let joined = update(&third, Msg::Decide("means 2024.csv".into(), true));
-    assert_eq!((means(&joined).lines().count(), joined.draft.sources["means.csv"].len()), (7, 3));
+    assert_eq!((means(&joined).lines().count(), joined.draft.came_in("means.csv").len()), (7, 3));
     let replaced = update(&third, Msg::Decide("means 2024.csv".into(), false));
     assert_eq!(means(&replaced).lines().count(), 3);
     let before = vec!["means 2022.csv".to_owned(), "means 2023.csv".to_owned()];
@@ -297,7 +297,7 @@ fn a_field_that_was_not_left_is_taken_when_she_saves_and_after_a_reload() {
     let draft = Some(Box::new((*typing.draft).clone()));
     let reopened = update(&Office::default(), Msg::Remembered(draft));
     let reopened = update(&reopened, Msg::Resume(Box::new(serde_json::from_str(&kept).unwrap())));
-    assert!(reopened.draft.files["network.json"].contains("Dry hills") && reopened.typed.key.is_none());
+    assert!(reopened.draft.files["network.json"].contains("Dry hills") && reopened.typed.keys.is_empty());
 }
 
 #[test]

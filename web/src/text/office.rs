@@ -215,6 +215,7 @@ pub enum Desk {
     ChangesIntro,
     ChangesRunning,
     ChangesNone,
+    ChangesFailed,
     OffHeading,
     ReportHeading,
     ReportButton,

@@ -41,7 +41,7 @@ pub fn run(arguments: &Arguments) -> Outcome {
         .map_err(|source| FileError::Template { path: arguments.template.clone(), source })?;
     let shell = Shell::parse(&template)?;
     let parts = SiteParts::from_json(shell.site()?)?;
-    let content = page_content(&advisor, parts.words_in(&advisor.pack().network.info.lang)?)?;
+    let content = page_content(&advisor, &parts.words_in(&advisor.pack().network.info.lang)?)?;
     let page = shell.fill(&content.title, &content.static_table, &content.pack_json);
     write(&arguments.out, page.as_bytes())?;
     let mut text = format!("page written to {}\n", arguments.out.display());

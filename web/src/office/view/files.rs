@@ -136,8 +136,8 @@ fn taken(bench: &Bench) -> Html {
 
 /// The files that a file of the network was put together from, unless it is the one of its name.
 fn from(bench: &Bench, file: &str) -> Option<String> {
-    let sources = bench.office.draft.sources.get(file)?;
-    (sources.iter().any(|name| !name.eq_ignore_ascii_case(file))).then(|| bench.words.came_in(sources))
+    let sources = bench.office.draft.came_in(file);
+    sources.iter().any(|name| !name.eq_ignore_ascii_case(file)).then(|| bench.words.came_in(&sources))
 }
 
 fn explained(bench: &Bench) -> Html {

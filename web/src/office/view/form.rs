@@ -25,8 +25,8 @@ fn field(bench: &Bench, text: &str, key: &'static str, kind: Kind) -> Html {
     let (label, hint) = bench.words.key_about(key);
     let kept = value(text, key);
     // What she types stands in its field, also after the page was closed on it.
-    let typing = bench.office.typed.key.as_ref().filter(|(open, _)| open == key);
-    let now = typing.map_or(kept.clone(), |(_, text)| text.clone());
+    let typing = bench.office.typed.keys.get(key);
+    let now = typing.cloned().unwrap_or_else(|| kept.clone());
     let send = bench.send.clone();
     let oninput = {
         let send = send.clone();

@@ -141,6 +141,7 @@ fn changes(bench: &Bench, system: &str, units: &Units) -> Html {
                     <p>{ bench.words.last_year(&last.name) }</p>
                     { for (found.is_some() && lines.is_empty()).then(|| html! { <p>{ bench.say(Desk::ChangesNone) }</p> }) }
                     <ul class="plain">{ for lines.into_iter().map(|line| html! { <li>{ line }</li> }) }</ul>
+                    { for gave_nothing(stage).then(|| html! { <p role="status">{ bench.say(Desk::ChangesFailed) }</p> }) }
                     { for found.is_none().then(|| html! { <p class="ways-on">{ bench.button(Desk::ChangesHeading, bench.tap(Msg::Run(Step::Changes))) }</p> }) }
                 </>
             }

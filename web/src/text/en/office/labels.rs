@@ -201,6 +201,9 @@ fn lists(label: Desk) -> Option<&'static str> {
         }
         D::ChangesRunning => "Fitting last year\u{2019}s data with today\u{2019}s model\u{2026}",
         D::OffHeading => "Those off the list",
+        D::ChangesFailed => {
+            "Last year\u{2019}s data gave no answer: they were changed by hand, are damaged, or it was stopped."
+        }
         D::ChangesNone => "Nothing changed.",
         D::ReportHeading => "Printed report",
         D::ReportButton => "put the report together",

@@ -221,14 +221,7 @@ pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
         P::SystemWithoutTrials { system, rows } => {
             format!("No trial was grown in system \u{201c}{system}\u{201d}; its {rows} rows are not used.")
         }
-        _ => trial_kind(kind, region),
-    }
-}
-
-/// What concerns one trial, and what concerns `network.json`.
-fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
-    use ProblemKind as P;
-    match kind {
+        // What concerns one trial, and what concerns `network.json`.
         P::TrialWithoutYields { trial } => {
             format!(
                 "Trial {trial} has no yields. Add them, or say under \u{201c}excluded\u{201d} why there are none."
@@ -320,7 +313,5 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
         P::KeyTwice => "This is there twice. Remove one.".into(),
         P::KeyUnknown => "No such key is used; it is not read.".into(),
         P::WrongType { expected } => format!("This must be {}. Correct it.", json_type(*expected)),
-        // Every other kind is worded above.
-        other => other.to_string(),
     }
 }

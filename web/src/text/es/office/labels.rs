@@ -203,6 +203,9 @@ fn lists(label: Desk) -> Option<&'static str> {
         }
         D::ChangesRunning => "Ajustando los datos del año pasado con el modelo de hoy…",
         D::OffHeading => "Las de fuera de la lista",
+        D::ChangesFailed => {
+            "Los datos del año pasado no dieron respuesta: se cambiaron a mano, están dañados, o se detuvo."
+        }
         D::ChangesNone => "No cambió nada.",
         D::ReportHeading => "Informe impreso",
         D::ReportButton => "armar el informe",

@@ -219,14 +219,7 @@ pub(super) fn kind(kind: &ProblemKind, region: &Region) -> String {
         P::SystemWithoutTrials { system, rows } => {
             format!("No hubo ensayos en el sistema «{system}»; sus {rows} filas no se usan.")
         }
-        _ => trial_kind(kind, region),
-    }
-}
-
-/// What concerns one trial, and what concerns `network.json`.
-fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
-    use ProblemKind as P;
-    match kind {
+        // What concerns one trial, and what concerns `network.json`.
         P::TrialWithoutYields { trial } => format!(
             "El ensayo {trial} no tiene rendimientos. Agréguelos, o diga en «excluded» por qué no los hay."
         ),
@@ -316,7 +309,5 @@ fn trial_kind(kind: &ProblemKind, region: &Region) -> String {
         P::KeyTwice => "Esto está dos veces. Quite uno.".into(),
         P::KeyUnknown => "Esto no se usa; no se lee.".into(),
         P::WrongType { expected } => format!("Esto debe ser {}. Corríjalo.", json_type(*expected)),
-        // Every other kind is worded above.
-        other => other.to_string(),
     }
 }
