@@ -272,6 +272,41 @@ test("what was typed is there after a reload, and goes when it is put away", () 
     await assertClean(tab);
   })));
 
+test("a file a season is joined, a later one waits for a word, and a press is not lost to a field still open", () =>
+  withFolder(async (folder) => {
+    const downloads = join(folder, "downloads");
+    await mkdir(downloads);
+    const [header, ...rows] = (await readFile(join(DEMO, "means.csv"), "utf8")).trimEnd().split("\n");
+    const season = (row) => /-(\d{4})-/.exec(row)[1];
+    const seasons = [...new Set(rows.map(season))];
+    const others = (await readdir(DEMO)).filter((name) => name !== "means.csv").map((name) => join(DEMO, name));
+    const byYear = new Map();
+    for (const year of seasons) {
+      byYear.set(year, join(folder, `means ${year}.csv`));
+      await writeFile(byYear.get(year), [header, ...rows.filter((row) => season(row) === year), ""].join("\n"));
+    }
+    const last = seasons.at(-1);
+    await withOffice(downloads, async (tab) => {
+      const { page } = tab;
+      await drop(page, [...others, ...seasons.slice(0, -1).map((year) => byYear.get(year))]);
+      const joined = await shows(page, new RegExp(`means ${seasons[1]}\\.csv: its \\d+ rows stand in means\\.csv behind`));
+      assert.match(joined, new RegExp(`means ${seasons[0]}\\.csv is taken as means\\.csv, by its columns`));
+      await drop(page, [byYear.get(last)]);
+      await shows(page, /would be means\.csv, which is there already\. It is not used yet; say how:/);
+      await harness.screenshot(page, "office-joining");
+      await press(page, "put its rows behind those that are there");
+      await shows(page, new RegExp(`means\\.csv[^]*?${rows.length} rows, from means ${seasons[0]}`));
+      await fit(page);
+      await page.click("#key-name", { count: 3 });
+      await page.keyboard.type("Typed and not left");
+      await press(page, "save the pack for next year");
+      const pack = JSON.parse(await downloaded(downloads, "network.pack.json"));
+      assert.equal(pack.network.info.name, "Typed and not left");
+      assert.equal(pack.network.means.length, rows.length);
+      await assertClean(tab);
+    });
+  }));
+
 test("a fit is stopped at once while the page goes on, and a hundred thousand rows are read", () =>
   withFolder((folder) => withOffice(folder, async (tab) => {
     const { page } = tab;
