@@ -79,16 +79,43 @@
     });
   }
 
+  // Beside each text stands which tab wrote it, so that two tabs do not write over each other's work unseen.
+  const TAB = String(Math.random());
+  const BY = " by";
+  const seen = {};
+
+  // Whether it is kept: false where another tab wrote after this one last looked.
   function keepDraft(name, text) {
-    return withStore("readwrite", (store) => store.put(text, name)).then(() => true);
+    let kept = false;
+    const write = (store) => {
+      const by = store.get(name + BY);
+      by.onsuccess = () => {
+        kept = by.result === TAB || by.result === seen[name];
+        if (!kept) return;
+        store.put(text, name);
+        store.put(TAB, name + BY);
+      };
+      return by;
+    };
+    return withStore("readwrite", write).then(() => kept);
   }
 
   function keptDraft(name) {
-    return withStore("readonly", (store) => store.get(name)).then((text) => (typeof text === "string" ? text : null));
+    const look = (store) => {
+      const by = store.get(name + BY);
+      by.onsuccess = () => { seen[name] = by.result; };
+      return store.get(name);
+    };
+    return withStore("readonly", look).then((text) => (typeof text === "string" ? text : null));
   }
 
   function forgetDraft(name) {
-    return withStore("readwrite", (store) => store.delete(name)).then(() => true);
+    const forget = (store) => {
+      seen[name] = undefined;
+      store.delete(name + BY);
+      return store.delete(name);
+    };
+    return withStore("readwrite", forget).then(() => true);
   }
 
   // ---- the page's own parts ----

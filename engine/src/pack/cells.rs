@@ -4,7 +4,7 @@
 
 use super::columns::Table;
 use super::csv_text::{self, Row};
-use super::dialect::{MarksCensus, NumberMarks, Separator};
+use super::dialect::{MarksCensus, NumberMarks, Separator, unspaced};
 use super::notes::{FileNote, Findings};
 use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
@@ -108,7 +108,7 @@ impl RawTable {
         let numbers = self.table.columns.iter().filter(|column| column.number);
         for column in numbers.filter(|column| self.has(column.name)) {
             for (row, text) in self.values(column.name) {
-                census.count(row.row, column.name, text);
+                census.count(row.row, column.name, &unspaced(text));
             }
         }
         let (assumed, asked) = census.decide(note.separator);
@@ -362,7 +362,7 @@ impl Cells<'_> {
 
 fn number(text: &str, marks: NumberMarks, bounds: Bounds, units: Units<'_>) -> Result<f64, ProblemKind> {
     let text = text.to_owned();
-    let Some(Ok(value)) = marks.plain(&text).map(|plain| plain.parse::<f64>()) else {
+    let Some(Ok(value)) = marks.plain(&unspaced(&text)).map(|plain| plain.parse::<f64>()) else {
         return Err(ProblemKind::NotANumber { text });
     };
     if !value.is_finite() {

@@ -7,6 +7,7 @@
 
 use super::columns::Table;
 use serde::{Deserialize, Serialize};
+use std::borrow::Cow;
 
 /// What stands between two cells.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -101,6 +102,15 @@ impl NumberMarks {
         }
         let whole = whole.replace(group, "");
         Some(fraction.map_or(whole.clone(), |fraction| format!("{whole}.{fraction}")))
+    }
+}
+
+/// A number without the spaces that stand between its thousands; other spaces stay, so that it is none.
+pub(super) fn unspaced(text: &str) -> Cow<'_, str> {
+    let (whole, rest) = text.split_at(text.find(['.', ',']).unwrap_or(text.len()));
+    match whole.chars().find(|letter| letter.is_whitespace()) {
+        Some(space) if grouped(whole, space) => Cow::Owned(whole.replace(space, "") + rest),
+        _ => Cow::Borrowed(text),
     }
 }
 

@@ -88,3 +88,19 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn spaces_between_thousands_are_no_part_of_a_number() {
+    for (text, plain) in [
+        ("1 250", "1250"),
+        ("1\u{a0}250,5", "1250,5"),
+        ("12\u{202f}345.25", "12345.25"),
+        ("1 25", "1 25"),
+        ("12 345 6", "12 345 6"),
+        ("1 250,5 0", "1250,5 0"),
+        ("41 bu", "41 bu"),
+        ("41", "41"),
+    ] {
+        assert_eq!(unspaced(text), plain, "{text:?}");
+    }
+}

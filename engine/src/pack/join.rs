@@ -5,7 +5,7 @@
 
 use super::columns;
 use super::csv_text::{LIMITS, rows};
-use super::dialect::MarksCensus;
+use super::dialect::{MarksCensus, unspaced};
 use super::edit::{Taken, take};
 use super::quoting;
 use thiserror::Error;
@@ -56,7 +56,7 @@ pub fn joined(file: &str, text: &str, more: &str) -> Result<Joined, Unjoinable> 
         let is_number = |name: &String| table.column(name).is_some_and(|column| column.number);
         for (row, .., cells) in taken.rows.iter().filter(|(row, ..)| *row > taken.header) {
             let numbers = names.iter().zip(cells).filter(|(name, _)| is_number(name));
-            numbers.for_each(|(name, cell)| census.count(*row, name, cell));
+            numbers.for_each(|(name, cell)| census.count(*row, name, &unspaced(cell)));
         }
         census.marked().then(|| census.decide(taken.separator).0)
     };

@@ -19,7 +19,7 @@ use crate::platform::{Browser, Heard};
 use crate::text::{Catalogue, Language};
 use arrival::{Dropped, sort};
 use job::Step;
-use state::{Arrival, Draft, Fate, Office, Saving, Typed};
+use state::{Arrival, Draft, Fate, Kept, Office, Saving, Typed};
 use std::rc::Rc;
 use update::Msg;
 use view::Bench;
@@ -147,7 +147,7 @@ fn use_kept(browser: &Rc<Browser>, office: &UseReducerHandle<Office>, send: &Cal
             browser.kept_draft(
                 DRAFT,
                 Callback::from(move |kept: Option<Option<String>>| {
-                    keeping.emit(Msg::Kept(kept.is_some()));
+                    keeping.emit(Msg::Kept(if kept.is_some() { Kept::Stored } else { Kept::Refused }));
                     let draft =
                         kept.flatten().and_then(|text| leanyear_engine::json::read::<Draft>(&text).ok());
                     keeping.emit(Msg::Remembered(draft.map(Box::new)));

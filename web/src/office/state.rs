@@ -125,6 +125,8 @@ pub enum Kept {
     Stored,
     /// The browser refused.
     Refused,
+    /// Another tab has kept its own since.
+    Elsewhere,
 }
 
 /// What can be saved.

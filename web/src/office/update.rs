@@ -19,8 +19,8 @@ use yew::Reducible;
 pub enum Msg {
     /// Work of an earlier visit, and whether this device keeps any.
     Remembered(Option<Box<Draft>>),
-    /// Whether the last keeping worked.
-    Kept(bool),
+    /// How the last keeping went.
+    Kept(Kept),
     /// What was typed and not yet taken in an earlier visit.
     Resume(Box<Typed>),
     /// Files were dropped or chosen.
@@ -99,7 +99,7 @@ pub fn update(office: &Office, msg: Msg) -> Office {
                 changed(&mut next);
             }
         }
-        Msg::Kept(kept) => next.kept = if kept { Kept::Stored } else { Kept::Refused },
+        Msg::Kept(kept) => next.kept = kept,
         Msg::Arrived(arrivals) => arrived(&mut next, arrivals),
         Msg::Place(name, file) => place(&mut next, &name, file),
         Msg::Decide(name, join) => decide(&mut next, &name, join),

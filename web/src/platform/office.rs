@@ -3,6 +3,7 @@
 use super::Browser;
 use super::sending::{call, settle, shell};
 use crate::office::arrival::Dropped;
+use crate::office::state::Kept;
 use js_sys::{Array, Function, Reflect, Uint8Array};
 use leanyear_engine::page::{MadeOf, SiteParts};
 use wasm_bindgen::prelude::*;
@@ -49,9 +50,14 @@ impl Browser {
         });
     }
 
-    /// Keeps a text on this device; tells whether that worked.
-    pub fn keep_draft(&self, name: &str, text: &str, done: Callback<bool>) {
-        self.with_draft("keepDraft", &[name, text], done.reform(|value: Option<JsValue>| value.is_some()));
+    /// Keeps a text on this device, unless another tab has kept its own since this one looked; tells how it went.
+    pub fn keep_draft(&self, name: &str, text: &str, done: Callback<Kept>) {
+        let kept = |value: Option<JsValue>| match value {
+            Some(kept) if kept.is_truthy() => Kept::Stored,
+            Some(_) => Kept::Elsewhere,
+            None => Kept::Refused,
+        };
+        self.with_draft("keepDraft", &[name, text], done.reform(kept));
     }
 
     /// Forgets a kept text.

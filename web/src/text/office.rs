@@ -121,6 +121,7 @@ pub enum Desk {
     ClearHint,
     Kept,
     NotKept,
+    KeptElsewhere,
     Remove,
     NameHeading,
     NameIntro,

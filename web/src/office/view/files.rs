@@ -31,6 +31,7 @@ pub(super) fn files(bench: &Bench) -> Html {
         Kept::Unknown => None,
         Kept::Stored => (!office.is_empty()).then_some(Desk::Kept),
         Kept::Refused => Some(Desk::NotKept),
+        Kept::Elsewhere => Some(Desk::KeptElsewhere),
     };
     html! {
         <>
@@ -124,7 +125,7 @@ fn taken(bench: &Bench) -> Html {
                 html! {
                     <li key={file}>
                         <span class="file-name">{ file }</span>
-                        <span class="quiet">{ counted.unwrap_or_default() }{ for from(bench, file).map(|from| html! { <>{ ", " }{ from }</> }) }</span>
+                        <span class="quiet">{ counted.into_iter().chain(from(bench, file)).collect::<Vec<_>>().join(", ") }</span>
                         <button class="word" aria-label={format!("{} {file}", bench.say(Desk::Remove))}
                             onclick={bench.tap(Msg::Remove(file.to_owned()))}>{ bench.say(Desk::Remove) }</button>
                     </li>

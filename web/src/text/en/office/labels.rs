@@ -84,6 +84,9 @@ fn files(label: Desk) -> Option<&'static str> {
         D::Kept => {
             "Kept on this device until you put it away. On a file from a folder, other pages of this computer could read it."
         }
+        D::KeptElsewhere => {
+            "Not saved on this device: another tab has kept its own network since. Save the files here, or load this page again to go on with the other tab\u{2019}s."
+        }
         D::NotKept => {
             "Not saved on this device: this browser keeps nothing here. Save the files before you close the page."
         }

@@ -84,6 +84,9 @@ fn files(label: Desk) -> Option<&'static str> {
         D::Kept => {
             "Guardado en este aparato hasta que lo quite. En un archivo abierto desde una carpeta, otras páginas de esta computadora podrían leerlo."
         }
+        D::KeptElsewhere => {
+            "Sin guardar en este aparato: otra pestaña guardó su red desde entonces. Guarde los archivos aquí, o vuelva a cargar esta página para seguir con la de la otra pestaña."
+        }
         D::NotKept => {
             "Sin guardar en este aparato: este navegador no guarda nada aquí. Guarde los archivos antes de cerrar la página."
         }
