@@ -88,10 +88,13 @@
   function keepDraft(name, text) {
     let kept = false;
     const write = (store) => {
+      const was = store.get(name);
       const by = store.get(name + BY);
       by.onsuccess = () => {
-        kept = by.result === TAB || by.result === seen[name];
-        if (!kept) return;
+        // A tab that only finds a text again does not take it over.
+        const same = was.result === text;
+        kept = same || by.result === TAB || by.result === seen[name];
+        if (same || !kept) return;
         store.put(text, name);
         store.put(TAB, name + BY);
       };

@@ -272,6 +272,41 @@ test("what was typed is there after a reload, and goes when it is put away", () 
     await assertClean(tab);
   })));
 
+test("two tabs do not write over each other's network unseen", () =>
+  withFolder((folder) => withOffice(folder, async (tab, browser) => {
+    const type = async ({ page }, words) => {
+      await page.bringToFront();
+      await page.click("#key-contact", { count: 3 });
+      await page.keyboard.type(words);
+      await page.keyboard.press("Tab");
+    };
+    const stored = ({ page }, words) => page.waitForFunction((wanted) => new Promise((done) => {
+      indexedDB.open("leanyear").onsuccess = ({ target: { result: database } }) => {
+        const kept = database.transaction("drafts").objectStore("drafts").get("network");
+        kept.onsuccess = () => { database.close(); done(String(kept.result).includes(wanted)); };
+      };
+    }), { timeout: harness.PATIENCE_MS, polling: 100 }, words);
+    await press(tab.page, "start from the network in this page");
+    await shows(tab.page, /Nothing to put right\..*Kept on this device|Kept on this device.*Nothing to put right\./);
+    const other = await open(browser, OFFICE, { viewport: harness.LAPTOP });
+    await shows(other.page, /Nothing to put right\./);
+    // That it is open there takes nothing away from here.
+    await type(tab, "this desk first");
+    await stored(tab, "this desk first");
+    await other.page.bringToFront();
+    await other.page.reload();
+    await shows(other.page, /Nothing to put right\./);
+    await type(other, "the other desk");
+    await stored(other, "the other desk");
+    await type(tab, "this desk");
+    await shows(tab.page, /another tab has kept its own network since/);
+    await tab.page.reload();
+    await shows(tab.page, /Nothing to put right\./);
+    assert.equal(await tab.page.$eval("#key-contact", (input) => input.value), "the other desk");
+    await assertClean(tab);
+    await assertClean(other);
+  })));
+
 test("a file a season is joined, a later one waits for a word, and a press is not lost to a field still open", () =>
   withFolder(async (folder) => {
     const downloads = join(folder, "downloads");
