@@ -151,10 +151,12 @@ fn ceilings(bench: &Bench, system: &str, rules: &Rules) -> Html {
             </p>
         }
     };
+    let fields: Vec<Html> = scaled.map(field).collect();
+    let any = !fields.is_empty();
     html! {
         <>
-            <h3>{ bench.say(Desk::RuleCeiling) }</h3>
-            { for scaled.map(field) }
+            { for any.then(|| html! { <h3>{ bench.say(Desk::RuleCeiling) }</h3> }) }
+            { for fields }
         </>
     }
 }

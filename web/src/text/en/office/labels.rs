@@ -4,7 +4,7 @@ use crate::text::office::{Desk, Term};
 
 /// The way from last year's spreadsheets to a page.
 pub(super) const GUIDE: [&str; 7] = [
-    "Save each sheet as \u{201c}CSV UTF-8\u{201d}: one row a trial (trials.csv), and one row a variety and trial (means.csv) or one row a plot (plots.csv). The blank files show the column names; any other file adds something and can wait.",
+    "Save each sheet as \u{201c}CSV UTF-8\u{201d}: one row a trial (trials.csv), and one row a variety and trial (means.csv) or one row a plot (plots.csv). The blank files show the column names; any other file adds something and can wait. A file a season is fine: they are joined.",
     "Drop the files below. Give the network a name and a unit of yield.",
     "Put right what is listed: each problem has its row, and the row can be changed in place.",
     "Look at the trials. Leave out those that hail or a bad stand ruined; the dry ones are not the bad ones.",

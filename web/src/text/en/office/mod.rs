@@ -347,7 +347,10 @@ impl OfficeWords for English {
     }
 
     fn report_line(&self, report: &Report, info: &NetworkInfo) -> String {
-        let seasons = report.seasons.map_or(String::new(), |(first, last)| format!(", {first} to {last}"));
+        let seasons = report.seasons.map_or(String::new(), |(first, last)| match first == last {
+            true => format!(", {first}"),
+            false => format!(", {first} to {last}"),
+        });
         let mut line = format!("{}{seasons}.", count(report.trials as u32, "trial", "trials"));
         if !info.data_date.is_empty() {
             line += &format!(" Data of {}.", self.date(&info.data_date));

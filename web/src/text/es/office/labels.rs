@@ -4,7 +4,7 @@ use crate::text::office::{Desk, Term};
 
 /// The way from last year's spreadsheets to a page.
 pub(super) const GUIDE: [&str; 7] = [
-    "Guarde cada hoja como «CSV UTF-8»: una fila por ensayo (trials.csv), y una fila por variedad y ensayo (means.csv) o una fila por parcela (plots.csv). Los archivos en blanco muestran los nombres de las columnas; cualquier otro archivo agrega algo y puede esperar.",
+    "Guarde cada hoja como «CSV UTF-8»: una fila por ensayo (trials.csv), y una fila por variedad y ensayo (means.csv) o una fila por parcela (plots.csv). Los archivos en blanco muestran los nombres de las columnas; cualquier otro archivo agrega algo y puede esperar. Un archivo por campaña también sirve: se juntan.",
     "Suelte los archivos abajo. Dele a la red un nombre y una unidad de rendimiento.",
     "Corrija lo que aparece en la lista: cada problema tiene su fila, y la fila se puede cambiar ahí mismo.",
     "Mire los ensayos. Deje afuera los que arruinó el granizo o una mala nascencia; los secos no son los malos.",

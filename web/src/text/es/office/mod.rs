@@ -350,7 +350,10 @@ impl OfficeWords for Spanish {
     }
 
     fn report_line(&self, report: &Report, info: &NetworkInfo) -> String {
-        let years = report.seasons.map_or(String::new(), |(first, last)| format!(", de {first} a {last}"));
+        let years = report.seasons.map_or(String::new(), |(first, last)| match first == last {
+            true => format!(", {first}"),
+            false => format!(", de {first} a {last}"),
+        });
         let mut line = format!("{}{years}.", trials(report.trials as u32));
         if !info.data_date.is_empty() {
             line += &format!(" Datos del {}.", date(&info.data_date));
