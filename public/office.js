@@ -79,46 +79,50 @@
     });
   }
 
-  // Beside each text stands which tab wrote it, so that two tabs do not write over each other's work unseen.
-  const TAB = String(Math.random());
-  const BY = " by";
+  // Before each text stands which tab wrote it, so that two tabs do not write over each other's work unseen.
+  const MARK = "by ";
+  const TAB = MARK + Math.random();
   const seen = {};
+
+  // Who wrote a text, and the text; an earlier release wrote no name.
+  function signed(kept) {
+    if (typeof kept !== "string") return [undefined, null];
+    const end = kept.startsWith(MARK) ? kept.indexOf("\n") : -1;
+    return end < 0 ? [undefined, kept] : [kept.slice(0, end), kept.slice(end + 1)];
+  }
 
   // Whether it is kept: false where another tab wrote after this one last looked.
   function keepDraft(name, text) {
     let kept = false;
     const write = (store) => {
-      const was = store.get(name);
-      const by = store.get(name + BY);
-      by.onsuccess = () => {
+      const asked = store.get(name);
+      asked.onsuccess = () => {
+        const [by, was] = signed(asked.result);
         // A tab that only finds a text again does not take it over.
-        const same = was.result === text;
-        kept = same || by.result === TAB || by.result === seen[name];
+        const same = was === text;
+        kept = same || was === null || by === TAB || by === seen[name];
         if (same || !kept) return;
-        store.put(text, name);
-        store.put(TAB, name + BY);
+        try {
+          store.put(`${TAB}\n${text}`, name);
+        } catch (error) {
+          asked.transaction.abort();
+        }
       };
-      return by;
+      return asked;
     };
     return withStore("readwrite", write).then(() => kept);
   }
 
   function keptDraft(name) {
-    const look = (store) => {
-      const by = store.get(name + BY);
-      by.onsuccess = () => { seen[name] = by.result; };
-      return store.get(name);
-    };
-    return withStore("readonly", look).then((text) => (typeof text === "string" ? text : null));
+    return withStore("readonly", (store) => store.get(name)).then((kept) => {
+      const [by, text] = signed(kept);
+      seen[name] = by;
+      return text;
+    });
   }
 
   function forgetDraft(name) {
-    const forget = (store) => {
-      seen[name] = undefined;
-      store.delete(name + BY);
-      return store.delete(name);
-    };
-    return withStore("readwrite", forget).then(() => true);
+    return withStore("readwrite", (store) => store.delete(name)).then(() => true);
   }
 
   // ---- the page's own parts ----

@@ -12,19 +12,21 @@ use leanyear_engine::pack::Letters;
 use leanyear_engine::pack::join::joined;
 
 /// Takes dropped files up. Several of one kind in one drop are one file each season and are joined; one that comes
-/// later waits, unless it bears the name of the network's file or of the only one that it came in.
+/// later waits, unless it bears the name of the network's file, or all that the file came in come again.
 pub(super) fn arrived(office: &mut Office, mut arrivals: Vec<Arrival>) {
     // Those that bear a network's name first, then by name, so that seasons stand in their order.
     leanyear_engine::order::sort_by_key(&mut arrivals, |arrival| {
         (!matches!(arrival.found, Found::File { by_columns: false, .. }), arrival.name.clone())
     });
+    let names: Vec<String> = arrivals.iter().map(|arrival| arrival.name.clone()).collect();
     let mut taken: Vec<&'static str> = Vec::new();
     for arrival in &mut arrivals {
         match &arrival.found {
             Found::File { file, text, letters, by_columns } => {
                 let (file, text, letters) = (*file, text.clone(), *letters);
                 let there = office.draft.files.contains_key(file);
-                let again = office.draft.came_in(file) == [arrival.name.clone()];
+                let before = office.draft.came_in(file);
+                let again = !before.is_empty() && before.iter().all(|name| names.contains(name));
                 arrival.fate = if taken.contains(&file) {
                     join(office, file, &arrival.name, &text, letters)
                 } else if !there || !by_columns || again {
@@ -44,7 +46,10 @@ pub(super) fn arrived(office: &mut Office, mut arrivals: Vec<Arrival>) {
             Found::Unknown(_) | Found::Refused(_) | Found::BadPack(_) => {}
         }
     }
-    office.arrivals = arrivals;
+    // What still waits for her word is not forgotten over what comes.
+    let waits = |old: &Arrival| matches!(old.fate, Fate::Waits(_)) && !names.contains(&old.name);
+    office.arrivals.retain(waits);
+    office.arrivals.extend(arrivals);
     if !taken.is_empty() {
         changed(office);
     } else if office.fresh_fit().is_some() && office.draft.last.is_some() {

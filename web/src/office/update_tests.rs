@@ -273,9 +273,14 @@ fn a_file_a_season_is_one_file_and_nothing_goes_without_being_named() {
     // Its only file dropped again, put right, takes its own place without a question.
     let again = drop(&replaced, &[(2024, "9,9")]);
     assert!(means(&again).contains("9,9") && fates(&again) == [Fate::Taken]);
+    let both = drop(&two, &[(2022, "7,7"), (2023, "8,8")]);
+    assert_eq!((means(&both).lines().count(), both.draft.came_in("means.csv").len()), (5, 2));
+    assert!(means(&both).contains("7,7") && means(&both).contains("8,8"));
     let pointed = arrival("means 2025.csv", "trial,variety,yield\nN2025,V1,4.1\n");
     let odd = update(&again, Msg::Arrived(vec![pointed]));
     assert!(matches!(fates(&odd)[..], [Fate::Waits(Some(_))]) && means(&odd) == means(&again));
+    let later = update(&odd, Msg::Arrived(vec![arrival("sites.csv", "site,name\nN,North\n")]));
+    assert!(matches!(fates(&later)[..], [Fate::Waits(Some(_)), Fate::Taken]));
 }
 
 #[test]
