@@ -11,7 +11,8 @@ pub(super) fn save(bench: &Bench) -> Html {
     let office = bench.office;
     let comes = office.read.is_running() || office.fit.is_running();
     let ready = office.fresh_fit().is_some() || comes && office.shown_fit().is_some();
-    // A field is left before the press: the press itself takes what is typed, so that nothing moves from under it.
+    // A press that took the focus out of a field would move the buttons before it is over; what is typed there is taken
+    // with the press.
     let stay = Callback::from(|event: MouseEvent| event.prevent_default());
     let button = |label: Desk, product: Product| {
         html! { <span onmousedown={stay.clone()}>{ bench.button(label, bench.tap(Msg::Save(product))) }</span> }
