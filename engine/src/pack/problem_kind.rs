@@ -435,7 +435,8 @@ pub enum ProblemKind {
     },
     /// Codes that a reader would take for one (warning).
     #[error(
-        "{code} `{text}` ({rows} rows) differs from `{other}` in capitals or spaces alone, and counts as another; if they          are one, write them alike everywhere"
+        "{code} `{text}` ({rows} rows) differs from `{other}` in capitals or spaces alone, and counts as another; if they \
+         are one, write them alike everywhere"
     )]
     CodesAlike {
         /// What the code stands for.

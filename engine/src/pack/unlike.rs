@@ -9,7 +9,7 @@ use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::read::TypedTables;
 use super::tables::NetworkInfo;
-use crate::decide::units::kg_per_ha;
+use crate::decide::units::{WHEAT_BUSHEL_LB, kg_per_ha};
 use std::collections::BTreeMap;
 
 /// Times the middle yield that no plot of a network makes: an irrigated trial makes ten times a dry one.
@@ -17,8 +17,6 @@ const MOST_YIELD: f64 = 20.0;
 /// The same of water, either way: less than the 25.4 mm of an inch, more than the driest and the wettest ground.
 const MOST_WATER: f64 = 12.0;
 
-/// A bushel where its weight is not said: wheat's 60 lb, the heaviest common grain (common practice).
-const BUSHEL_LB: f64 = 60.0;
 /// Middle yields of a network, kg/ha, outside of which no small grain is known to us: the highest wheat yields on record
 /// are near 18 t/ha, and trials below a quarter of a tonne are not harvested (both from memory).
 const GRAIN: std::ops::RangeInclusive<f64> = 250.0..=25_000.0;
@@ -29,7 +27,7 @@ pub(super) fn name_unlike_unit(info: &NetworkInfo, typed: &TypedTables, problems
     let plots = typed.plots.iter().filter_map(|(row, plot)| Some((*row, plot.yield_?))).collect();
     for (file, rows) in [(MEANS, means), (PLOTS, plots)] {
         let Some(middle) = middle(&rows) else { continue };
-        let bushel = info.bushel_lb.unwrap_or(BUSHEL_LB);
+        let bushel = info.bushel_lb.unwrap_or(WHEAT_BUSHEL_LB);
         if !GRAIN.contains(&(middle * kg_per_ha(info.yield_unit, bushel))) {
             let unit = info.yield_unit.symbol().to_owned();
             problems.warn(Place::column(file, "yield"), ProblemKind::UnlikeUnit { middle, unit });
