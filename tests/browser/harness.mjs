@@ -6,7 +6,7 @@
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
 import { createServer } from "node:http";
-import { mkdir, mkdtemp, readFile, rm } from "node:fs/promises";
+import { mkdir, mkdtemp, readFile, readdir, rm, stat } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
@@ -25,6 +25,7 @@ export const LAPTOP = { width: 1280, height: 800, deviceScaleFactor: 1 };
 
 // A test that waits longer than this for the page has found a fault in it.
 export const PATIENCE_MS = 20000;
+const DOWNLOAD_MS = 30000;
 
 const PROGRAMS = {
   chromium: process.env.CHROMIUM ?? "/usr/bin/chromium",
@@ -89,6 +90,28 @@ export async function newTab(browser, { viewport = PHONE, scripts = true } = {})
     });
   }
   return { page, record };
+}
+
+/** Lets every tab of a Chromium keep its downloads in `folder`. */
+export async function keepDownloads(browser, folder) {
+  const session = await browser.target().createCDPSession();
+  await session.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder });
+}
+
+/**
+ * A file that was downloaded, once it is whole: a browser holds its name with an empty file, writes into another and
+ * puts that in its place.
+ */
+export async function downloaded(folder, name) {
+  let before = null;
+  for (const begun = Date.now(); Date.now() - begun < DOWNLOAD_MS; await new Promise((done) => setTimeout(done, 50))) {
+    const there = await readdir(folder);
+    if (!there.includes(name) || there.some((other) => other.endsWith(".crdownload"))) continue;
+    const { size } = await stat(join(folder, name));
+    if (size > 0 && size === before) return readFile(join(folder, name));
+    before = size;
+  }
+  throw new Error(`${name} was not downloaded; there is ${await readdir(folder)}`);
 }
 
 /** What Firefox knows a tab by; nothing in Chromium. */

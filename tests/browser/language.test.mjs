@@ -2,7 +2,7 @@
 // changed and remembered, what is typed with a comma, and that links have the point whatever the screen shows.
 
 import assert from "node:assert/strict";
-import { mkdtemp, readFile, readdir, rm } from "node:fs/promises";
+import { mkdtemp, readFile, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
@@ -137,8 +137,7 @@ test("a browser that speaks neither gets the language of the network, its table 
     const folder = await mkdtemp(join(tmpdir(), "leanyear-language-"));
     try {
       await inSpanish(async (browser) => {
-        const session = await browser.target().createCDPSession();
-        await session.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder });
+        await harness.keepDownloads(browser, folder);
         const { page } = await open(browser, `${address}#v=1&view=prepare`, { viewport: harness.LAPTOP });
         await press(page, "empezar con la red de esta página");
         await shows(page, /5\. Ajustar/);
@@ -150,12 +149,8 @@ test("a browser that speaks neither gets the language of the network, its table 
         await shows(page, /Las medias ajustadas son las mejores predicciones/, 120000);
         await page.$$eval("details", (all) => all.forEach((one) => { one.open = true; }));
         assert.deepEqual(await leftOver(page, true), [], "the office");
-        for (let tries = 0; !(await readdir(folder)).includes("leanyear.html"); tries += 1) {
-          assert.ok(tries < 300, "the page was not downloaded");
-          await new Promise((done) => setTimeout(done, 100));
-        }
-        const [saved, made] = await Promise.all([join(folder, "leanyear.html"), fileURLToPath(address)].map((path) => readFile(path)));
-        assert.ok(saved.equals(made), "the saved page is the page of the command line");
+        const made = await readFile(fileURLToPath(address));
+        assert.ok((await harness.downloaded(folder, "leanyear.html")).equals(made), "the saved page is the page of the command line");
       });
     } finally {
       await rm(folder, { recursive: true, force: true });

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { execFile } from "node:child_process";
-import { mkdtemp, readFile, readdir, rm, writeFile } from "node:fs/promises";
+import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { test } from "node:test";
@@ -101,12 +101,7 @@ test("a page from a file shows no code of a link, and its path nowhere", () =>
 /** Presses a button and gives the file that the browser keeps for it. */
 async function kept(tab, folder, button, name) {
   await press(tab.page, button);
-  const begun = Date.now();
-  while (!(await readdir(folder)).includes(name)) {
-    assert.ok(Date.now() - begun < harness.PATIENCE_MS, `${name} was not kept`);
-    await new Promise((done) => setTimeout(done, 50));
-  }
-  return readFile(join(folder, name));
+  return harness.downloaded(folder, name);
 }
 
 test("the table and the picture are kept as files, from a file on a stick too", () =>
@@ -114,8 +109,7 @@ test("the table and the picture are kept as files, from a file on a stick too", 
     const folder = await mkdtemp(join(tmpdir(), "leanyear-kept-"));
     try {
       const tab = await open(browser, `${harness.PAGE_ADDRESS}#v=1&mine=V04&water=dry&view=share`);
-      const session = await browser.target().createCDPSession();
-      await session.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder });
+      await harness.keepDownloads(browser, folder);
       const csv = String(await kept(tab, folder, "table for a spreadsheet", "leanyear.csv"));
       const lines = csv.trimEnd().split("\r\n");
       assert.match(lines[0], /^\ufeffplace,code,name,/);

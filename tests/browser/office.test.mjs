@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { test } from "node:test";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import * as harness from "./harness.mjs";
-import { assertClean, open, press, shows } from "./harness.mjs";
+import { assertClean, downloaded, open, press, shows } from "./harness.mjs";
 import { leanyear } from "./networks.mjs";
 
 const ROOT = fileURLToPath(new URL("../../", import.meta.url));
@@ -29,23 +29,10 @@ async function withFolder(work) {
 /** The office in a fresh profile whose downloads go to `folder`. */
 function withOffice(folder, work, { address = OFFICE, viewport = harness.LAPTOP } = {}) {
   return harness.withBrowser("chromium", async (browser) => {
-    const session = await browser.target().createCDPSession();
-    await session.send("Browser.setDownloadBehavior", { behavior: "allow", downloadPath: folder });
+    await harness.keepDownloads(browser, folder);
     const tab = await open(browser, address, { viewport });
     return work(tab, browser);
   });
-}
-
-/** A file that was downloaded, once it is whole. */
-async function downloaded(folder, name) {
-  for (let tries = 0; tries < 300; tries += 1) {
-    const there = await readdir(folder);
-    if (there.includes(name) && !there.some((other) => other.endsWith(".crdownload"))) {
-      return readFile(join(folder, name));
-    }
-    await new Promise((done) => setTimeout(done, 100));
-  }
-  throw new Error(`${name} was not downloaded; there is ${await readdir(folder)}`);
 }
 
 async function drop(page, paths) {
