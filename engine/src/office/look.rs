@@ -249,6 +249,71 @@ mod tests {
         }
     }
 
+    /// Five treatments in four blocks of which one plot is lost: its error mean square is that of the table completed by
+    /// the missing-plot formula on one degree of freedom less, and a difference with the treatment that lost it has the
+    /// variance σ²·(2/r + t/(r(r−1)(t−1))). Yields: handbook example after Gomez & Gomez 1984, pp. 301–303; formulas:
+    /// Yates 1933, Empire J. Exp. Agric. 1:129–142.
+    #[test]
+    fn a_trial_read_from_plots_with_one_lost_shows_its_own_error() {
+        const YIELDS: [[f64; 4]; 5] = [
+            [2.1, 2.8, 2.7, 2.9],
+            [3.2, 3.4, 4.1, 4.2],
+            [4.9, 4.6, 4.6, 5.0],
+            [5.3, 5.2, 5.1, 6.1],
+            [3.4, 4.6, 4.6, 3.8],
+        ];
+        let (lost_variety, lost_rep) = (1, 2);
+        let (t, r) = (5.0, 4.0);
+        let mut plots = "trial,variety,rep,yield\n".to_owned();
+        let (mut block, mut treatment, mut all) = (0.0, 0.0, 0.0);
+        for (variety, yields) in YIELDS.iter().enumerate() {
+            for (rep, yield_) in yields.iter().enumerate() {
+                let lost = (variety, rep) == (lost_variety, lost_rep);
+                plots += &format!(
+                    "T,V{variety},{rep},{}\n",
+                    if lost { String::new() } else { yield_.to_string() }
+                );
+                if !lost {
+                    all += yield_;
+                    block += if rep == lost_rep { *yield_ } else { 0.0 };
+                    treatment += if variety == lost_variety { *yield_ } else { 0.0 };
+                }
+            }
+        }
+        let mut completed = YIELDS;
+        completed[lost_variety][lost_rep] = (t * treatment + r * block - all) / ((r - 1.0) * (t - 1.0));
+        let rep_mean = |rep: usize| completed.iter().map(|yields| yields[rep]).sum::<f64>() / t;
+        let mean_of = |yields: &[f64; 4]| yields.iter().sum::<f64>() / r;
+        let mean = completed.iter().map(mean_of).sum::<f64>() / t;
+        let mut squares = 0.0;
+        for yields in &completed {
+            for (rep, yield_) in yields.iter().enumerate() {
+                squares += (yield_ - mean_of(yields) - rep_mean(rep) + mean).powi(2);
+            }
+        }
+        let error_ms = squares / ((r - 1.0) * (t - 1.0) - 1.0);
+        // Four of the ten pairs are with the treatment that lost a plot.
+        let variance = error_ms * (0.6 * 2.0 / r + 0.4 * (2.0 / r + t / (r * (r - 1.0) * (t - 1.0))));
+
+        let files = [
+            ("network.json", r#"{"name": "Invented", "yield_unit": "t/ha", "currency": "$"}"#.to_owned()),
+            ("trials.csv", "trial,site,season\nT,A,2024\n".to_owned()),
+            ("plots.csv", plots),
+        ];
+        let bytes = files.into_iter().map(|(name, text)| (name.to_owned(), text.into_bytes())).collect();
+        let reading = crate::pack::read(&bytes);
+        let network = reading.network.unwrap_or_else(|| panic!("{:?}", reading.errors));
+        let shown = look(&network, &reading.plot_errors).trials.remove(0);
+        let near = |value: Option<f64>, expected: f64| {
+            let value = value.unwrap();
+            assert!((value / expected - 1.0).abs() < 1e-9, "{value} is not {expected}");
+        };
+        near(shown.error_ms, error_ms);
+        near(shown.sed, variance.sqrt());
+        near(shown.cv, 100.0 * error_ms.sqrt() / (all / 19.0));
+        near(shown.mean, mean);
+    }
+
     #[test]
     fn every_trial_is_shown_with_its_water_and_why_it_is_out() {
         let network = network();

@@ -193,9 +193,33 @@ fn average_sed(covariance: &[f64], n: usize, joined: impl Fn(usize, usize) -> bo
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use super::super::test_network::network;
+    use super::super::test_network::{network, network_apart};
     use super::*;
     use crate::pack::Pack;
+
+    #[test]
+    fn what_the_model_holds_is_said_and_pairs_that_no_trial_joins_count_for_nothing() {
+        let told = |network: crate::pack::Network| {
+            let advisor = Advisor::new(Pack::new(network).unwrap()).unwrap();
+            report(&advisor, "dryland", &Rules::of(&advisor.pack().network)).unwrap()
+        };
+        let whole = told(network());
+        assert!(whole.water_known && whole.error_known && whole.all_joined && whole.trend_known);
+        assert_eq!(whole.systems, 2);
+        // Without the newcomer all were first grown in one season.
+        let mut dull = network();
+        dull.means.retain(|mean| mean.variety != "V7");
+        for trial in &mut dull.trials {
+            trial.error.error_ms = None;
+            trial.water = if trial.system == "dryland" { Some(10.0) } else { trial.water };
+        }
+        let dull = told(dull);
+        assert!(!dull.water_known && !dull.error_known && !dull.trend_known);
+        // Pairs across the sites would be known by the prior alone, several times worse than pairs within one.
+        let apart = told(network_apart());
+        assert!(!apart.all_joined && apart.lines.len() == 16);
+        assert!(apart.sed.unwrap() < 1.5 * whole.sed.unwrap(), "{:?} {:?}", apart.sed, whole.sed);
+    }
 
     #[test]
     fn adjusted_means_stand_on_the_scale_of_the_trials() {

@@ -278,7 +278,7 @@ fn faults(network: &Network, rules: &Rules, latest: i32, odds: &VarietyOdds) -> 
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use super::super::test_network::network;
+    use super::super::test_network::{network, network_apart};
     use super::*;
     use crate::pack::Pack;
 
@@ -309,6 +309,35 @@ mod tests {
             let own = line(&lines, &other.variety);
             assert_eq!((&own.odds, own.rank, own.by_rules), (&other.odds, other.rank, other.by_rules));
         }
+    }
+
+    /// Site A lost a trial to hail, so its varieties are the smaller group and stand behind.
+    #[test]
+    fn varieties_that_no_trial_joins_have_places_and_lists_of_their_own() {
+        let advisor = Advisor::new(Pack::new(network_apart()).unwrap()).unwrap();
+        let rules = Rules { most: 2, trials: 3, ..Rules::of(&advisor.pack().network) };
+        let lines = shortlist(&advisor, "dryland", &rules).unwrap();
+        for (site, apart) in [("V", false), ("A", true)] {
+            let own: Vec<&Line> = lines.iter().filter(|line| line.variety.starts_with(site)).collect();
+            assert_eq!(own.len(), 8);
+            assert!(own.iter().all(|line| line.group == own[0].group && line.odds.standing.apart == apart));
+            let mut ranks: Vec<usize> = own.iter().map(|line| line.rank).collect();
+            ranks.sort_unstable();
+            assert_eq!(ranks, [1, 2, 3, 4, 5, 6, 7, 8]);
+            let on: Vec<&&Line> = own.iter().filter(|line| line.by_rules == Stance::In).collect();
+            assert_eq!(on.len(), 2, "each group has a list of its own");
+            for (place, line) in (1..).zip(on) {
+                let mut why = vec![Reason::Ranked { place }];
+                why.extend(apart.then_some(Reason::TestedApart));
+                assert_eq!(line.reasons, why);
+            }
+        }
+        let on: Vec<bool> = lines
+            .iter()
+            .take_while(|line| line.stance == Stance::In)
+            .map(|line| line.odds.standing.apart)
+            .collect();
+        assert_eq!(on, [false, false, true, true]);
     }
 
     #[test]

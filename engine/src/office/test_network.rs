@@ -4,6 +4,17 @@
 use crate::pack::{self, Network};
 use std::collections::BTreeMap;
 
+/// The same network, but its two sites never grew a variety together: those of site `A` are named `A1` to `A8`.
+pub fn network_apart() -> Network {
+    let mut network = network();
+    network.varieties.clear();
+    network.shortlist.clear();
+    for mean in network.means.iter_mut().filter(|mean| mean.trial.starts_with('A')) {
+        mean.variety = mean.variety.replace('V', "A");
+    }
+    network
+}
+
 /// The network; variety `V1` is best by construction and `V8` worst, `V7` is in the last season alone.
 pub fn network() -> Network {
     let mut trials = "trial,site,season,system,water,reps,error_ms,excluded\n".to_owned();

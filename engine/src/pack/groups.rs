@@ -20,7 +20,7 @@ pub struct Group {
     pub varieties: Vec<String>,
 }
 
-/// The groups of a network's fitted trials, the one with most trials first.
+/// The groups of a network's fitted trials, the one with most trials first. A trial without yields is in none.
 pub fn groups(network: &Network) -> Vec<Group> {
     let fitted = network.trials.iter().filter(|trial| trial.excluded.is_none());
     let places: BTreeMap<&str, usize> = fitted.clone().map(|t| t.trial.as_str()).zip(0..).gather();
@@ -44,7 +44,7 @@ pub fn groups(network: &Network) -> Vec<Group> {
             group.varieties.push(variety.to_owned());
         }
     }
-    let mut groups: Vec<Group> = groups.into_values().collect();
+    let mut groups: Vec<Group> = groups.into_values().filter(|group| !group.varieties.is_empty()).collect();
     crate::order::sort_by_key(&mut groups, |group| std::cmp::Reverse(group.trials.len()));
     groups
 }
@@ -52,14 +52,14 @@ pub fn groups(network: &Network) -> Vec<Group> {
 /// Warns once of all fitted trials that no chain of common varieties joins to the largest group.
 pub(super) fn name_trials_apart(network: &Network, problems: &mut Problems) {
     let groups = groups(network);
-    // A trial without yields has its own warning.
-    let mut apart = groups.iter().skip(1).filter(|group| !group.varieties.is_empty()).peekable();
-    let Some(first) = apart.peek().and_then(|group| Some((group.trials.first()?, group.varieties.first()?)))
+    let Some((_, apart)) = groups.split_first() else { return };
+    let Some((trial, variety)) = apart
+        .first()
+        .and_then(|group| Some((group.trials.first()?.clone(), group.varieties.first()?.clone())))
     else {
         return;
     };
-    let (trial, variety) = (first.0.clone(), first.1.clone());
-    let trials = apart.map(|group| group.trials.len()).sum();
+    let trials = apart.iter().map(|group| group.trials.len()).sum();
     problems.warn(Place::column(MEANS, "variety"), ProblemKind::TrialsApart { trials, trial, variety });
 }
 
@@ -88,6 +88,12 @@ mod tests {
         network.shortlist.clear();
         network.info.checks.clear();
         assert_eq!(groups(&network).len(), 1);
+        // A trial that nobody has harvested yet is apart from nothing.
+        let mut sown = network.trials[0].clone();
+        sown.trial = "sown".to_owned();
+        network.trials.push(sown);
+        assert_eq!(groups(&network).len(), 1);
+        network.trials.pop();
         let apart: Vec<String> =
             network.trials.iter().filter(|t| t.season == 2024).map(|t| t.trial.clone()).collect();
         for mean in network.means.iter_mut().filter(|mean| apart.contains(&mean.trial)) {

@@ -6,7 +6,6 @@ use crate::text::figure::Units;
 use crate::text::office::{Desk, Term};
 use leanyear_engine::office::look::{Look, TrialLook};
 use leanyear_engine::pack::Exclusion;
-use leanyear_engine::pack::groups::Group;
 use yew::prelude::*;
 
 /// The fourth step.
@@ -15,16 +14,14 @@ pub(super) fn look(bench: &Bench) -> Html {
     let Some(look) = &read.look else { return html! {} };
     let several = bench.several();
     let names = bench.names();
-    // A trial without yields has its own warning; it is no group.
-    let grown: Vec<Group> = look.groups.iter().filter(|group| !group.varieties.is_empty()).cloned().collect();
     let mut systems: Vec<&str> = look.trials.iter().map(|trial| trial.system.as_str()).collect();
     systems.dedup();
     html! {
         <>
             <p>{ bench.say(Desk::LookIntro) }</p>
             { for look.dry.iter().filter_map(|dry| bench.words.dry(dry, several)).map(|line| html! { <p>{ line }</p> }) }
-            { for bench.words.groups(&grown, &names).into_iter().map(|line| html! { <p>{ line }</p> }) }
-            { for systems.into_iter().map(|system| table(bench, look, grown.len() > 1, system, &units)) }
+            { for bench.words.groups(&look.groups, &names).into_iter().map(|line| html! { <p>{ line }</p> }) }
+            { for systems.into_iter().map(|system| table(bench, look, look.groups.len() > 1, system, &units)) }
             <details>
                 <summary>{ bench.say(Desk::Words) }</summary>
                 { for [Term::Cv, Term::ErrorMeanSquare, Term::Sed, Term::Water, Term::Group].map(|term| bench.term(term)) }

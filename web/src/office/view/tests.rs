@@ -6,7 +6,9 @@ use crate::office::job::Step;
 use crate::office::update::tests::{prepared, settled};
 use crate::office::update::update;
 use crate::text::catalogue;
+use crate::text::office::Names;
 use crate::view::tests::{text_of, wait};
+use leanyear_engine::office::report::Report;
 use leanyear_engine::pack::ShortlistEntry;
 use yew::ServerRenderer;
 
@@ -228,4 +230,108 @@ fn a_trial_without_yields_is_no_group() {
         "{text}"
     );
     assert!(text.contains("Trial W2024 has no yields"), "{text}");
+}
+
+/// The small network, but its sites never grew a variety together: those of `S` are named `W1` to `W6`.
+fn sites_apart() -> Office {
+    let mut office = prepared();
+    let means = std::rc::Rc::make_mut(&mut office.draft).files.get_mut("means.csv").unwrap();
+    let renamed = means.lines().map(|row| match row.starts_with('S') {
+        true => row.replace(";V", ";W") + "\n",
+        false => row.to_owned() + "\n",
+    });
+    *means = renamed.collect();
+    let read =
+        settled(update(&office, Msg::Answer("means.csv".into(), leanyear_engine::pack::NumberMarks::Comma)));
+    settled(update(&read, Msg::Run(Step::Fit)))
+}
+
+#[test]
+fn varieties_that_no_trial_joins_are_said_to_have_places_of_their_own() {
+    let words = "each group has places and a list of its own";
+    let text = text_of(&html_of(sites_apart));
+    assert!(
+        text.contains(words) && text.contains("6 varieties, marked \u{201c}tested apart\u{201d}"),
+        "{text}"
+    );
+    assert!(text.contains("Group 2: 6 trials and 6 varieties"), "{text}");
+    assert!(!text_of(&html_of(full)).contains(words));
+    let places = |office: &Office, group: usize| -> Vec<usize> {
+        let lines = &office.fresh_fit().unwrap().lists["all"].lines;
+        let mut ranks: Vec<usize> =
+            lines.iter().filter(|line| line.group == group).map(|line| line.rank).collect();
+        ranks.sort_unstable();
+        ranks
+    };
+    assert_eq!(
+        [places(&sites_apart(), 0), places(&sites_apart(), 1)],
+        [[1, 2, 3, 4, 5, 6]; 2].map(Vec::from)
+    );
+}
+
+#[test]
+fn last_years_data_that_give_no_answer_say_so() {
+    fn damaged() -> Office {
+        let mut office = settled(update(&prepared(), Msg::Run(Step::Fit)));
+        let last = crate::office::state::LastYear { name: "2024.pack.json".into(), json: "{}".into() };
+        std::rc::Rc::make_mut(&mut office.draft).last = Some(last);
+        settled(update(&office, Msg::Run(Step::Changes)))
+    }
+    let text = text_of(&html_of(damaged));
+    assert!(
+        text.contains("2024.pack.json") && text.contains("data gave no answer: they were changed by hand"),
+        "{text}"
+    );
+}
+
+/// What the paragraph must say where a part is in the model, and must not say where it is not.
+#[test]
+fn the_report_tells_the_method_of_its_own_model_in_both_languages() {
+    let office = settled(update(&settled(update(&prepared(), Msg::Run(Step::Fit))), Msg::Run(Step::Report)));
+    let report = &office.report.done().unwrap()["all"];
+    let network = office.read.done().unwrap().network.as_ref();
+    type Set = fn(&mut Report, bool);
+    let parts: [(Set, [&str; 2]); 6] = [
+        (|report, on| report.water_known = on, ["their response to water", "su respuesta al agua"]),
+        (|report, on| report.trend_known = on, ["a trend over years of release", "una tendencia por año"]),
+        (|report, on| report.losses_known = on, ["what diseases take", "lo que quitan las enfermedades"]),
+        (|report, on| report.systems = if on { 2 } else { 1 }, ["seasons and systems", "campaña y sistema"]),
+        (
+            |report, on| report.all_joined = !on,
+            ["are not compared with the rest at all", "no se comparan con las demás"],
+        ),
+        (
+            |report, on| report.error_known = on,
+            ["own error mean square, drawn", "cuadrado medio del error de cada ensayo"],
+        ),
+    ];
+    for (set, said) in parts {
+        for (language, said) in ["en", "es"].into_iter().zip(said) {
+            for on in [true, false] {
+                let mut report = report.clone();
+                set(&mut report, on);
+                let told = catalogue(language).report_method(&report, &Names { network, lang: language });
+                assert_eq!(told.contains(said), on, "“{said}” in {told}");
+            }
+        }
+    }
+}
+
+/// Dryland trials that were all as dry as each other carry no response to water, those under irrigation do.
+#[test]
+fn a_system_without_a_response_to_water_is_named() {
+    let dropped = [leanyear_engine::mixed::network::Dropped {
+        term: format!("{}dryland", leanyear_engine::mixed::network::SLOPE_OF),
+        why: leanyear_engine::mixed::network::Why::TooLittleWater,
+    }];
+    let office = settled(update(&prepared(), Msg::Run(Step::Fit)));
+    let form = &office.fresh_fit().unwrap().form;
+    for (language, said) in [
+        ("en", "On dryland ground the varieties\u{2019} own response to water is left out: "),
+        ("es", "La respuesta de cada variedad al agua, en secano: queda afuera, "),
+    ] {
+        let lines =
+            catalogue(language).fit_left_out(&dropped, form, &Names { network: None, lang: language });
+        assert!(lines[0].starts_with(said), "{lines:?}");
+    }
 }
