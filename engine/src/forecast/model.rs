@@ -101,6 +101,8 @@ pub struct ForecastModel {
     pub plot_error_share: f64,
     /// Least and greatest standardised water of the harvested trials, by system.
     pub harvested: Vec<(f64, f64)>,
+    /// Least and greatest of [`Self::trial_levels`]: how far levels tell how differences between varieties grow.
+    levels_seen: (f64, f64),
 }
 
 impl ForecastModel {
@@ -183,13 +185,16 @@ impl ForecastModel {
             })
             .collect();
         let sensitivity = Sensitivity::new(&prepared.design, &solution, &fitted.variances);
+        let trial_levels: Vec<f64> = levels.iter().map(|l| l.level).collect();
+        let seen = |(low, high): (f64, f64), level: &f64| (low.min(*level), high.max(*level));
         ForecastModel {
+            levels_seen: trial_levels.iter().fold((f64::INFINITY, f64::NEG_INFINITY), seen),
             sensitivity,
             prepared,
             fitted,
             solution,
             level,
-            trial_levels: levels.iter().map(|l| l.level).collect(),
+            trial_levels,
             threats,
             pressures,
             no_harvest,
@@ -224,9 +229,11 @@ impl ForecastModel {
         parameters(self.prepared.design.terms, self.prepared.design.systems)
     }
 
-    /// What variety differences are multiplied by at a level (a share of the system's mean).
+    /// What variety differences are multiplied by at a level (a share of the system's mean); beyond the levels of the
+    /// trials, what they are multiplied by there.
     pub fn growth(&self, level: f64) -> f64 {
-        effect_multiplier(level, self.fitted.form.kappa)
+        let (low, high) = self.levels_seen;
+        effect_multiplier(level.max(low).min(high), self.fitted.form.kappa)
     }
 
     /// Standardised water of an amount in a system; 0 where the system carries none.

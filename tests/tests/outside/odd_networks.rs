@@ -82,6 +82,40 @@ fn answers(network: &Network) -> Vec<String> {
     sentences
 }
 
+/// Two dry seasons in which each inch counted, and a wet one that made no more than any wet season makes: what the dry
+/// ones teach must not promise it many times the best yield, nor differences between varieties of that size.
+#[test]
+fn a_wet_season_after_dry_ones_is_promised_no_miracle() {
+    let (mut trials, mut means) =
+        (String::from("trial,site,season,water\n"), String::from("trial,variety,yield\n"));
+    for (season, waters) in [
+        (2021, [7.0, 8.5, 10.0, 11.5, 13.0, 14.0]),
+        (2022, [7.5, 9.0, 10.5, 12.0, 12.5, 13.5]),
+        (2023, [16.0, 18.0, 20.0, 21.0, 22.5, 23.0]),
+    ] {
+        for (site, water) in waters.into_iter().enumerate() {
+            trials += &format!("T{site}-{season},S{site},{season},{water}\n");
+            let dry = 8.0 * 1.16_f64.powf(water - 7.0) * (1.0 + 0.3 * noise(3, site, season));
+            let level = if season == 2023 { 28.0 + 0.2 * water } else { dry };
+            for variety in 0..8 {
+                let own = level * (1.0 + 0.06 * variety as f64) + 2.0 * noise(variety, site, season);
+                means += &format!("T{site}-{season},V{variety},{own:.2}\n");
+            }
+        }
+    }
+    let info = r#"{"name": "dry, dry, wet", "yield_unit": "bu/ac", "bushel_lb": 60, "water_unit": "in"}"#;
+    let files: BTreeMap<String, Vec<u8>> =
+        [("network.json", info.to_owned()), ("trials.csv", trials), ("means.csv", means)]
+            .map(|(name, text)| (name.to_owned(), text.into_bytes()))
+            .into();
+    let network = network_of(&files).unwrap();
+    let greatest = network.means.iter().map(|mean| mean.yield_).fold(0.0, f64::max);
+    let found = backtest(&network, By::Season, false, Ingredients::default(), &mut |_, _| true).unwrap();
+    assert!(found.level.rmse < 0.3 * greatest, "{} of {greatest}", found.level.rmse);
+    let wet = found.by.iter().find(|fold| fold.fold == "2023").unwrap();
+    assert!(wet.rmse < wet.rmse_raw_mean, "{} against {}", wet.rmse, wet.rmse_raw_mean);
+}
+
 #[test]
 fn small_networks_give_numbers() {
     let everywhere = |_, _, _| true;

@@ -129,8 +129,12 @@ impl Advisor {
             WaterUnit::Inch => 1.0,
             WaterUnit::Millimetre => 25.0,
         };
-        let response = |amount: f64| model.level.response(model.standard_water(system, amount));
+        let response = |amount: f64| model.level.response(system, model.standard_water(system, amount));
         let (here, there) = (response(water), response(water + more));
+        // Beyond the wettest trial nobody has seen what more water adds.
+        if there <= here {
+            return None;
+        }
         let law = model.level.field(system, draws.key().site);
         let median = match is_own {
             true => draws.median_level(here),
