@@ -20,7 +20,7 @@ fn main() -> ExitCode {
 }
 
 fn study(arguments: Vec<String>) -> Result<(), String> {
-    let mut study = Study { networks: 1_000, seed: 20_260, threads: 2, substitutes: Substitutes::default() };
+    let mut study = Study { networks: 4_000, seed: 20_260, threads: 2, substitutes: Substitutes::default() };
     let mut out: Option<PathBuf> = None;
     let mut rest = arguments.into_iter();
     while let Some(key) = rest.next() {
