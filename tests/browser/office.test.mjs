@@ -239,6 +239,14 @@ test("what is hostile or no table is refused in words, and a number with two rea
     }, { viewport: harness.PHONE });
   }));
 
+/** Waits until the device keeps a network with these words: a browser writes a moment after the page asks it to. */
+const stored = ({ page }, words) => page.waitForFunction((wanted) => new Promise((done) => {
+  indexedDB.open("leanyear").onsuccess = ({ target: { result: database } }) => {
+    const kept = database.transaction("drafts").objectStore("drafts").get("network");
+    kept.onsuccess = () => { database.close(); done(String(kept.result).includes(wanted)); };
+  };
+}), { timeout: harness.PATIENCE_MS, polling: 100 }, words);
+
 test("what was typed is there after a reload, and goes when it is put away", () =>
   withFolder((folder) => withOffice(folder, async (tab) => {
     const { page } = tab;
@@ -247,6 +255,7 @@ test("what was typed is there after a reload, and goes when it is put away", () 
     await page.locator("#key-contact").fill("the desk by the window");
     await page.keyboard.press("Tab");
     await shows(page, /Kept on this device until you put it away/);
+    await stored(tab, "the desk by the window");
     await page.reload();
     await shows(page, /Nothing to put right\./);
     assert.equal(await page.$eval("#key-contact", (input) => input.value), "the desk by the window");
@@ -267,12 +276,6 @@ test("two tabs do not write over each other's network unseen", () =>
       await page.keyboard.type(words);
       await page.keyboard.press("Tab");
     };
-    const stored = ({ page }, words) => page.waitForFunction((wanted) => new Promise((done) => {
-      indexedDB.open("leanyear").onsuccess = ({ target: { result: database } }) => {
-        const kept = database.transaction("drafts").objectStore("drafts").get("network");
-        kept.onsuccess = () => { database.close(); done(String(kept.result).includes(wanted)); };
-      };
-    }), { timeout: harness.PATIENCE_MS, polling: 100 }, words);
     await press(tab.page, "start from the network in this page");
     await shows(tab.page, /Nothing to put right\..*Kept on this device|Kept on this device.*Nothing to put right\./);
     const other = await open(browser, OFFICE, { viewport: harness.LAPTOP });
