@@ -101,8 +101,8 @@ pub struct ForecastModel {
     pub plot_error_share: f64,
     /// Least and greatest standardised water of the harvested trials, by system.
     pub harvested: Vec<(f64, f64)>,
-    /// Least and greatest of [`Self::trial_levels`]: how far levels tell how differences between varieties grow.
-    levels_seen: (f64, f64),
+    /// The greatest of [`Self::trial_levels`]: differences between varieties are not known to grow beyond it.
+    best_level: f64,
 }
 
 impl ForecastModel {
@@ -186,9 +186,8 @@ impl ForecastModel {
             .collect();
         let sensitivity = Sensitivity::new(&prepared.design, &solution, &fitted.variances);
         let trial_levels: Vec<f64> = levels.iter().map(|l| l.level).collect();
-        let seen = |(low, high): (f64, f64), level: &f64| (low.min(*level), high.max(*level));
         ForecastModel {
-            levels_seen: trial_levels.iter().fold((f64::INFINITY, f64::NEG_INFINITY), seen),
+            best_level: trial_levels.iter().copied().fold(f64::NEG_INFINITY, f64::max),
             sensitivity,
             prepared,
             fitted,
@@ -229,11 +228,10 @@ impl ForecastModel {
         parameters(self.prepared.design.terms, self.prepared.design.systems)
     }
 
-    /// What variety differences are multiplied by at a level (a share of the system's mean); beyond the levels of the
-    /// trials, what they are multiplied by there.
+    /// What variety differences are multiplied by at a level (a share of the system's mean); above the best trial's,
+    /// what they are multiplied by there.
     pub fn growth(&self, level: f64) -> f64 {
-        let (low, high) = self.levels_seen;
-        effect_multiplier(level.max(low).min(high), self.fitted.form.kappa)
+        effect_multiplier(level.min(self.best_level), self.fitted.form.kappa)
     }
 
     /// Standardised water of an amount in a system; 0 where the system carries none.
@@ -337,4 +335,21 @@ fn outcomes(network: &Network, prepared: &Prepared) -> Vec<Outcome> {
             Some(Outcome { system, water, failed: t.excluded.is_some() })
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::office::test_network::network;
+
+    #[test]
+    fn differences_shrink_with_poor_levels_and_grow_no_further_than_in_the_best_trial() {
+        let mut model = ForecastModel::fit(&network()).unwrap();
+        model.fitted.form.kappa = 1.0;
+        let best = model.trial_levels.iter().copied().fold(0.0, f64::max);
+        assert_eq!(model.growth(best), best);
+        assert_eq!(model.growth(40.0 * best), best);
+        assert_eq!(model.growth(0.1 * best), 0.1 * best);
+    }
 }

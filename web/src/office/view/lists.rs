@@ -1,6 +1,6 @@
 //! The shortlists: where every variety stands and why, her word, what changed since last year.
 
-use super::{Bench, gave_nothing, rules, wide_table, word};
+use super::{Bench, gave_nothing, head_cell, rules, wide_table, word};
 use crate::office::job::{Lists, Step};
 use crate::office::state::Stage;
 use crate::office::update::Msg;
@@ -77,12 +77,16 @@ fn table(bench: &Bench, system: &str, lists: &Lists, units: &Units) -> Html {
 fn part(bench: &Bench, system: &str, lines: &[&Line], units: &Units, caption: Option<String>) -> Html {
     let heads =
         [Desk::Variety, Desk::Stands, Desk::Place, Desk::Average, Desk::Years, Desk::YourWord, Desk::Why];
+    let unit_of = |head| match head {
+        Desk::Average => bench.words.yield_unit(units.yield_unit).to_owned(),
+        _ => String::new(),
+    };
     let label: Vec<&str> = std::iter::once(bench.say(Desk::ListHeading)).chain(caption.as_deref()).collect();
     let label = label.join(": ");
     let table = html! {
         <table class="figures shortlist">
             { for caption.map(|caption| html! { <caption>{ caption }</caption> }) }
-            <thead><tr>{ for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }</tr></thead>
+            <thead><tr>{ for heads.map(|head| head_cell(bench, head, unit_of(head))) }</tr></thead>
             { for lines.iter().map(|line| row(bench, system, line, units)) }
         </table>
     };

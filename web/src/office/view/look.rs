@@ -1,6 +1,6 @@
 //! The trials on one screen, and which of them count.
 
-use super::{Bench, choice, fit, wide_table};
+use super::{Bench, choice, fit, head_cell, wide_table};
 use crate::office::update::Msg;
 use crate::text::figure::Units;
 use crate::text::office::{Desk, Term};
@@ -34,22 +34,23 @@ fn table(bench: &Bench, look: &Look, grouped: bool, system: &str, units: &Units)
     let several = bench.several();
     let rows = look.trials.iter().filter(|trial| trial.system == system);
     let caption = if several { bench.words.system(system) } else { bench.say(Desk::LookHeading).to_owned() };
+    let unit = bench.words.yield_unit(units.yield_unit);
     let heads = [
-        Desk::Trial,
-        Desk::Entries,
-        Desk::Mean,
-        Desk::Cv,
-        Desk::ErrorMs,
-        Desk::Sed,
-        Desk::Water,
-        Desk::Disease,
+        (Desk::Trial, String::new()),
+        (Desk::Entries, String::new()),
+        (Desk::Mean, unit.to_owned()),
+        (Desk::Cv, String::new()),
+        (Desk::ErrorMs, format!("({unit})²")),
+        (Desk::Sed, unit.to_owned()),
+        (Desk::Water, units.water_unit().to_owned()),
+        (Desk::Disease, String::new()),
     ];
     let label = caption.clone();
     let table = html! {
         <table class="figures look">
             { for several.then(|| html! { <caption>{ caption }</caption> }) }
             <thead><tr>
-                { for heads.map(|head| html! { <th scope="col">{ bench.say(head) }</th> }) }
+                { for heads.map(|(head, unit)| head_cell(bench, head, unit)) }
                 { for grouped.then(|| html! { <th scope="col">{ bench.say(Desk::Group) }</th> }) }
                 <th scope="col">{ bench.say(Desk::Counts) }</th>
             </tr></thead>

@@ -118,6 +118,12 @@ fn wide_table(bench: &Bench, label: String, table: Html) -> Html {
     }
 }
 
+/// The head of a column, with the unit of its numbers under it where they have one.
+fn head_cell(bench: &Bench, head: Desk, unit: String) -> Html {
+    let unit = (!unit.is_empty()).then(|| html! { <><br /><span class="quiet">{ unit }</span></> });
+    html! { <th scope="col">{ bench.say(head) }{ for unit }</th> }
+}
+
 /// A section with a heading that can be gone to.
 fn section(id: &'static str, heading: &str, body: Html) -> Html {
     html! {

@@ -1,6 +1,6 @@
 //! Her printed report: one for each system, on screen under the office and alone on paper.
 
-use super::{Bench, lists, sideways};
+use super::{Bench, head_cell, lists, sideways};
 use crate::text::Label;
 use crate::text::figure::Units;
 use crate::text::office::Desk;
@@ -81,7 +81,7 @@ fn table(bench: &Bench, report: &Report, title: &str, units: &Units) -> Html {
             <tr class="running-head" aria-hidden="true"><td colspan={(report.traits.len() + 5).to_string()}>{ title.to_owned() }</td></tr>
             <tr>
                 <th scope="col">{ bench.say(Desk::Variety) }</th>
-                <th scope="col">{ bench.say(Desk::Adjusted) }<br />{ unit }</th>
+                { head_cell(bench, Desk::Adjusted, unit.to_owned()) }
                 <th scope="col">{ bench.say(Desk::Years) }</th>
                 <th scope="col">{ bench.say(Desk::SeasonsTrials) }</th>
                 { for report.traits.iter().map(|code| html! { <th scope="col" class="rating"><span>{ names.trait_(code) }</span></th> }) }
