@@ -59,6 +59,17 @@ for (const name of harness.BROWSERS) {
       await back();
       await noSheet(page);
       assert.match(await visibleText(page), /20 dry years/);
+      // What was set in the sheet stays in the address and on the device, though the way back leaves the sheet's entry.
+      await openSheet(page, "$165");
+      await page.click("dialog[open] .typed input", { count: 3 });
+      await page.keyboard.type("250");
+      await addressHolds(page, "cost=250");
+      await back();
+      await noSheet(page);
+      await shows(page, /\$250 an acre/);
+      await addressHolds(page, "cost=250");
+      await page.reload();
+      await shows(page, /\$250 an acre/);
       await assertClean(tab);
     }));
 }

@@ -199,6 +199,30 @@ test("the printed page is one page of A4 and of Letter, nine points or more, dar
     }
   })));
 
+/** Long numbers, long names, much to say: what once ran over the foot of the paper. */
+const CROWDED = [
+  "&unit=kg%2Fha&mine=V04&water=dry", "&unit=kg%2Fha&mine=V05&need=straw,stripe-rust&water=dry",
+  "&unit=kg%2Fha&mine=V26&need=straw,stripe-rust&water=dry",
+  "&unit=lb%2Fac&mine=V26&system=limited-irrigation&site=S08&need=straw&water=driest-fifth",
+  "&unit=t%2Fha&mine=V11&usual=100000&currency=ARS&price=250000&cost=1000000", FIELDS.grazed,
+];
+
+for (const lang of ["en", "es"]) {
+  test(`nothing is cut off the printed page in ${lang}, however long its numbers and words`, () =>
+    harness.withBrowser("chromium", (browser) => harness.withServer(harness.SITE_FOLDER, async (server) => {
+      for (const settings of CROWDED) {
+        const { page } = await harness.newTab(browser);
+        await page.evaluateOnNewDocument((tag) => localStorage.setItem("leanyear:language", tag), lang);
+        await page.goto(`${server.address}#v=1&view=handout${settings}`);
+        await page.waitForSelector(".paper");
+        assert.equal(await page.evaluate(() => document.documentElement.lang), lang);
+        await page.emulateMediaType("print");
+        assert.deepEqual(await paperFaults(page), [], settings);
+        await page.close();
+      }
+    })));
+}
+
 test("on black-and-white paper a short year still differs from the others by its shape", () =>
   harness.withBrowser("chromium", async (browser) => {
     const { page } = await open(browser, `${harness.PAGE_ADDRESS}#v=1&view=handout&water=dry`);

@@ -218,8 +218,15 @@ impl Browser {
     fn address_changed(self: &Rc<Self>, event: &str, on_address: &Callback<String>) {
         let fragment = self.fragment().unwrap_or_default();
         if event == "popstate" {
-            self.sheet_entry.set(false);
+            let of_sheet = self.sheet_entry.replace(false);
             if self.own_back.replace(false) {
+                self.write_soon();
+                return;
+            }
+            // What was set in the sheet was written to the sheet's own entry: the one that is left behind it is behind
+            // the page, which keeps what it shows.
+            if of_sheet {
+                on_address.emit(fragment);
                 self.write_soon();
                 return;
             }

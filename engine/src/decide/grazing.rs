@@ -104,7 +104,8 @@ pub fn hollow_stem_days<'a>(
 /// What grazing does to each variety, given its day of first hollow stem. `off` counts from the first check's;
 /// without it cattle leave each variety in time. A variety without a day has the average one.
 pub fn grazed(settings: &Settings, days: &[Option<f64>], spared: f64) -> Vec<Grazed> {
-    if !settings.graze {
+    // Cattle that were on for no day ate nothing.
+    if !settings.graze || settings.graze_days == Some(0.0) {
         return vec![Grazed::NOT; days.len()];
     }
     let known: Vec<f64> = days.iter().flatten().copied().collect();

@@ -258,8 +258,8 @@ pub trait OddsWords {
     fn beats_mine(&self, chance: f64) -> String;
     /// How often it beats the check.
     fn beats_check(&self, chance: f64) -> String;
-    /// The worst fifth, in yield and, where known, in money.
-    fn worst_fifth(&self, yield_: f64, net: Option<f64>, units: &Units) -> String;
+    /// The worst fifth, in yield and, where known, in money; in money alone where its years are others.
+    fn worst_fifth(&self, yield_: Option<f64>, net: Option<f64>, units: &Units) -> String;
     /// What is left in the average year.
     fn left(&self, net: f64, units: &Units) -> String;
     /// Years not worth cutting, of twenty.

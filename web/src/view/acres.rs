@@ -149,7 +149,8 @@ fn twenties(page: &Page, farms: &[(String, &Farm)]) -> Html {
                         true => page.words.averages_money(law.expected, law.low80, law.high80, &units),
                         false => page.words.averages(law.expected, law.low80, law.high80, &units),
                     };
-                    let worst = page.words.worst_fifth(farm.yield_.worst_fifth, farm.net.as_ref().map(|n| n.worst_fifth), &units);
+                    let yields = page.worst_yields(farm.yield_.worst_fifth);
+                    let worst = page.words.worst_fifth(yields, farm.net.as_ref().map(|n| n.worst_fifth), &units);
                     html! {
                         <li class="beside-row">
                             <p class="name"><strong>{ title.clone() }</strong></p>

@@ -88,7 +88,10 @@ fn twenty(page: &Page, odds: &VarietyOdds) -> Html {
     let text = row_text(page, &frame, odds);
     let lines = [
         Some(format!("{}.", averages(page, odds))),
-        Some(format!("{}.", words.worst_fifth(odds.worst_fifth, odds.worst_fifth_net, &units))),
+        Some(format!(
+            "{}.",
+            words.worst_fifth(page.worst_yields(odds.worst_fifth), odds.worst_fifth_net, &units)
+        )),
         odds.net.map(|net| format!("{}.", words.left(net, &units))),
         odds.net
             .and_then(|_| words.seed(odds.seed_cost, odds.seed_cost_known, &units))

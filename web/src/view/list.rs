@@ -331,8 +331,10 @@ pub(super) fn remark_words(page: &Page) -> Vec<String> {
     let apart = rows.filter(|row| row.standing.apart && row.standing.current()).count();
     let apart = (apart > 0).then(|| page.words.tested_apart(apart));
     let stale = page.state.draft_problem().map(|_| page.label(Label::Stale).to_owned());
-    let sprayed: Vec<String> =
-        page.state.settings.sprays.keys().map(|code| sentence::trait_label(page, code)).collect();
+    // A spray that protects from nothing is counted nowhere.
+    let protects = |code: &&String| page.network.traits.iter().any(|t| t.protectable && t.trait_ == **code);
+    let sprayed = page.state.settings.sprays.keys().filter(protects);
+    let sprayed: Vec<String> = sprayed.map(|code| sentence::trait_label(page, code)).collect();
     let counted = page.words.also_counted(&page.state.settings, &sprayed);
     [counted, money, dry, apart, stale].into_iter().flatten().collect()
 }

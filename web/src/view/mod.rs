@@ -100,6 +100,14 @@ impl<'a> Page<'a> {
         Units { currency: settings.currency.as_deref().unwrap_or(of_data.currency), ..of_data }
     }
 
+    /// The yield of the worst years, where the years that yield least are those that leave least: prices that swing
+    /// and a guarantee make others the worst.
+    pub fn worst_yields(&self, yields: f64) -> Option<f64> {
+        let settings = &self.state.settings;
+        let money = settings.price.is_some() && settings.cost.is_some();
+        (!money || settings.volatility.is_none() && settings.cover.is_none()).then_some(yields)
+    }
+
     /// Whether the network has more than one production system.
     pub fn several_systems(&self) -> bool {
         self.network.systems().len() > 1

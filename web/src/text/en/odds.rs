@@ -126,15 +126,16 @@ impl OddsWords for English {
         format!("beats the check in {}", in_twenty(chance))
     }
 
-    fn worst_fifth(&self, yield_: f64, net: Option<f64>, units: &Units) -> String {
-        let left = net.map_or(String::new(), |net| {
+    fn worst_fifth(&self, yield_: Option<f64>, net: Option<f64>, units: &Units) -> String {
+        let left = net.map(|net| {
             let area = self.area_per(units.yield_unit);
             match net < 0.0 {
-                true => format!(", a loss of {} {area}", units.money_rounded(net)),
-                false => format!(", {} {area} left after costs", units.money_rounded(net)),
+                true => format!("a loss of {} {area}", units.money_rounded(net)),
+                false => format!("{} {area} left after costs", units.money_rounded(net)),
             }
         });
-        format!("average of the 4 worst years of 20: {}{left}", units.yield_amount(yield_))
+        let told: Vec<String> = yield_.map(|y| units.yield_amount(y)).into_iter().chain(left).collect();
+        format!("average of the 4 worst years of 20: {}", told.join(", "))
     }
 
     fn left(&self, net: f64, units: &Units) -> String {
@@ -156,12 +157,15 @@ impl OddsWords for English {
     }
 
     fn also_counted(&self, settings: &Settings, diseases: &[String]) -> Option<String> {
+        // A premium is paid whether or not the cover is known.
+        let insured = settings.cover.is_some() || settings.premium.is_some();
+        let money = settings.price.is_some() && settings.cost.is_some();
         let counts = [
-            settings.haul.is_some().then(|| "hauling".to_owned()),
-            settings.volatility.is_some().then(|| "a price that swings".to_owned()),
-            settings.cover.is_some().then(|| "insurance".to_owned()),
+            (money && settings.haul.is_some()).then(|| "hauling".to_owned()),
+            (money && settings.volatility.is_some()).then(|| "a price that swings".to_owned()),
+            (money && insured).then(|| "insurance".to_owned()),
             (!diseases.is_empty()).then(|| format!("spraying against {}", diseases.join(", "))),
-            (!settings.docks.is_empty()).then(|| "docks".to_owned()),
+            (money && !settings.docks.is_empty()).then(|| "docks".to_owned()),
         ];
         let counts: Vec<String> = counts.into_iter().flatten().collect();
         (!counts.is_empty()).then(|| format!("Also counted: {}.", counts.join("; ")))

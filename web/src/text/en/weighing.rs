@@ -263,7 +263,9 @@ impl WeighingWords for English {
         let percent = format!("{}\u{a0}%", units.fixed(100.0 * share, 0));
         match area {
             Some(area) => {
-                format!("the crop of {} {} ({percent})", units.fixed(area, 0), self.area_word(units))
+                let areas = self.area_word(units);
+                let areas = if area.round() == 1.0 { areas.trim_end_matches('s') } else { areas };
+                format!("the crop of {} {areas} ({percent})", units.fixed(area, 0))
             }
             None => percent,
         }

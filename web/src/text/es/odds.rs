@@ -128,15 +128,16 @@ impl OddsWords for Spanish {
         format!("le gana al testigo en {}", in_twenty(chance))
     }
 
-    fn worst_fifth(&self, yield_: f64, net: Option<f64>, units: &Units) -> String {
-        let left = net.map_or(String::new(), |net| {
+    fn worst_fifth(&self, yield_: Option<f64>, net: Option<f64>, units: &Units) -> String {
+        let left = net.map(|net| {
             let amount = format!("{} {}", units.money_rounded(net), self.area_per(units.yield_unit));
             match net < 0.0 {
-                true => format!(", una pérdida de {amount}"),
-                false => format!(", quedan {amount} después de gastos"),
+                true => format!("una pérdida de {amount}"),
+                false => format!("quedan {amount} después de gastos"),
             }
         });
-        format!("promedio de los 4 peores años de 20: {}{left}", units.yield_amount(yield_))
+        let told: Vec<String> = yield_.map(|y| units.yield_amount(y)).into_iter().chain(left).collect();
+        format!("promedio de los 4 peores años de 20: {}", told.join(", "))
     }
 
     fn left(&self, net: f64, units: &Units) -> String {
@@ -155,12 +156,15 @@ impl OddsWords for Spanish {
     }
 
     fn also_counted(&self, settings: &Settings, diseases: &[String]) -> Option<String> {
+        // A premium is paid whether or not the cover is known.
+        let insured = settings.cover.is_some() || settings.premium.is_some();
+        let money = settings.price.is_some() && settings.cost.is_some();
         let counts = [
-            settings.haul.is_some().then(|| "el acarreo".to_owned()),
-            settings.volatility.is_some().then(|| "un precio que varía".to_owned()),
-            settings.cover.is_some().then(|| "el seguro".to_owned()),
+            (money && settings.haul.is_some()).then(|| "el acarreo".to_owned()),
+            (money && settings.volatility.is_some()).then(|| "un precio que varía".to_owned()),
+            (money && insured).then(|| "el seguro".to_owned()),
             (!diseases.is_empty()).then(|| format!("el tratamiento contra {}", diseases.join(", "))),
-            (!settings.docks.is_empty()).then(|| "los descuentos".to_owned()),
+            (money && !settings.docks.is_empty()).then(|| "los descuentos".to_owned()),
         ];
         let counts: Vec<String> = counts.into_iter().flatten().collect();
         (!counts.is_empty()).then(|| format!("También se cuenta: {}.", counts.join("; ")))

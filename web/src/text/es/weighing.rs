@@ -262,7 +262,9 @@ impl WeighingWords for Spanish {
         let percent = format!("{}\u{a0}%", units.fixed(100.0 * share, 0));
         match area {
             Some(area) => {
-                format!("la cosecha de {} {} ({percent})", units.fixed(area, 0), self.area_word(units))
+                let areas = self.area_word(units);
+                let areas = if area.round() == 1.0 { areas.trim_end_matches('s') } else { areas };
+                format!("la cosecha de {} {areas} ({percent})", units.fixed(area, 0))
             }
             None => percent,
         }

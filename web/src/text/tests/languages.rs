@@ -72,7 +72,7 @@ const TOLD: [Told; 24] = [
     (|w, u| w.odds(Short::Money, 20, u), &["19", "20"]),
     (|w, u| w.averages(34.2, 25.4, 43.1, u), &["34", "25", "43", "4", "5"]),
     (|w, _| w.tested(&standing(6, 31, 9), WaterOutlook::Dry), &["6", "31", "9"]),
-    (|w, u| w.worst_fifth(21.0, Some(-38.4), u), &["4", "20", "21", "$38"]),
+    (|w, u| w.worst_fifth(Some(21.0), Some(-38.4), u), &["4", "20", "21", "$38"]),
     (|w, u| w.left(52.0, u), &["20", "$52"]),
     (|w, _| w.beats_mine(0.65), &["13", "20"]),
     (|w, _| w.group_line(5, false), &["5"]),

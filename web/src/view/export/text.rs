@@ -116,7 +116,7 @@ fn coded(page: &Page, head: &CodeHead, rows: &[&VarietyOdds]) -> (String, usize)
     for odds in rows {
         let tags = CodeTags {
             mine: page.state.settings.mine.as_deref() == Some(&odds.variety),
-            new: odds.standing.state == StandingState::New,
+            new: odds.standing.state == StandingState::New && odds.standing.trials > 0,
             apart: odds.standing.apart,
             off: page.off_her_list(&odds.variety),
         };

@@ -34,14 +34,25 @@ pub fn handout(page: &Page) -> Html {
 }
 
 fn paper(page: &Page) -> Html {
-    let picked = pick(page);
+    let mut picked = pick(page);
     let units = page.units();
     let info = &page.network.info;
     let (sentence, remarks) = (plain(page, true), list::remark_words(page));
     let left_out = page.answer.code.as_deref().and_then(|code| page.words.paper_home(&code.left_out));
     let foot = foot::words(page);
-    let room =
-        rest::lines_left(&sentence, remarks.iter().chain(&left_out), rows::wrapped(page, &picked), &foot);
+    let all = picked.best.len();
+    let room = loop {
+        let beyond = (rows::wrapped(page, &picked), all - picked.best.len());
+        let room = rest::lines_left(&sentence, remarks.iter().chain(&left_out), beyond, &foot);
+        match room {
+            Some(lines) => break lines,
+            // Long words and large numbers need the room of a row.
+            None => match picked.best.pop() {
+                Some(last) => picked.rest.insert(0, last),
+                None => break 0,
+            },
+        }
+    };
     let frame = frame(&page.answer.table, page.lines(), STRIP);
     html! {
         <section class="paper">

@@ -11,11 +11,13 @@ const COLUMNS: usize = 3;
 const CLOSE: &str = "\u{2248}\u{a0}";
 /// Height that the sentence, the remarks, the table and whatever a row has beyond two lines share on paper, mm, and
 /// what a line of each takes.
-const ROOM_MM: f64 = 67.0;
+const ROOM_MM: f64 = 64.0;
 const SENTENCE_MM: f64 = 5.1;
 const REMARK_MM: f64 = 3.9;
 const TABLE_MM: f64 = 3.7;
 const ROW_MM: f64 = 3.7;
+/// What a row of two lines takes with the space about it.
+const WHOLE_ROW_MM: f64 = 8.2;
 /// Letters in a line of the sentence and of a remark, at the least.
 const SENTENCE_LETTERS: usize = 84;
 const REMARK_LETTERS: usize = 60;
@@ -28,21 +30,23 @@ const FEWEST_LINES: f64 = 2.0;
 /// Letters beside the two numbers in a line of the table: what stands there longer takes two lines.
 const NAME_LETTERS: usize = 21;
 
-/// How many lines the table may have under a sentence with its remarks, under rows of which so many `wrapped` lines
-/// are beyond two, and over the foot, which some languages make longer than others.
+/// How many lines the table may have under a sentence with its remarks, under rows of which so many lines are beyond
+/// two each and so many were taken away, and over the foot, which some languages make longer than others; nothing
+/// where not even the fewest fit.
 pub(super) fn lines_left<'a>(
     sentence: &str,
     remarks: impl Iterator<Item = &'a String>,
-    wrapped: usize,
+    (wrapped, fewer): (usize, usize),
     foot: &[String],
-) -> usize {
+) -> Option<usize> {
     let lines = |text: &str, letters: usize| text.chars().count().div_ceil(letters) as f64;
     let remarks: f64 = remarks.map(|words| lines(words, REMARK_LETTERS)).sum();
     let foot: f64 = foot.iter().map(|words| lines(words, FOOT_LETTERS)).sum();
     let room = ROOM_MM - FOOT_MM * (foot - FOOT_LINES).max(0.0);
-    let room = room - ROW_MM * wrapped as f64;
+    let room = room - ROW_MM * wrapped as f64 + WHOLE_ROW_MM * fewer as f64;
     let left = room - SENTENCE_MM * lines(sentence, SENTENCE_LETTERS) - REMARK_MM * remarks;
-    (left / TABLE_MM).floor().max(FEWEST_LINES) as usize
+    let lines = (left / TABLE_MM).floor();
+    (lines >= FEWEST_LINES).then_some(lines as usize)
 }
 
 /// Each column of the table: as many of `rest` as can stand in three columns of `most` lines, in equal numbers.

@@ -10,8 +10,8 @@ use leanyear_engine::decide::VarietyOdds;
 use yew::prelude::*;
 
 /// Letters in the first line of a row, which is bold, and in the second.
-const FIRST_LETTERS: usize = 56;
-const SECOND_LETTERS: usize = 75;
+const FIRST_LETTERS: usize = 52;
+const SECOND_LETTERS: usize = 70;
 
 /// How many lines all rows together have beyond two each.
 pub(super) fn wrapped(page: &Page, picked: &Pick) -> usize {
