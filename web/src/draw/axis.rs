@@ -14,9 +14,6 @@ const CLEAR: f64 = 14.0;
 /// About how many numbers stand on the axis.
 const TICKS: usize = 6;
 
-/// Half the width of a number of two digits, user units, about.
-const HALF_NUMBER: f64 = 8.0;
-
 /// Width of a letter of the label, user units, about; it keeps the label inside the picture.
 const LETTER: f64 = 7.4;
 
@@ -91,11 +88,11 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
     let wide_unit = LETTER * unit.chars().count() as f64 + 8.0;
     // The words over the line may leave no room beside them: then the unit stands among the numbers, or over all.
     let (ticks, place, anchor, over) = match (free_right >= wide_unit, free_left >= wide_unit) {
-        (true, _) => (frame.scale.ticks(TICKS), (frame.width - 2.0, 12.0), Anchor::End, 0.0),
-        (false, true) => (frame.scale.ticks(TICKS), (2.0, 12.0), Anchor::Start, 0.0),
-        (false, false) => match among_ticks(frame, wide_unit) {
+        (true, _) => (spaced_ticks(frame, units), (frame.width - 2.0, 12.0), Anchor::End, 0.0),
+        (false, true) => (spaced_ticks(frame, units), (2.0, 12.0), Anchor::Start, 0.0),
+        (false, false) => match among_ticks(frame, wide_unit, units) {
             Some((ticks, between)) => (ticks, (between, 32.0), Anchor::Middle, 0.0),
-            None => (frame.scale.ticks(TICKS), (frame.width - 2.0, 12.0), Anchor::End, LINE_OF_WORDS),
+            None => (spaced_ticks(frame, units), (frame.width - 2.0, 12.0), Anchor::End, LINE_OF_WORDS),
         },
     };
     let mut shapes = vec![Shape::Words(Ink::Unit, place, anchor, unit)];
@@ -116,9 +113,25 @@ pub fn axis(frame: &Frame, short: Short, units: &Units) -> Drawing {
     Drawing { size: (frame.width, HEIGHT + over), title, description, shapes }
 }
 
+/// Width of the longest of the numbers, user units, about.
+fn widest_number(ticks: &[f64], units: &Units) -> f64 {
+    LETTER * ticks.iter().map(|tick| units.plain(*tick).chars().count()).max().unwrap_or(0) as f64
+}
+
+/// As many ticks as can stand with their numbers clear of one another.
+fn spaced_ticks(frame: &Frame, units: &Units) -> Vec<f64> {
+    let clear = |ticks: &[f64]| {
+        let room = widest_number(ticks, units) + 4.0;
+        ticks.windows(2).all(|pair| frame.scale.place(pair[1]) - frame.scale.place(pair[0]) >= room)
+    };
+    let fewer = (1..=TICKS).rev().map(|count| frame.scale.ticks(count));
+    let fits = |ticks: &Vec<f64>| clear(ticks);
+    fewer.clone().find(fits).or_else(|| fewer.last()).unwrap_or_default()
+}
+
 /// Ticks with a gap among them that holds words of a width clear of their numbers and of the line, and the middle
 /// of that gap: the fewer the ticks, the wider the gaps. `None` where no gap is as wide.
-fn among_ticks(frame: &Frame, wide: f64) -> Option<(Vec<f64>, f64)> {
+fn among_ticks(frame: &Frame, wide: f64, units: &Units) -> Option<(Vec<f64>, f64)> {
     let crossed = |left: f64, right: f64| {
         frame.line.is_some_and(|ends| {
             frame.scale.place(ends.1) > left - CLEAR && frame.scale.place(ends.0) < right + CLEAR
@@ -127,8 +140,9 @@ fn among_ticks(frame: &Frame, wide: f64) -> Option<(Vec<f64>, f64)> {
     let gap = |ticks: &[f64]| {
         let pairs = ticks.windows(2).map(|pair| (frame.scale.place(pair[0]), frame.scale.place(pair[1])));
         let middles = pairs.map(|(left, right)| ((left + right) / 2.0, right - left));
+        let wide_number = widest_number(ticks, units);
         let mut fitting = middles.filter(|(middle, room)| {
-            *room >= wide + 2.0 * HALF_NUMBER && !crossed(middle - wide / 2.0, middle + wide / 2.0)
+            *room >= wide + wide_number && !crossed(middle - wide / 2.0, middle + wide / 2.0)
         });
         fitting.next().map(|(middle, _)| middle)
     };
@@ -243,10 +257,12 @@ mod tests {
         let network = sample::network();
         let settings = sample::settings();
         let units = Units::of(&network.info, settings.unit, None, catalogue("en"));
-        for width in [255.0, WIDTH, WIDTH_WIDE] {
+        // As they are, in kilograms a hectare, and in a currency of large numbers.
+        let sizes = [1.0, 67.25, 7000.0];
+        for (width, size) in [255.0, WIDTH, WIDTH_WIDE].into_iter().flat_map(|w| sizes.map(|s| (w, s))) {
             for line in 4..60 {
-                let ends = (f64::from(line), f64::from(line) + 2.3);
-                let twenty = [2.0, 58.0];
+                let ends = (size * f64::from(line), size * (f64::from(line) + 2.3));
+                let twenty = [2.0 * size, 58.0 * size];
                 let frame = frame_of(std::iter::once(twenty.as_slice()), Some(ends), width, false);
                 let drawing = axis(&frame, Short::Money, &units);
                 let words = words(&drawing);

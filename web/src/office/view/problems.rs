@@ -9,7 +9,7 @@ use crate::office::state::{Fix, Stage};
 use crate::office::update::{HEADER, Msg};
 use crate::text::office::Desk;
 use leanyear_engine::pack::columns::NETWORK_JSON;
-use leanyear_engine::pack::{Letters, NumberMarks, Problem, Question};
+use leanyear_engine::pack::{Letters, NumberMarks, Problem, ProblemKind, Question};
 use web_sys::HtmlInputElement;
 use yew::prelude::*;
 
@@ -109,9 +109,14 @@ fn line(bench: &Bench, problem: &Problem) -> Html {
         }
         (None, false) => None,
     };
+    // She has no such file to add: the form makes it of what she fills in.
+    let (place, what) = match problem.file == NETWORK_JSON && problem.kind == ProblemKind::FileMissing {
+        true => (bench.say(Desk::NameHeading).to_owned(), bench.say(Desk::NameIntro).to_owned()),
+        false => (place(bench, problem), bench.words.problem(&problem.kind)),
+    };
     html! {
         <li>
-            <p><span class="where">{ place(bench, problem) }</span>{ ": " }{ bench.words.problem(&problem.kind) }</p>
+            <p><span class="where">{ place }</span>{ ": " }{ what }</p>
             { fixing.map(|fix| fix_row(bench, fix)).or(way).unwrap_or_default() }
         </li>
     }

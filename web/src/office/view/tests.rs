@@ -335,3 +335,18 @@ fn a_system_without_a_response_to_water_is_named() {
         assert!(lines[0].starts_with(said), "{lines:?}");
     }
 }
+
+#[test]
+fn a_network_without_a_name_is_sent_to_the_form_and_to_no_file() {
+    fn nameless() -> Office {
+        let mut office = prepared();
+        std::rc::Rc::make_mut(&mut office.draft).files.remove("network.json");
+        settled(update(&office, Msg::Answer("means.csv".into(), leanyear_engine::pack::NumberMarks::Comma)))
+    }
+    let text = text_of(&html_of(nameless));
+    assert!(
+        text.replace(" :", ":").contains("2. The network: What the page says of itself. Name and unit"),
+        "{text}"
+    );
+    assert!(!text.contains("This file is needed"), "{text}");
+}
