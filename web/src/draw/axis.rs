@@ -124,9 +124,8 @@ fn spaced_ticks(frame: &Frame, units: &Units) -> Vec<f64> {
         let room = widest_number(ticks, units) + 4.0;
         ticks.windows(2).all(|pair| frame.scale.place(pair[1]) - frame.scale.place(pair[0]) >= room)
     };
-    let fewer = (1..=TICKS).rev().map(|count| frame.scale.ticks(count));
-    let fits = |ticks: &Vec<f64>| clear(ticks);
-    fewer.clone().find(fits).or_else(|| fewer.last()).unwrap_or_default()
+    let mut fewer = (2..=TICKS).rev().map(|count| frame.scale.ticks(count));
+    fewer.find(|ticks| clear(ticks)).unwrap_or_else(|| frame.scale.ticks(1))
 }
 
 /// Ticks with a gap among them that holds words of a width clear of their numbers and of the line, and the middle

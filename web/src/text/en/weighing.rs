@@ -350,7 +350,7 @@ impl WeighingWords for English {
 
     fn water_unknown(&self, system: &str) -> String {
         format!(
-            "On {} ground nobody can say: too little is known of the water of its trials.",
+            "On {} ground nobody can say: too little is known of the water of its trials, or none had more.",
             self.system(system)
         )
     }

@@ -346,7 +346,10 @@ impl WeighingWords for Spanish {
     }
 
     fn water_unknown(&self, system: &str) -> String {
-        format!("En {} nadie puede decirlo: se sabe muy poco del agua de sus ensayos.", self.system(system))
+        format!(
+            "En {} nadie puede decirlo: se sabe muy poco del agua de sus ensayos, o ninguno tuvo más.",
+            self.system(system)
+        )
     }
 
     fn more_water(&self, more: &MoreWater, systems: bool, units: &Units) -> String {
