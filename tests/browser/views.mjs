@@ -116,9 +116,15 @@ export const ALL = [
   ...Object.entries(OFFICE).map(([name, steps]) => [`office-${name}`, steps]),
 ];
 
+// A browser without a screen sometimes stops drawing frames. A page that is busy comes to the timer no sooner.
+const FRAMES_MS = 5000;
+
 /** Waits until what was asked for is drawn. */
 export const drawn = (page) =>
-  page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+  page.evaluate((most) => new Promise((done) => {
+    setTimeout(done, most);
+    requestAnimationFrame(() => requestAnimationFrame(done));
+  }), FRAMES_MS);
 
 /**
  * Takes the page to a stop: its address, then what is pressed there. It is loaded anew for that, so that nothing of
