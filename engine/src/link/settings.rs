@@ -180,6 +180,11 @@ pub struct Settings {
 }
 
 impl Settings {
+    /// Whether price and cost are known, so that money is counted and not yield alone.
+    pub fn counts_money(&self) -> bool {
+        self.price.is_some() && self.cost.is_some()
+    }
+
     /// Nothing chosen but the production system and the unit of yields.
     pub fn bare(system: &str, unit: YieldUnit) -> Settings {
         Settings {

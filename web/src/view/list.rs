@@ -213,7 +213,7 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
     );
     let all = page.state.all_shown;
     let settings = &page.state.settings;
-    let money = (settings.price.is_some() && settings.cost.is_some()).then_some(settings.money_unit);
+    let money = settings.counts_money().then_some(settings.money_unit);
     html! {
         <>
             { for all.then(|| html! {

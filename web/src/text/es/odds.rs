@@ -158,7 +158,7 @@ impl OddsWords for Spanish {
     fn also_counted(&self, settings: &Settings, diseases: &[String]) -> Option<String> {
         // A premium is paid whether or not the cover is known.
         let insured = settings.cover.is_some() || settings.premium.is_some();
-        let money = settings.price.is_some() && settings.cost.is_some();
+        let money = settings.counts_money();
         let counts = [
             (money && settings.haul.is_some()).then(|| "el acarreo".to_owned()),
             (money && settings.volatility.is_some()).then(|| "un precio que varía".to_owned()),

@@ -100,7 +100,7 @@ fn systems(page: &Page) -> Html {
 
 fn orders(page: &Page) -> Html {
     let settings = &page.state.settings;
-    let money = settings.price.is_some() && settings.cost.is_some();
+    let money = settings.counts_money();
     let list = [Order::ChanceShort, Order::Net, Order::WorstFifth].into_iter().map(|order| Choice {
         words: page.words.order_option(order, money).to_owned(),
         under: None,
