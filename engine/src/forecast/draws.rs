@@ -337,7 +337,7 @@ fn average_levels(
     let mut averages = vec![0.0; count];
     for water in waters {
         let harvested = 1.0 - model.no_harvest.chance(system, water);
-        let response_here = model.level.response(system, water);
+        let response_here = model.water_response(system, water);
         let hit: Vec<f64> =
             model.pressures[system].mean(water).iter().zip(&susceptible).map(|(p, a)| p * a).collect();
         for (n, average) in averages.iter_mut().enumerate() {

@@ -239,6 +239,11 @@ impl ForecastModel {
         self.prepared.standard_water(system, Some(amount))
     }
 
+    /// What a system's level responds with to standardised water; more than its wettest trial had promises no more.
+    pub fn water_response(&self, system: usize, water: f64) -> f64 {
+        self.level.response(water.min(self.harvested[system].1))
+    }
+
     /// Standardised water within the reach of varieties' slopes.
     pub fn slope_water(&self, system: usize, water: f64) -> f64 {
         let (low, high) = self.harvested[system];
@@ -351,5 +356,16 @@ mod tests {
         assert_eq!(model.growth(best), best);
         assert_eq!(model.growth(40.0 * best), best);
         assert_eq!(model.growth(0.1 * best), 0.1 * best);
+    }
+
+    #[test]
+    fn more_water_than_the_wettest_trial_had_promises_no_more_and_less_than_the_driest_takes_more() {
+        let model = ForecastModel::fit(&network()).unwrap();
+        for (system, &(driest, wettest)) in model.harvested.iter().enumerate() {
+            let response = |water| model.water_response(system, water);
+            assert!(response(wettest) > response(driest));
+            assert_eq!(response(5.0), response(wettest));
+            assert!(response(driest - 1.0) < response(driest));
+        }
     }
 }

@@ -129,7 +129,7 @@ impl SeasonDraws {
             .map(|(n, &w)| {
                 share_of(
                     field.intercept[n]
-                        + field.place.response[n] * model.level.response(system, w)
+                        + field.place.response[n] * model.water_response(system, w)
                         + departures.shared[n],
                 )
             })

@@ -4,8 +4,6 @@
 //! ε, which is each system's own; α and λ have weak normal priors. η_j is in shares of the level's scale. f is linear, or saturating,
 //! f(w) = h·(1 − exp(−w/h)), where that gains at least 4 in the AIC by maximum likelihood. Variances are the
 //! posterior mode on the log scale under weak priors, since few seasons tell little of the spread of seasons.
-//! More water than a system's wettest trial had promises no more: a straight line on the log scale, learnt in dry
-//! years, would promise many times the best yield in a wet one.
 //! It is the same arrow solver with one block and no trial columns. It knows no variety.
 
 use crate::mixed::arrow::{self, ArrowError, Likelihood, Solution};
@@ -89,8 +87,6 @@ pub struct LevelModel {
     variances: Variances,
     sensitivity: Sensitivity,
     slope_columns: Vec<Option<usize>>,
-    /// Standardised water of each system's wettest trial.
-    wettest: Vec<f64>,
 }
 
 /// Level of one field: mean and error covariance of (α_s, λ_s, site), log scale.
@@ -194,17 +190,14 @@ impl LevelModel {
         let variances = parameters.variances();
         let solution = arrow::solve(&design, &variances, Likelihood::Restricted)?;
         let sensitivity = Sensitivity::new(&design, &solution, &variances);
-        let wettest = |s| {
-            let here = levels.iter().filter(|l| l.system == s).map(|l| l.water);
-            here.fold(f64::NEG_INFINITY, f64::max)
-        };
-        let wettest = (0..slopes.len()).map(wettest).collect();
-        Ok(LevelModel { parameters, design, solution, variances, sensitivity, slope_columns, wettest })
+        Ok(LevelModel { parameters, design, solution, variances, sensitivity, slope_columns })
     }
 
-    /// The response f(w) of a system at standardised water, that of its wettest trial beyond it.
-    pub fn response(&self, system: usize, water: f64) -> f64 {
-        response(self.parameters.saturation, water.min(self.wettest[system]))
+    /// The response f(w) at standardised water up to that of the wettest trial. A straight line on the log scale, learnt in
+    /// dry years, would promise many times the best yield in a wet one: whoever asks goes through
+    /// [`crate::forecast::model::ForecastModel::water_response`], which ends there.
+    pub(crate) fn response(&self, water: f64) -> f64 {
+        response(self.parameters.saturation, water)
     }
 
     /// Intercept, slope and site effect of a field, with their errors. A site that no trial stood on (or
@@ -307,31 +300,4 @@ fn choose_saturation(levels: &[TrialLevel], slopes: &[bool], form: &LevelParamet
         .into_iter()
         .fold((0.0, f64::INFINITY), |a, b| if b.1 < a.1 { b } else { a });
     (value + AIC_GAIN <= line).then_some(best)
-}
-
-#[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used)]
-    use super::*;
-
-    /// Two sites in six seasons, the drier the poorer.
-    fn learnt() -> LevelModel {
-        let trials = (0..6).flat_map(|season| [0, 1].map(|site| (season, site)));
-        let levels: Vec<TrialLevel> = trials
-            .map(|(season, site)| {
-                let water = 0.4 * season as f64 + 0.1 * site as f64 - 1.0;
-                TrialLevel { site, season, system: 0, water, level: (0.4 * water).exp(), variance: 0.01 }
-            })
-            .collect();
-        LevelModel::fit(&levels, &[true]).unwrap()
-    }
-
-    #[test]
-    fn more_water_than_the_wettest_trial_had_promises_no_more_and_less_than_the_driest_takes_more() {
-        let model = learnt();
-        let (driest, wettest) = (-1.0, 1.1);
-        assert!(model.response(0, wettest) > model.response(0, driest));
-        assert_eq!(model.response(0, 5.0), model.response(0, wettest));
-        assert!(model.response(0, driest - 1.0) < model.response(0, driest));
-    }
 }

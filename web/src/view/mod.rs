@@ -104,7 +104,8 @@ impl<'a> Page<'a> {
     /// and a guarantee make others the worst.
     pub fn worst_yields(&self, yields: f64) -> Option<f64> {
         let settings = &self.state.settings;
-        (!settings.counts_money() || settings.volatility.is_none() && settings.cover.is_none()).then_some(yields)
+        (!settings.counts_money() || settings.volatility.is_none() && settings.cover.is_none())
+            .then_some(yields)
     }
 
     /// Whether the network has more than one production system.

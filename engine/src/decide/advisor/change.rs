@@ -129,7 +129,7 @@ impl Advisor {
             WaterUnit::Inch => 1.0,
             WaterUnit::Millimetre => 25.0,
         };
-        let response = |amount: f64| model.level.response(system, model.standard_water(system, amount));
+        let response = |amount: f64| model.water_response(system, model.standard_water(system, amount));
         let (here, there) = (response(water), response(water + more));
         // Beyond the wettest trial nobody has seen what more water adds.
         if there <= here {

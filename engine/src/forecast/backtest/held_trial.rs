@@ -142,7 +142,7 @@ impl HeldTrial<'_> {
     /// The trial's level as the model predicts it, a share of the system's mean: its own is not known yet.
     fn predicted_level(&self, water: f64) -> f64 {
         let base = self.law.level_row();
-        let response = self.model.level.response(self.system, water);
+        let response = self.model.water_response(self.system, water);
         share_of(self.law.mean[base] + response * self.law.mean[base + 1] + self.law.mean[base + 2])
     }
 
@@ -153,7 +153,7 @@ impl HeldTrial<'_> {
         let (law, order, count) = (self.law, self.law.order(), points.count());
         let scale = self.model.prepared.scale[self.system];
         let (response, reach) =
-            (self.model.level.response(self.system, water), self.model.slope_water(self.system, water));
+            (self.model.water_response(self.system, water), self.model.slope_water(self.system, water));
         let scores: Vec<Vec<f64>> = (0..order as u64).map(|k| points.normal(LAW + k)).collect();
         let combine = |weights: &[f64], mean: f64| -> Vec<f64> {
             let mut values = vec![mean; count];
