@@ -3,7 +3,9 @@
 // A new profile of headless Chromium, its main thread slowed down to a quarter (a worker is not slowed down); every
 // time is also given as a multiple of a fixed loop of arithmetic, timed in the same run at the same speed, so that
 // two machines can be compared. Times of a change run from the event's own time stamp, so that waiting for the
-// thread counts. It judges nothing by its exit code. CHANGES=20 makes a quick look of it.
+// thread counts, and taps are those of a finger, for which a browser does more than for a mouse. What of a tap is the
+// browser's own is measured beside it, on a page that has nothing but two buttons. It judges nothing by its exit code.
+// CHANGES=20 makes a quick look of it.
 
 import { readFile } from "node:fs/promises";
 import { promisify } from "node:util";
@@ -14,9 +16,14 @@ import { withFewerVarieties } from "./networks.mjs";
 const SLOWED = 4;
 const ROUNDS = 5;
 const CHANGES = Number(process.env.CHANGES ?? 100);
-const PHONE = { width: 390, height: 844, deviceScaleFactor: 1 };
+const PHONE = { width: 390, height: 844, deviceScaleFactor: 1, hasTouch: true };
 // A grower's settings: he grows one, the year is dry.
 const GROWER = "#v=1&mine=V04&water=dry";
+// Nothing that takes time: a tap writes one word and closes an empty dialog.
+const EMPTY_PAGE = `data:text/html,<!doctype html><button>open</button><p></p><dialog><button>close</button></dialog>
+<script>const [open, close] = document.querySelectorAll("button"), dialog = document.querySelector("dialog");
+open.onclick = () => dialog.showModal();
+close.onclick = () => { document.querySelector("p").textContent += "a"; dialog.close(); };</script>`;
 // What the budget of a change is for; the demo has more, most of them no longer tested.
 const VARIETIES = 36;
 
@@ -81,10 +88,10 @@ const at = (values, share) => sorted(values)[Math.min(values.length - 1, Math.ce
 const median = (values) => at(values, 0.5);
 
 /** Does one change of settings by a real tap or key, and waits until it is painted. */
-async function change(page, kind, turn) {
+async function change(page, kind, turn, how = KINDS[kind]) {
   const count = () => page.evaluate(() => globalThis.measured.changes.length);
   const before = await count();
-  await KINDS[kind](page, turn, () => page.evaluate((what) => globalThis.measureNext(what), kind));
+  await how(page, turn, () => page.evaluate((what) => globalThis.measureNext(what), kind));
   await page.waitForFunction((had) => globalThis.measured.changes.length > had, { polling: 20, timeout: 30000 }, before);
 }
 
@@ -97,7 +104,7 @@ const middle = (page, selector, place = 0) => page.evaluate((wanted, at) => {
 }, selector, place);
 
 async function openSheet(page, name) {
-  await page.mouse.click(...(await middle(page, `.bracket[data-sheet=${name}]`)));
+  await page.touchscreen.tap(...(await middle(page, `.bracket[data-sheet=${name}]`)));
   await page.waitForFunction(() => document.querySelector("dialog[open] .slip") !== null);
   // The sheet has risen, and what its opening worked out is done.
   await page.evaluate(() => Promise.all(document.getAnimations().map((one) => one.finished)));
@@ -109,7 +116,7 @@ const closed = (page) => page.waitForFunction(() => !document.querySelector("dia
 async function choose(page, place, ready) {
   const at = await middle(page, "dialog[open] .choices button", place);
   await ready();
-  await page.mouse.click(...at);
+  await page.touchscreen.tap(...at);
 }
 
 const typed = (sheet, low) => async (page, turn, ready) => {
@@ -141,7 +148,7 @@ const KINDS = {
     await openSheet(page, "diseases");
     const at = await middle(page, "dialog[open] .strikes button", turn % 5);
     await ready();
-    await page.mouse.click(...at);
+    await page.touchscreen.tap(...at);
     await page.waitForFunction(() => globalThis.measured.due === null);
     await page.keyboard.press("Escape");
     await closed(page);
@@ -172,6 +179,24 @@ async function until(page, view, there) {
   }), view, there, GROWER);
 }
 
+/** What a tap takes on a page where nothing is to be done: the same count of changes as one round. */
+async function floor(browser) {
+  const { page } = await slowTab(browser);
+  await page.goto(EMPTY_PAGE);
+  const tap = async (_, turn, ready) => {
+    await page.touchscreen.tap(...(await middle(page, "button")));
+    await page.waitForSelector("dialog[open]");
+    const at = await middle(page, "dialog button");
+    await ready();
+    await page.touchscreen.tap(...at);
+    await closed(page);
+  };
+  for (let turn = 0; turn < CHANGES; turn += 1) await change(page, "nothing", turn, tap);
+  const times = await page.evaluate(() => globalThis.measured.changes);
+  await page.close();
+  return times;
+}
+
 async function run(browser, changed) {
   const measures = { plain: [], odds: [] };
   for (let visit = 0; visit < ROUNDS; visit += 1) {
@@ -191,6 +216,7 @@ async function run(browser, changed) {
     }
     await page.close();
   }
+  measures.floor = await floor(browser);
   const { page, session } = await opened(browser, changed);
   await new Promise((done) => setTimeout(done, 1000));
   const loops = [await loop(page)];
@@ -259,8 +285,11 @@ function table(measures) {
     row("plain table's odds painted, new tab, median of 5", median(measures.plain), "ms", 1500, { loops, note: measures.plain.map((one) => one.toFixed(0)).join(" ") }),
     row("first odds of one's own settings, the same tabs", median(measures.odds), "ms", 1500, { loops, note: measures.odds.map((one) => one.toFixed(0)).join(" ") }),
     row(`change, ${VARIETIES} varieties, input to end of layout, median`, median(of(kinds, "layout")), "ms", 16, { loops, note: spread }),
+    row("  a tap on an empty page, input to end of layout, median", median(measures.floor.map((one) => one.layout)), "ms", null, { loops, note: "what the browser takes for itself" }),
     row("change, input to end of layout, 95th", at(of(kinds, "layout"), 0.95), "ms", 33, { loops }),
+    row("  a tap on an empty page, 95th", at(measures.floor.map((one) => one.layout), 0.95), "ms", null, { loops }),
     row("change, painted, median", median(of(kinds, "painted")), "ms", 50, { loops, note: `95th ${at(of(kinds, "painted"), 0.95).toFixed(1)} ms` }),
+    row("  a tap on an empty page, painted, median", median(measures.floor.map((one) => one.painted)), "ms", null, { loops }),
     ...kinds.map((kind) => row(`  ${kind}, to end of layout, median`, median(of([kind], "layout")), "ms", null,
       { loops, note: KEEPS_DRAWS.includes(kind) ? "keeps the draws" : "takes new draws" })),
     row("  any, the whole demo, to end of layout, median", median(measures.demo.flat().map((one) => one.layout)), "ms", null, { loops }),
