@@ -4,7 +4,9 @@
 //! each of a hundred structures: a twentieth of the page's program. This stands between serde and serde_json and
 //! never offers arrays for structures. It knows no structure.
 
-use serde::de::{DeserializeOwned, DeserializeSeed, Deserializer, EnumAccess, MapAccess, SeqAccess, Visitor};
+use serde::de::{
+    DeserializeOwned, DeserializeSeed, Deserializer, EnumAccess, MapAccess, SeqAccess, VariantAccess, Visitor,
+};
 use std::fmt;
 
 /// A value from its JSON text.
@@ -131,7 +133,40 @@ impl<'de, V: Visitor<'de>> Visitor<'de> for Objects<V> {
     }
 
     fn visit_enum<A: EnumAccess<'de>>(self, data: A) -> Result<V::Value, A::Error> {
-        self.0.visit_enum(data)
+        self.0.visit_enum(Objects(data))
+    }
+}
+
+impl<'de, A: EnumAccess<'de>> EnumAccess<'de> for Objects<A> {
+    type Error = A::Error;
+    type Variant = Objects<A::Variant>;
+
+    fn variant_seed<S: DeserializeSeed<'de>>(self, seed: S) -> Result<(S::Value, Self::Variant), A::Error> {
+        self.0.variant_seed(seed).map(|(which, content)| (which, Objects(content)))
+    }
+}
+
+impl<'de, A: VariantAccess<'de>> VariantAccess<'de> for Objects<A> {
+    type Error = A::Error;
+
+    fn unit_variant(self) -> Result<(), A::Error> {
+        self.0.unit_variant()
+    }
+
+    fn newtype_variant_seed<S: DeserializeSeed<'de>>(self, seed: S) -> Result<S::Value, A::Error> {
+        self.0.newtype_variant_seed(Objects(seed))
+    }
+
+    fn tuple_variant<V: Visitor<'de>>(self, length: usize, visitor: V) -> Result<V::Value, A::Error> {
+        self.0.tuple_variant(length, Objects(visitor))
+    }
+
+    fn struct_variant<V: Visitor<'de>>(
+        self,
+        fields: &'static [&'static str],
+        visitor: V,
+    ) -> Result<V::Value, A::Error> {
+        self.0.struct_variant(fields, Objects(visitor))
     }
 }
 
