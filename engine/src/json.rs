@@ -202,8 +202,8 @@ impl<'de, S: DeserializeSeed<'de>> DeserializeSeed<'de> for Objects<S> {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
+    use crate::order::Map;
     use serde::Deserialize;
-    use std::collections::BTreeMap;
 
     #[derive(Debug, PartialEq, Deserialize)]
     struct Whole(f64);
@@ -232,7 +232,7 @@ mod tests {
     #[derive(Debug, PartialEq, Deserialize)]
     struct All {
         parts: Vec<Part>,
-        by_code: BTreeMap<String, Part>,
+        by_code: Map<String, Part>,
         pair: (f64, Option<Part>),
         whole: Whole,
         tagged: Vec<Tagged>,

@@ -4,8 +4,8 @@ pub mod calibration;
 pub mod hostile;
 pub mod reference;
 
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::{Network, columns, read};
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -19,7 +19,7 @@ pub fn root() -> PathBuf {
 /// # Errors
 /// The problems, one a line.
 pub fn network(folder: &Path) -> Result<Network, String> {
-    let files: BTreeMap<String, Vec<u8>> = columns::file_names()
+    let files: Map<String, Vec<u8>> = columns::file_names()
         .filter_map(|name| Some((name.to_owned(), std::fs::read(folder.join(name)).ok()?)))
         .collect();
     network_of(&files)
@@ -29,7 +29,7 @@ pub fn network(folder: &Path) -> Result<Network, String> {
 ///
 /// # Errors
 /// The problems, one a line.
-pub fn network_of(files: &BTreeMap<String, Vec<u8>>) -> Result<Network, String> {
+pub fn network_of(files: &Map<String, Vec<u8>>) -> Result<Network, String> {
     let reading = read(files);
     let problems: Vec<String> = reading.errors.iter().map(ToString::to_string).collect();
     reading.network.ok_or_else(|| problems.join("\n"))

@@ -6,9 +6,9 @@
 //! ten times its tolerance; and there is at least one comparison. It knows neither what is compared nor who
 //! worked the numbers out.
 
+use leanyear_engine::order::{Map, Set};
 use serde::de::DeserializeOwned;
 use serde_json::Value;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Tolerances by which a number is moved before a check must fail.
 const MOVED_BY: f64 = 10.0;
@@ -79,7 +79,7 @@ impl Comparison {
 pub struct Reference<'a> {
     document: &'a Value,
     comparisons: Vec<Comparison>,
-    inputs: BTreeSet<String>,
+    inputs: Set<String>,
     faults: Vec<String>,
 }
 
@@ -118,11 +118,11 @@ impl Reference<'_> {
     }
 
     /// Compares numbers by name with those below a pointer: the same names, none more and none less.
-    pub fn meet_all(&mut self, at: &str, got: &BTreeMap<String, f64>, tolerance: Tolerance) {
+    pub fn meet_all(&mut self, at: &str, got: &Map<String, f64>, tolerance: Tolerance) {
         let below = self.document.pointer(at).map(leaves).unwrap_or_default();
-        let keys: BTreeMap<String, f64> = got.iter().map(|(name, x)| (pointer(name), *x)).collect();
+        let keys: Map<String, f64> = got.iter().map(|(name, x)| (pointer(name), *x)).collect();
         if !keys.keys().eq(below.keys()) {
-            self.faults.push(format!("{at}: has {:?}, should have {:?}", keys.keys(), below.keys()));
+            self.faults.push(format!("{at}: has {:?}, should have {:?}", keys, below));
         }
         for (key, value) in keys.iter().filter(|(key, _)| below.contains_key(*key)) {
             self.meet(&format!("{at}{key}"), *value, tolerance);
@@ -137,7 +137,7 @@ impl Reference<'_> {
 
     /// Numbers of the document that the check neither compared nor took.
     fn unread(&self) -> Vec<String> {
-        let compared: BTreeSet<&str> = self.comparisons.iter().map(|c| c.at.as_str()).collect();
+        let compared: Set<&str> = self.comparisons.iter().map(|c| c.at.as_str()).collect();
         let read = |at: &String| compared.contains(at.as_str()) || self.inputs.contains(at);
         leaves(self.document).into_keys().filter(|at| !read(at)).collect()
     }
@@ -151,7 +151,7 @@ impl Reference<'_> {
 pub fn hold(document: &Value, check: impl Fn(&mut Reference<'_>)) -> Result<(), String> {
     let run = |document: &Value| {
         let mut reference =
-            Reference { document, comparisons: Vec::new(), inputs: BTreeSet::new(), faults: Vec::new() };
+            Reference { document, comparisons: Vec::new(), inputs: Set::new(), faults: Vec::new() };
         check(&mut reference);
         (reference.failures(), reference.unread(), reference.comparisons)
     };
@@ -184,8 +184,8 @@ fn put(document: &mut Value, at: &str, number: f64) {
 }
 
 /// Every number of a JSON tree by its pointer.
-pub fn leaves(value: &Value) -> BTreeMap<String, f64> {
-    fn walk(prefix: &str, value: &Value, into: &mut BTreeMap<String, f64>) {
+pub fn leaves(value: &Value) -> Map<String, f64> {
+    fn walk(prefix: &str, value: &Value, into: &mut Map<String, f64>) {
         match value {
             Value::Object(map) => {
                 map.iter().for_each(|(key, inner)| walk(&format!("{prefix}{}", pointer(key)), inner, into));
@@ -199,7 +199,7 @@ pub fn leaves(value: &Value) -> BTreeMap<String, f64> {
             _ => {}
         }
     }
-    let mut numbers = BTreeMap::new();
+    let mut numbers = Map::new();
     walk("", value, &mut numbers);
     numbers
 }

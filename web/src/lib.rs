@@ -20,10 +20,10 @@ mod view;
 
 use app::{App, AppProps, opening};
 use derive::{Knowledge, Unreadable};
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::PackError;
 use leanyear_engine::page::StaticWords;
 use platform::Browser;
-use std::collections::BTreeMap;
 use std::rc::Rc;
 use text::{Label, Language, catalogue};
 use wasm_bindgen::prelude::*;
@@ -49,7 +49,7 @@ pub fn leanyear_start() {
 
 /// The words of the plain table that stands in the page until it runs, and of the shell's own screens, by
 /// language.
-pub fn plain_tables() -> BTreeMap<String, StaticWords> {
+pub fn plain_tables() -> Map<String, StaticWords> {
     Language::ALL.map(|language| (language.tag().to_owned(), catalogue(language.tag()).plain_table())).into()
 }
 

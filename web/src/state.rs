@@ -8,8 +8,8 @@ use crate::text::Language;
 use leanyear_engine::decide::tipping::Lever;
 use leanyear_engine::forecast::backtest::TrialRange;
 use leanyear_engine::link::{LinkNotice, Settings, View, WaterOutlook};
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::WaterUnit;
-use std::collections::BTreeMap;
 
 /// A small sheet that asks for one thing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -187,7 +187,7 @@ pub struct State {
     /// What became of the last attempt to send.
     pub sent: Option<Sent>,
     /// The usual yield belongs to the ground: it is kept for each system that was looked at.
-    pub usual_by_system: BTreeMap<String, Option<f64>>,
+    pub usual_by_system: Map<String, Option<f64>>,
 }
 
 impl State {
@@ -217,7 +217,7 @@ impl State {
             water_unit: None,
             share_money: false,
             sent: None,
-            usual_by_system: BTreeMap::new(),
+            usual_by_system: Map::new(),
         }
     }
 

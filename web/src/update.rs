@@ -11,6 +11,7 @@ use leanyear_engine::forecast::backtest::TrialRange;
 use leanyear_engine::link::{
     LinkNotice, Order, Pressures, Settings, Spray, View, WaterOutlook, currency_sign,
 };
+use leanyear_engine::order::sort_by;
 use leanyear_engine::pack::{WaterUnit, YieldUnit};
 use std::rc::Rc;
 use yew::Reducible;
@@ -177,7 +178,7 @@ pub fn update(state: &State, msg: Msg) -> State {
         Msg::Need(code, needed) => {
             next.settings.need.retain(|other| *other != code);
             next.settings.need.extend(needed.then_some(code));
-            next.settings.need.sort();
+            sort_by(&mut next.settings.need, Ord::cmp);
         }
         Msg::Unit(unit, bushel_lb) => count_in(&mut next, unit, bushel_lb),
         Msg::Currency(text) => next.settings.currency = currency_sign(&text),

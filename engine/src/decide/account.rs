@@ -10,9 +10,8 @@ use super::money::{Money, TARGET_SHARE, VarietyTerms, worth};
 use super::table::BreakEven;
 use super::units::{WHEAT_BUSHEL_LB, area_factor, factor, priced_amount};
 use crate::link::Settings;
-use crate::order::Gather;
+use crate::order::Map;
 use crate::pack::Network;
-use std::collections::BTreeMap;
 
 /// The account of a field.
 #[derive(Debug, Clone, PartialEq)]
@@ -123,8 +122,8 @@ fn sprays_cost(network: &Network, settings: &Settings) -> f64 {
 /// is no advantage, the average of the others stands in.
 fn seed_costs(network: &Network, settings: &Settings, varieties: &[String]) -> (Vec<f64>, Vec<bool>) {
     let area = area_factor(network.info.yield_unit, settings.unit);
-    let known: BTreeMap<&str, f64> =
-        network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.seed_cost?))).gather();
+    let known: Map<&str, f64> =
+        network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.seed_cost?))).collect();
     let average = if known.is_empty() { 0.0 } else { mean(&known.values().copied().collect::<Vec<f64>>()) };
     let cost = |code: &String| known.get(code.as_str()).copied().unwrap_or(average) * area;
     (

@@ -6,9 +6,9 @@
 //! trait, its rating: how it differs from year to year is not known here. It knows no yield.
 
 use crate::link::DockStep;
+use crate::order::Map;
 use crate::pack::{Network, TraitKind};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// What one quality trait takes off one variety's grain.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -32,7 +32,7 @@ pub fn taken_off(steps: &[DockStep], value: f64) -> f64 {
 /// The docks of each variety of a list, in its order: one for each schedule about a quality trait.
 pub fn docks<'a>(
     network: &Network,
-    schedules: &BTreeMap<String, Vec<DockStep>>,
+    schedules: &Map<String, Vec<DockStep>>,
     varieties: impl Iterator<Item = &'a String>,
 ) -> Vec<Vec<VarietyDock>> {
     let is_quality =

@@ -5,9 +5,9 @@
 //! (later heading, later first hollow stem): there the middle of the rated varieties, or later, passes. No
 //! rating is no proof: unknown fails, and says so. It knows ratings, not odds.
 
+use crate::order::Map;
 use crate::pack::Network;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// What a trait must be at the least.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -47,7 +47,7 @@ pub fn failures<'a>(
     need: &[String],
     varieties: impl Iterator<Item = &'a String>,
 ) -> Vec<Vec<NeedFailure>> {
-    let needs: Vec<(Option<Rule>, &str, BTreeMap<&str, f64>)> = need
+    let needs: Vec<(Option<Rule>, &str, Map<&str, f64>)> = need
         .iter()
         .filter(|code| network.traits.iter().any(|t| t.trait_ == **code))
         .map(|code| {
@@ -80,7 +80,7 @@ fn passes(rule: &Rule, value: f64) -> bool {
     if rule.higher_is_better { value >= rule.needed } else { value <= rule.needed }
 }
 
-fn rule(network: &Network, code: &str, ratings: &BTreeMap<&str, f64>) -> Option<Rule> {
+fn rule(network: &Network, code: &str, ratings: &Map<&str, f64>) -> Option<Rule> {
     let about = network.traits.iter().find(|t| t.trait_ == code)?;
     if let (Some(best), Some(worst)) = (about.best, about.worst) {
         let needed = 0.5 * (best + worst);

@@ -11,10 +11,9 @@
 
 use super::random::Points;
 use crate::mixed::network::Prepared;
-use crate::order::Gather;
+use crate::order::{Map, Set};
 use crate::pack::{Network, Trait};
 use leanyear_vectors as vectors;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Severe pressure as scored.
 pub const SEVERE: f64 = 3.0;
@@ -60,12 +59,12 @@ fn threat(network: &Network, prepared: &Prepared, t: &Trait) -> Option<Threat> {
         .map(|code| ratings.get(code.as_str()).map(|value| ((value - best) / (worst - best)).clamp(0.0, 1.0)))
         .collect();
     let average = average(known.iter().flatten().copied())?;
-    let scored: BTreeMap<&str, f64> = network
+    let scored: Map<&str, f64> = network
         .pressure
         .iter()
         .filter(|p| p.trait_ == t.trait_)
         .map(|p| (p.trial.as_str(), f64::from(p.pressure) / SEVERE))
-        .gather();
+        .collect();
     let susceptibility = known.iter().map(|a| a.unwrap_or(average)).collect();
     let doubt = spread(known.iter().flatten().copied(), average);
     let doubt = known.iter().map(|a| if a.is_some() { 0.0 } else { doubt }).collect();
@@ -93,8 +92,8 @@ fn spread(values: impl Iterator<Item = f64>, average: f64) -> f64 {
 }
 
 /// Pressure of each border column: as scored, else the season's average, else that of all.
-fn trial_pressure(network: &Network, prepared: &Prepared, scored: &BTreeMap<&str, f64>) -> Vec<f64> {
-    let mut seasons: BTreeMap<i32, Vec<f64>> = BTreeMap::new();
+fn trial_pressure(network: &Network, prepared: &Prepared, scored: &Map<&str, f64>) -> Vec<f64> {
+    let mut seasons: Map<i32, Vec<f64>> = Map::new();
     for trial in &network.trials {
         if let Some(pressure) = scored.get(trial.trial.as_str()) {
             seasons.entry(trial.season).or_default().push(*pressure);
@@ -111,12 +110,7 @@ fn trial_pressure(network: &Network, prepared: &Prepared, scored: &BTreeMap<&str
 }
 
 /// Whether the trials can tell the loss from "susceptible varieties are low anyway".
-fn teaches(
-    network: &Network,
-    prepared: &Prepared,
-    known: &[Option<f64>],
-    scored: &BTreeMap<&str, f64>,
-) -> bool {
+fn teaches(network: &Network, prepared: &Prepared, known: &[Option<f64>], scored: &Map<&str, f64>) -> bool {
     // By trial: varieties rated, and the least and greatest susceptibility of them.
     let mut rated = vec![(0, f64::INFINITY, f64::NEG_INFINITY); prepared.trials.len()];
     for r in &prepared.rows {
@@ -125,7 +119,7 @@ fn teaches(
             (*count, *least, *greatest) = (*count + 1, least.min(a), greatest.max(a));
         }
     }
-    let mut levels = BTreeSet::new();
+    let mut levels = Set::new();
     let mut trials = 0;
     for (column, (count, least, greatest)) in rated.into_iter().enumerate() {
         let Some(pressure) = scored.get(prepared.trial(network, column).trial.as_str()) else { continue };
@@ -169,12 +163,12 @@ pub fn strikes(losses: &[f64], pressures: &[Vec<f64>], count: usize) -> Vec<Vec<
 
 /// Susceptibility of the varieties that were never rated, drawn once and for all: N numbers each.
 #[derive(Debug, Clone, Default)]
-pub struct Unrated(BTreeMap<(usize, usize), Vec<f64>>);
+pub struct Unrated(Map<(usize, usize), Vec<f64>>);
 
 impl Unrated {
     /// Draws for every variety (block) without a rating.
     pub fn drawn(threats: &[Threat], points: &Points) -> Unrated {
-        let mut drawn = BTreeMap::new();
+        let mut drawn = Map::new();
         for (d, threat) in threats.iter().enumerate() {
             for (block, &doubt) in threat.doubt.iter().enumerate().filter(|(_, doubt)| **doubt > 0.0) {
                 let numbers = points.normal(SUSCEPTIBILITY + (block * threats.len() + d) as u64);

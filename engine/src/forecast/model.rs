@@ -18,12 +18,11 @@ use crate::mixed::sensitivity::Sensitivity;
 use crate::mixed::terms::Terms;
 use crate::mixed::variance_law::VarianceLaw;
 use crate::mixed::variances::{Parameter, Variances, parameters};
-use crate::order::Gather;
+use crate::order::Set;
 use crate::pack::{Exclusion, Network};
 use crate::season::level::{LevelModel, LevelParameters, TrialLevel};
 use crate::season::no_harvest::{NoHarvest, Outcome};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeSet;
 use thiserror::Error;
 
 /// How far beyond the water of harvested trials a variety's slope still acts, standard deviations.
@@ -257,8 +256,8 @@ fn slopes(prepared: &Prepared) -> Vec<bool> {
 
 /// Checks present in half the seasons or more; without any, the varieties of the last two seasons.
 fn reference_set(network: &Network, prepared: &Prepared) -> Vec<usize> {
-    let seasons_of = |block: usize| -> BTreeSet<usize> {
-        prepared.rows.iter().filter(|r| r.block == block).map(|r| r.season).gather()
+    let seasons_of = |block: usize| -> Set<usize> {
+        prepared.rows.iter().filter(|r| r.block == block).map(|r| r.season).collect()
     };
     let count = prepared.seasons.len();
     let checks: Vec<usize> = (0..prepared.varieties.len())

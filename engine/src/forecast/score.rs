@@ -76,7 +76,7 @@ pub fn crps_sample(sorted: &[f64], value: f64) -> f64 {
 pub fn clustered_mean(values: &[(i32, f64)]) -> (f64, Option<f64>) {
     let count = values.len() as f64;
     let mean = values.iter().map(|v| v.1).sum::<f64>() / count;
-    let mut sums = std::collections::BTreeMap::new();
+    let mut sums = crate::order::Map::new();
     for &(cluster, value) in values {
         *sums.entry(cluster).or_insert(0.0) += value - mean;
     }

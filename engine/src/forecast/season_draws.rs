@@ -10,9 +10,9 @@ use super::draws::{Assumed, Draws, FieldDraws};
 use super::losses::{shares_lost, strikes};
 use super::model::ForecastModel;
 use super::random::Points;
+use crate::order::Map;
 use crate::season::level::share_of;
 use leanyear_vectors::{Grown, sum, weighted_sum};
-use std::collections::BTreeMap;
 
 /// Dimensions of the fixed numbers that one season takes, and how far apart those of two years lie.
 const WATER: u64 = 1;
@@ -303,7 +303,7 @@ fn season_pressures(
     uniform: &[f64],
 ) -> Vec<Vec<f64>> {
     let pool = &model.pressures[system];
-    let mut by_water: BTreeMap<u64, Vec<usize>> = BTreeMap::new();
+    let mut by_water: Map<u64, Vec<usize>> = Map::new();
     for (n, water) in waters.iter().enumerate() {
         by_water.entry(water.to_bits()).or_default().push(n);
     }

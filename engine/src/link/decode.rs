@@ -10,8 +10,8 @@ use super::notice::LinkNotice;
 use super::percent;
 use super::settings::{DockStep, Settings, Spray};
 use super::words::{self, AS_IT_COMES};
+use crate::order::Set;
 use crate::pack::YIELD_UNITS;
-use std::collections::BTreeSet;
 
 /// Most bytes of a link that are read.
 pub(super) const MOST_BYTES: usize = 4096;
@@ -92,7 +92,7 @@ impl Reader<'_> {
             self.notices.push(LinkNotice::TooManyKeys { limit: MOST_KEYS });
             pairs.truncate(MOST_KEYS);
         }
-        let mut seen = BTreeSet::new();
+        let mut seen = Set::new();
         let mut result = Vec::new();
         for pair in pairs {
             let (written_key, value) =
@@ -219,7 +219,7 @@ impl Reader<'_> {
         most: usize,
         read: impl Fn(&Self, &str) -> Result<(String, T), LinkNotice>,
     ) -> Result<Vec<T>, LinkNotice> {
-        let mut seen = BTreeSet::new();
+        let mut seen = Set::new();
         let mut items = Vec::new();
         let mut any_refused = false;
         for item in value.split(',').filter(|item| !item.is_empty()) {

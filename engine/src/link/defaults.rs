@@ -5,8 +5,8 @@
 use super::keys::CodeOf;
 use super::settings::Settings;
 use crate::decide::units::WHEAT_BUSHEL_LB;
+use crate::order::Set;
 use crate::pack::{Network, TraitKind, YieldUnit};
-use std::collections::BTreeSet;
 
 /// The settings that a link leaves out.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,19 +50,19 @@ impl From<Settings> for LinkDefaults {
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Codes {
     /// Systems with a fitted trial.
-    pub systems: BTreeSet<String>,
+    pub systems: Set<String>,
     /// Sites.
-    pub sites: BTreeSet<String>,
+    pub sites: Set<String>,
     /// Zones of the sites.
-    pub zones: BTreeSet<String>,
+    pub zones: Set<String>,
     /// Varieties.
-    pub varieties: BTreeSet<String>,
+    pub varieties: Set<String>,
     /// Traits of every kind.
-    pub traits: BTreeSet<String>,
+    pub traits: Set<String>,
     /// Those of the traits that are diseases or pests: the keys under which a pressure stands.
-    pub diseases: BTreeSet<String>,
+    pub diseases: Set<String>,
     /// Those that are grain quality: the ones that a dock can be about.
-    pub qualities: BTreeSet<String>,
+    pub qualities: Set<String>,
 }
 
 impl Codes {

@@ -7,8 +7,7 @@ use super::keys::{DOCK, Holds, KEYS, SPRAY};
 use super::percent;
 use super::settings::Settings;
 use super::words::{self, AS_IT_COMES};
-use crate::order::Gather;
-use std::collections::BTreeSet;
+use crate::order::Set;
 
 /// The version of the syntax that is written and read.
 pub(super) const VERSION: &str = "1";
@@ -61,7 +60,7 @@ fn written(holds: Holds, settings: &mut Settings) -> String {
 }
 
 fn diseases(here: &Settings, there: &Settings) -> Vec<String> {
-    let traits: BTreeSet<&String> = here.diseases.keys().chain(there.diseases.keys()).gather();
+    let traits: Set<&String> = here.diseases.keys().chain(there.diseases.keys()).collect();
     let differing =
         traits.into_iter().filter(|trait_| here.diseases.get(*trait_) != there.diseases.get(*trait_));
     let pair = |trait_: &String| {
@@ -73,7 +72,7 @@ fn diseases(here: &Settings, there: &Settings) -> Vec<String> {
 }
 
 fn sprays(here: &Settings, there: &Settings) -> Vec<String> {
-    let traits: BTreeSet<&String> = here.sprays.keys().chain(there.sprays.keys()).gather();
+    let traits: Set<&String> = here.sprays.keys().chain(there.sprays.keys()).collect();
     let differing = traits.into_iter().filter(|trait_| here.sprays.get(*trait_) != there.sprays.get(*trait_));
     let pair = |trait_: &String| {
         let spray = here.sprays.get(trait_).map(|spray| format!("{}:{}", spray.cost, spray.efficacy));
@@ -83,7 +82,7 @@ fn sprays(here: &Settings, there: &Settings) -> Vec<String> {
 }
 
 fn docks(here: &Settings, there: &Settings) -> Vec<String> {
-    let traits: BTreeSet<&String> = here.docks.keys().chain(there.docks.keys()).gather();
+    let traits: Set<&String> = here.docks.keys().chain(there.docks.keys()).collect();
     let differing = traits.into_iter().filter(|trait_| here.docks.get(*trait_) != there.docks.get(*trait_));
     let pair = |trait_: &String| {
         let steps = here.docks.get(trait_).map(Vec::as_slice).unwrap_or_default();

@@ -5,8 +5,8 @@
 use super::keys::{self, ACRES, DOCK_LIMIT, DOCK_OFF, EFFICACY, Holds, KEYS, SPRAY_COST};
 use super::settings::{DockStep, Settings};
 use super::words;
+use crate::order::Set;
 use crate::pack::ONE_SYSTEM;
-use std::collections::BTreeSet;
 
 /// Whether a number is finite and in a range, ends included.
 pub(super) fn within(value: f64, (low, high): (f64, f64)) -> bool {
@@ -33,7 +33,7 @@ impl Settings {
         }
         self.currency = self.currency.as_deref().and_then(words::currency_sign);
         // The order of side by side and of acres is the reader's; that of needed traits means nothing.
-        self.need.sort();
+        crate::order::sort_by(&mut self.need, Ord::cmp);
         self
     }
 
@@ -51,7 +51,7 @@ impl Settings {
                 set(self, code);
             }
             Holds::Codes { most, get, .. } => {
-                let mut seen = BTreeSet::new();
+                let mut seen = Set::new();
                 let codes = get(self);
                 codes.retain(|code| !code.is_empty() && seen.insert(code.clone()));
                 codes.truncate(most);
@@ -73,7 +73,7 @@ impl Settings {
                 self.docks.retain(|trait_, steps| is_trait(trait_) && !steps.is_empty());
             }
             Holds::Acres { most } => {
-                let mut seen = BTreeSet::new();
+                let mut seen = Set::new();
                 self.acres.retain(|(variety, area)| {
                     !variety.is_empty() && within(*area, ACRES) && seen.insert(variety.clone())
                 });

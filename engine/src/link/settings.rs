@@ -1,8 +1,8 @@
 //! What a reader of the page chose: one plain value, compared and cloned freely.
 
+use crate::order::Map;
 use crate::pack::YieldUnit;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// The water of the season assumed.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
@@ -126,7 +126,7 @@ pub struct Settings {
     /// The season assumed.
     pub water: WaterOutlook,
     /// Diseases assumed, by trait code.
-    pub diseases: BTreeMap<String, Pressures>,
+    pub diseases: Map<String, Pressures>,
     /// Currency sign that the reader counts in; `None` for the network's.
     pub currency: Option<String>,
     /// Price of grain: per bushel with bu/ac, per 100 lb with lb/ac, else per tonne.
@@ -156,9 +156,9 @@ pub struct Settings {
     /// Days past first hollow stem at which cattle come off.
     pub off: Option<f64>,
     /// Sprays, by trait code.
-    pub sprays: BTreeMap<String, Spray>,
+    pub sprays: Map<String, Spray>,
     /// Dock schedules, by code of a quality trait; steps ascending in their limits.
-    pub docks: BTreeMap<String, Vec<DockStep>>,
+    pub docks: Map<String, Vec<DockStep>>,
     /// Traits that a variety must have, by code.
     pub need: Vec<String>,
     /// Most varieties in an acre split.
@@ -196,7 +196,7 @@ impl Settings {
             unit,
             mine: None,
             water: WaterOutlook::default(),
-            diseases: BTreeMap::new(),
+            diseases: Map::new(),
             currency: None,
             price: None,
             haul: None,
@@ -211,8 +211,8 @@ impl Settings {
             gain: None,
             value: None,
             off: None,
-            sprays: BTreeMap::new(),
-            docks: BTreeMap::new(),
+            sprays: Map::new(),
+            docks: Map::new(),
             need: Vec::new(),
             at_most: None,
             min_acres: None,

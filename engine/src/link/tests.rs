@@ -2,11 +2,11 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 use super::*;
+use crate::order::{Map, Set};
 use crate::pack::YieldUnit;
 use proptest::prelude::*;
-use std::collections::BTreeSet;
 
-fn set(codes: &[&str]) -> BTreeSet<String> {
+fn set(codes: &[&str]) -> Set<String> {
     codes.iter().map(|code| (*code).to_owned()).collect()
 }
 
@@ -212,8 +212,8 @@ fn long_links_are_cut_between_keys() {
 
 #[test]
 fn each_key_and_each_name_is_there_once() {
-    let keys: BTreeSet<&str> = keys::KEYS.iter().map(|key| key.key).collect();
-    let names: BTreeSet<&str> = keys::KEYS.iter().map(|key| key.name).collect();
+    let keys: Set<&str> = keys::KEYS.iter().map(|key| key.key).collect();
+    let names: Set<&str> = keys::KEYS.iter().map(|key| key.name).collect();
     assert_eq!((keys.len(), names.len()), (keys::KEYS.len(), keys::KEYS.len()));
     assert!(
         is_key("price")
@@ -228,11 +228,11 @@ fn amount(low: f64, high: f64) -> impl Strategy<Value = Option<f64>> {
     prop::option::of(prop_oneof![Just(low), Just(high), low..=high, (low..=high).prop_map(f64::round)])
 }
 
-fn one_of(codes: &BTreeSet<String>) -> impl Strategy<Value = Option<String>> + use<> {
+fn one_of(codes: &Set<String>) -> impl Strategy<Value = Option<String>> + use<> {
     prop::option::of(prop::sample::select(codes.iter().cloned().collect::<Vec<_>>()))
 }
 
-fn some_of(codes: &BTreeSet<String>) -> impl Strategy<Value = Vec<String>> + use<> {
+fn some_of(codes: &Set<String>) -> impl Strategy<Value = Vec<String>> + use<> {
     prop::collection::vec(prop::sample::select(codes.iter().cloned().collect::<Vec<_>>()), 0..6)
 }
 
@@ -282,12 +282,12 @@ prop_compose! {
             one_of(&codes().diseases).prop_map(Option::unwrap_or_default),
             choice(&[Pressures::None, Pressures::Light, Pressures::Moderate, Pressures::Severe]),
             0..3,
-        ),
+        ).prop_map(Map::from_iter),
         sprays in prop::collection::btree_map(
             one_of(&codes().diseases).prop_map(Option::unwrap_or_default),
             (0.0..1e3, 0.0..=1.0).prop_map(|(cost, efficacy)| Spray { cost, efficacy }),
             0..3,
-        ),
+        ).prop_map(Map::from_iter),
         docks in prop::collection::btree_map(
             one_of(&codes().qualities).prop_map(Option::unwrap_or_default),
             prop::collection::vec(
@@ -295,7 +295,7 @@ prop_compose! {
                 0..30,
             ),
             0..3,
-        ),
+        ).prop_map(Map::from_iter),
         (cash_only, currency) in (any::<bool>(), prop::option::of("[€£$a-zA-Z0-9. ]{0,6}")),
         need in some_of(&codes().traits),
         at_most in prop::option::of(any::<u8>()),

@@ -6,9 +6,8 @@
 use super::design::Row;
 use super::network::WaterScale;
 use super::terms::Terms;
-use crate::order::Gather;
+use crate::order::Set;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeSet;
 use thiserror::Error;
 
 /// Why a term was left out.
@@ -70,13 +69,13 @@ pub fn estimable(
     let mut terms = wanted;
     let mut drop = |term: &str, why: Why| dropped.push(Dropped { term: term.to_owned(), why });
     terms.water &= water.iter().any(Option::is_some);
-    let varieties = rows.iter().map(|r| r.block).gather::<BTreeSet<usize>>().len();
+    let varieties = rows.iter().map(|r| r.block).collect::<Set<usize>>().len();
     let check = |of: fn(&Row) -> usize| -> Option<Why> {
-        let levels: BTreeSet<usize> = rows.iter().map(of).gather();
+        let levels: Set<usize> = rows.iter().map(of).collect();
         if levels.len() < 2 {
             return Some(Why::OneLevel);
         }
-        let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (r.block, of(r))).gather();
+        let pairs: Set<(usize, usize)> = rows.iter().map(|r| (r.block, of(r))).collect();
         // Where errors are known the residual is what a variety has in one trial alone, and is the same again.
         match pairs.len() {
             all if all == rows.len() => Some(Why::NeverRepeated),
@@ -108,8 +107,8 @@ pub fn estimable(
 
 /// Whether two groupings of the rows are the same up to names.
 fn same_grouping(rows: &[Row], first: fn(&Row) -> usize, second: fn(&Row) -> usize) -> bool {
-    let pairs: BTreeSet<(usize, usize)> = rows.iter().map(|r| (first(r), second(r))).gather();
-    let firsts: BTreeSet<usize> = pairs.iter().map(|p| p.0).gather();
-    let seconds: BTreeSet<usize> = pairs.iter().map(|p| p.1).gather();
+    let pairs: Set<(usize, usize)> = rows.iter().map(|r| (first(r), second(r))).collect();
+    let firsts: Set<usize> = pairs.iter().map(|p| p.0).collect();
+    let seconds: Set<usize> = pairs.iter().map(|p| p.1).collect();
     pairs.len() == firsts.len() && pairs.len() == seconds.len()
 }

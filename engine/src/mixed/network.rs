@@ -14,9 +14,8 @@ use super::known_errors::{known_variances, weigh_by_plots};
 use super::terms::Terms;
 pub use super::water_scale::{SLOPE_OF, WaterScale};
 use super::water_scale::{water_scale, without_slope};
-use crate::order::Gather;
+use crate::order::{Map, Set};
 use crate::pack::{Network, Trial};
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Level of a trial, as a share of its system's mean, below which effects shrink no further.
 const LEAST_MULTIPLIED: f64 = 0.1;
@@ -101,15 +100,15 @@ impl Prepared {
     /// # Errors
     /// No trial, one trial or one variety.
     pub fn new(network: &Network, wanted: Option<Terms>, purpose: Purpose) -> Result<Prepared, FitError> {
-        let fitted: BTreeMap<&str, usize> = network
+        let fitted: Map<&str, usize> = network
             .trials
             .iter()
             .enumerate()
             .filter(|(_, t)| t.excluded.is_none())
             .map(|(i, t)| (t.trial.as_str(), i))
-            .gather();
+            .collect();
         let means: Vec<_> = network.means.iter().filter(|m| fitted.contains_key(m.trial.as_str())).collect();
-        let present: BTreeSet<&str> = means.iter().map(|m| m.trial.as_str()).gather();
+        let present: Set<&str> = means.iter().map(|m| m.trial.as_str()).collect();
         let mut trials: Vec<usize> = present.iter().map(|t| fitted[t]).collect();
         // Trials of one season side by side, so that a variety's rows gather from neighbouring columns.
         crate::order::sort_by_key(&mut trials, |&i| (network.trials[i].season, i));
@@ -126,10 +125,10 @@ impl Prepared {
             .collect();
         let place = |list: &[String], code: &str| list.iter().position(|x| x == code).unwrap_or_default();
         let system_of: Vec<usize> = trials.iter().map(|i| place(&systems, &of(i).system)).collect();
-        let column: BTreeMap<&str, usize> =
-            trials.iter().enumerate().map(|(c, i)| (of(i).trial.as_str(), c)).gather();
-        let block: BTreeMap<&str, usize> =
-            varieties.iter().enumerate().map(|(b, code)| (code.as_str(), b)).gather();
+        let column: Map<&str, usize> =
+            trials.iter().enumerate().map(|(c, i)| (of(i).trial.as_str(), c)).collect();
+        let block: Map<&str, usize> =
+            varieties.iter().enumerate().map(|(b, code)| (code.as_str(), b)).collect();
         let water: Vec<Option<WaterScale>> =
             (0..systems.len()).map(|s| water_scale(network, &trials, &system_of, s)).collect();
         let trial_water: Vec<f64> = trials
@@ -316,8 +315,8 @@ fn entry_years(network: &Network, varieties: &[String], seasons: &[i32], rows: &
     for r in rows {
         first[r.block] = first[r.block].min(r.season);
     }
-    let released: BTreeMap<&str, i32> =
-        network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.released?))).gather();
+    let released: Map<&str, i32> =
+        network.varieties.iter().filter_map(|v| Some((v.variety.as_str(), v.released?))).collect();
     let years: Vec<f64> = varieties
         .iter()
         .zip(&first)
@@ -328,12 +327,12 @@ fn entry_years(network: &Network, varieties: &[String], seasons: &[i32], rows: &
 }
 
 fn distinct<T: Ord>(values: impl Iterator<Item = T>) -> Vec<T> {
-    values.gather::<BTreeSet<T>>().into_iter().collect()
+    values.collect::<Set<T>>().into_iter().collect()
 }
 
 /// Varieties with means, in the order of the variety table, so that row order of means changes nothing.
 fn in_table_order<'a>(network: &Network, with_means: impl Iterator<Item = &'a str>) -> Vec<String> {
-    let present: BTreeSet<&str> = with_means.gather();
+    let present: Set<&str> = with_means.collect();
     let mut codes: Vec<String> = network
         .varieties
         .iter()
@@ -341,7 +340,7 @@ fn in_table_order<'a>(network: &Network, with_means: impl Iterator<Item = &'a st
         .filter(|v| present.contains(v.as_str()))
         .cloned()
         .collect();
-    let listed: BTreeSet<String> = codes.iter().cloned().gather();
+    let listed: Set<String> = codes.iter().cloned().collect();
     codes.extend(present.into_iter().filter(|v| !listed.contains(*v)).map(str::to_owned));
     codes
 }

@@ -11,9 +11,9 @@ use super::network::{Dropped, FitError, Prepared, Purpose, WaterScale, Why};
 use super::optimise::Optimum;
 use super::several::optimise_from_several;
 use super::terms::Terms;
+use crate::order::Map;
 use crate::pack::Network;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// Intercept, slope and covariance of the response to water.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -45,7 +45,7 @@ pub struct VarianceReport {
     #[serde(rename = "variety*water", skip_serializing_if = "Option::is_none")]
     pub water: Option<SlopeVariance>,
     /// Variety × trial where error variances are known, that plus error where not; by system.
-    pub residual: BTreeMap<String, f64>,
+    pub residual: Map<String, f64>,
 }
 
 /// Prediction for one variety.
@@ -98,16 +98,16 @@ pub struct FitReport {
     /// Variances.
     pub variance: VarianceReport,
     /// What yields were divided by, by system.
-    pub scale: BTreeMap<String, f64>,
+    pub scale: Map<String, f64>,
     /// Water of each system that carries a slope.
-    pub water: BTreeMap<String, WaterScale>,
+    pub water: Map<String, WaterScale>,
     /// Predictions.
     pub effects: Vec<EffectReport>,
     /// Coefficients of the fixed columns asked for: `entry` a year, `disease:<trait>` the share of yield that
     /// a severe attack takes from a fully susceptible variety, `susceptible:<trait>` what susceptibility goes
     /// with where nothing attacks.
-    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
-    pub fixed: BTreeMap<String, CoefficientReport>,
+    #[serde(skip_serializing_if = "Map::is_empty")]
+    pub fixed: Map<String, CoefficientReport>,
     /// The difference asked for.
     pub difference: Option<DifferenceReport>,
     /// Terms left out.
@@ -170,7 +170,7 @@ fn fixed_report(
     prepared: &Prepared,
     effects: &Effects<'_>,
     columns: &[FixedColumn],
-) -> BTreeMap<String, CoefficientReport> {
+) -> Map<String, CoefficientReport> {
     let functional =
         |k: usize| Functional { border: vec![(prepared.trials.len() + k, 1.0)], ..Functional::default() };
     let asked: Vec<Functional> = (0..columns.len()).map(functional).collect();
@@ -186,7 +186,7 @@ fn scale_correction(prepared: &Prepared) -> f64 {
         .map(|s| {
             let here: Vec<usize> =
                 prepared.design.rows.iter().filter(|r| r.system == s).map(|r| r.trial).collect();
-            let trials = here.iter().collect::<std::collections::BTreeSet<_>>().len();
+            let trials = here.iter().collect::<crate::order::Set<_>>().len();
             2.0 * (here.len() - trials) as f64 * prepared.scale[s].ln()
         })
         .sum()
@@ -209,7 +209,7 @@ fn variance_report(prepared: &Prepared, optimum: &Optimum) -> VarianceReport {
     }
 }
 
-fn water_report(prepared: &Prepared) -> BTreeMap<String, WaterScale> {
+fn water_report(prepared: &Prepared) -> Map<String, WaterScale> {
     let scales = prepared.systems.iter().zip(&prepared.water);
     scales.filter_map(|(system, water)| Some((system.clone(), (*water)?))).collect()
 }

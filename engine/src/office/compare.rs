@@ -6,10 +6,9 @@
 
 use super::shortlist::{Line, Rules, Stance, shortlist};
 use crate::decide::{Advisor, AdvisorError, StandingState};
-use crate::order::Gather;
+use crate::order::{Map, Set};
 use crate::pack::{Network, Pack};
 use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, BTreeSet};
 
 /// A variety in one of the three tables.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -57,12 +56,15 @@ pub fn changes(now: &Advisor, last: &Pack, system: &str, rules: &Rules) -> Resul
     }
     let then = shortlist(&Advisor::new(last.clone())?, system, rules)?;
     let refitted = shortlist(&Advisor::new(Pack::new(last.network.clone())?)?, system, rules)?;
-    let codes = |lines: &'_ [Line]| -> BTreeSet<String> { lines.iter().map(|l| l.variety.clone()).gather() };
-    let both: BTreeSet<String> = codes(&then).intersection(&codes(&today)).cloned().gather();
-    let order: BTreeMap<String, usize> = today.iter().map(|l| (l.variety.clone(), l.rank)).gather();
+    let codes = |lines: &'_ [Line]| -> Set<String> { lines.iter().map(|l| l.variety.clone()).collect() };
+    let both: Set<String> = {
+        let ranked = codes(&today);
+        codes(&then).into_iter().filter(|code| ranked.contains(code)).collect()
+    };
+    let order: Map<String, usize> = today.iter().map(|l| (l.variety.clone(), l.rank)).collect();
     let [then, refitted, today] = [&then, &refitted, &today].map(|lines| positions(lines, &both));
     let fresh = new_trials(network, &last.network, system);
-    let codes: BTreeSet<&str> = then.keys().chain(today.keys()).copied().gather();
+    let codes: Set<&str> = then.keys().chain(today.keys()).copied().collect();
     let mut changes: Vec<Change> = codes
         .into_iter()
         .map(|code| {
@@ -84,7 +86,7 @@ pub fn changes(now: &Advisor, last: &Pack, system: &str, rules: &Rules) -> Resul
     Ok(changes)
 }
 
-fn positions<'l>(lines: &'l [Line], both: &BTreeSet<String>) -> BTreeMap<&'l str, Position> {
+fn positions<'l>(lines: &'l [Line], both: &Set<String>) -> Map<&'l str, Position> {
     let known: Vec<&Line> = lines.iter().filter(|l| both.contains(&l.variety)).collect();
     let position = |line: &Line| Position {
         rank: match both.contains(&line.variety) {
@@ -97,18 +99,18 @@ fn positions<'l>(lines: &'l [Line], both: &BTreeSet<String>) -> BTreeMap<&'l str
         state: line.odds.standing.state,
         by_rules: line.by_rules,
     };
-    lines.iter().map(|line| (line.variety.as_str(), position(line))).gather()
+    lines.iter().map(|line| (line.variety.as_str(), position(line))).collect()
 }
 
 /// Fitted trials of the system that last year's pack did not have, and whether each is dry.
-fn new_trials<'n>(network: &'n Network, last: &Network, system: &str) -> BTreeMap<&'n str, bool> {
-    let known: BTreeSet<&str> = last.trials.iter().map(|trial| trial.trial.as_str()).gather();
+fn new_trials<'n>(network: &'n Network, last: &Network, system: &str) -> Map<&'n str, bool> {
+    let known: Set<&str> = last.trials.iter().map(|trial| trial.trial.as_str()).collect();
     let look = super::look::look(network, &[]);
-    let dry: BTreeSet<String> = look.trials.into_iter().filter(|t| t.dry).map(|t| t.trial).gather();
+    let dry: Set<String> = look.trials.into_iter().filter(|t| t.dry).map(|t| t.trial).collect();
     let here = network.trials.iter().filter(|t| t.system == system && t.excluded.is_none());
     here.filter(|t| !known.contains(t.trial.as_str()))
         .map(|t| (t.trial.as_str(), dry.contains(&t.trial)))
-        .gather()
+        .collect()
 }
 
 #[cfg(test)]
@@ -121,7 +123,7 @@ mod tests {
     fn last_year() -> Network {
         let mut network = network();
         network.trials.retain(|trial| trial.season < 2024);
-        let left: BTreeSet<String> = network.trials.iter().map(|trial| trial.trial.clone()).collect();
+        let left: Set<String> = network.trials.iter().map(|trial| trial.trial.clone()).collect();
         network.means.retain(|mean| left.contains(&mean.trial));
         network
     }

@@ -10,10 +10,9 @@ use crate::forecast::model::ForecastModel;
 use crate::mixed::arrow::{Likelihood, Solution, solve};
 use crate::mixed::design::{Design, Effect, Extra};
 use crate::mixed::effects::{Effects, Functional};
-use crate::order::Gather;
+use crate::order::Set;
 use crate::pack::Network;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeSet;
 
 /// Most trials that are left out one by one.
 pub const MOST_TRIALS: usize = 400;
@@ -75,7 +74,7 @@ pub fn most_influential(
 }
 
 /// Varieties of each system that stood there within the seasons after which a variety lapses.
-fn current_blocks(network: &Network, model: &ForecastModel) -> Vec<BTreeSet<usize>> {
+fn current_blocks(network: &Network, model: &ForecastModel) -> Vec<Set<usize>> {
     let rows = &model.prepared.rows;
     let season = |row: &crate::mixed::design::Row| model.prepared.trial(network, row.trial).season;
     (0..model.prepared.systems.len())
@@ -84,7 +83,7 @@ fn current_blocks(network: &Network, model: &ForecastModel) -> Vec<BTreeSet<usiz
             let latest = here.clone().map(season).max().unwrap_or_default();
             here.filter(|row| latest - season(row) < network.info.lapse_after as i32)
                 .map(|row| row.block)
-                .gather()
+                .collect()
         })
         .collect()
 }
@@ -138,7 +137,7 @@ fn compare(
     trial: &str,
     whole: &[Option<f64>],
     without: &[Option<f64>],
-    current: &BTreeSet<usize>,
+    current: &Set<usize>,
 ) -> Influence {
     let head = |values: &[Option<f64>]| -> Vec<usize> {
         let mut order: Vec<(usize, f64)> =

@@ -5,13 +5,11 @@
 //! Commun. Soil Sci. Plant Anal. 30:1439–1447, over 362 wheat experiments): a flat limit on it would throw out the
 //! dry trials first. So the error mean square and the standard error of a difference stand beside it, and
 //! [`DryTrials`] counts how many high coefficients are dry trials with an ordinary error. Nothing is excluded here.
-
-use crate::order::Gather;
+use crate::order::Map;
 use crate::pack::groups::{Group, groups};
 use crate::pack::{ErrorSource, Exclusion, Mean, Network, PlotErrors, Trial};
 use crate::trial::variances_of_mean;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// A coefficient of variation above this is often taken for a reason to discard a cereal trial, percent
 /// (British Columbia Ministry of Agriculture, *Statistics used in Variety Trial Work*).
@@ -80,20 +78,20 @@ pub struct Look {
 
 /// Looks at every trial of a network; `plot_errors` are those of its reading.
 pub fn look(network: &Network, plot_errors: &[PlotErrors]) -> Look {
-    let mut means: BTreeMap<&str, Vec<&Mean>> = BTreeMap::new();
+    let mut means: Map<&str, Vec<&Mean>> = Map::new();
     for mean in &network.means {
         means.entry(&mean.trial).or_default().push(mean);
     }
-    let mut pressure: BTreeMap<&str, Vec<(String, u8)>> = BTreeMap::new();
+    let mut pressure: Map<&str, Vec<(String, u8)>> = Map::new();
     for row in &network.pressure {
         pressure.entry(&row.trial).or_default().push((row.trait_.clone(), row.pressure));
     }
     let groups = groups(network);
-    let group_of: BTreeMap<&str, usize> = groups
+    let group_of: Map<&str, usize> = groups
         .iter()
         .enumerate()
         .flat_map(|(number, group)| group.trials.iter().map(move |trial| (trial.as_str(), number)))
-        .gather();
+        .collect();
     let dry_limits = dry_limits(network);
     let mut trials: Vec<TrialLook> = network
         .trials
@@ -179,8 +177,8 @@ fn error_of(trial: &Trial, means: &[&Mean], from_plots: Option<&PlotErrors>) -> 
 }
 
 /// Water of the driest third of each system's trials, its wettest.
-fn dry_limits(network: &Network) -> BTreeMap<&str, f64> {
-    let mut water: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
+fn dry_limits(network: &Network) -> Map<&str, f64> {
+    let mut water: Map<&str, Vec<f64>> = Map::new();
     for trial in &network.trials {
         water.entry(&trial.system).or_default().extend(trial.water);
     }
@@ -191,7 +189,7 @@ fn dry_limits(network: &Network) -> BTreeMap<&str, f64> {
             let third = amounts.len() / 3;
             (third > 0).then(|| (system, amounts[third - 1]))
         })
-        .gather()
+        .collect()
 }
 
 fn dry_trials(system: &str, trials: &[TrialLook]) -> Option<DryTrials> {

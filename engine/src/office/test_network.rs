@@ -1,8 +1,8 @@
 //! A small invented network for tests of this folder: two systems, six seasons, two sites, eight varieties.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+use crate::order::Map;
 use crate::pack::{self, Network};
-use std::collections::BTreeMap;
 
 /// The same network, but its two sites never grew a variety together: those of site `A` are named `A1` to `A8`.
 pub fn network_apart() -> Network {
@@ -50,7 +50,7 @@ pub fn network() -> Network {
         ("ratings.csv", ratings),
         ("shortlist.csv", "system,variety,stance,note\ndryland,V4,in,trust it\ndryland,V1,out,lodges\n"),
     ];
-    let files: BTreeMap<String, Vec<u8>> =
+    let files: Map<String, Vec<u8>> =
         files.into_iter().map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())).collect();
     let reading = pack::read(&files);
     reading.network.unwrap_or_else(|| panic!("{:?}", reading.errors))

@@ -1,6 +1,15 @@
 //! Putting things in order at little cost to the page: every sort and every ordered collection that the standard
 //! library makes for another type of item is several kilobytes of program. It knows nothing of what it orders.
 
+mod map;
+mod runs;
+mod set;
+#[cfg(test)]
+mod tests;
+
+pub use map::{Entry, Map};
+pub use set::Set;
+
 use std::cmp::Ordering;
 
 /// Sorts by `compare`; what compares equal stays in its order.
@@ -30,42 +39,5 @@ fn rearrange<T>(items: &mut [T], mut order: Vec<usize>) {
         }
         items.swap(place, from);
         order[place] = from;
-    }
-}
-
-/// Collecting into an ordered set or map item by item, without the sort that `collect` brings.
-pub trait Gather: Iterator + Sized {
-    /// The items, one by one, in a new collection.
-    fn gather<C: Default + Extend<Self::Item>>(self) -> C {
-        let mut collection = C::default();
-        collection.extend(self);
-        collection
-    }
-}
-
-impl<I: Iterator> Gather for I {}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use proptest::prelude::*;
-    use std::collections::BTreeMap;
-
-    proptest! {
-        /// Reference: the standard library's stable sort.
-        #[test]
-        fn sorts_as_the_standard_library_does(items in prop::collection::vec((0u8..6, any::<u16>()), 0..60)) {
-            let (mut ours, mut theirs) = (items.clone(), items);
-            sort_by_key(&mut ours, |x| x.0);
-            theirs.sort_by_key(|x| x.0);
-            prop_assert_eq!(ours, theirs);
-        }
-
-        #[test]
-        fn gathers_as_collect_does(items in prop::collection::vec((0u8..20, any::<u16>()), 0..60)) {
-            let (ours, theirs): (BTreeMap<u8, u16>, BTreeMap<u8, u16>) =
-                (items.iter().copied().gather(), items.iter().copied().collect());
-            prop_assert_eq!(ours, theirs);
-        }
     }
 }

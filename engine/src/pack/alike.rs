@@ -8,7 +8,7 @@ use super::cross::Folder;
 use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::terms::Code;
-use std::collections::BTreeSet;
+use crate::order::Set;
 
 /// Where a code stands most often.
 struct Seen<'a> {
@@ -25,7 +25,7 @@ pub(super) fn name_alike(folder: &Folder, problems: &mut Problems) {
         let has = |table: &&'static Table| table.columns.iter().any(|column| column.name == own);
         let raws: Vec<_> =
             TABLES.iter().filter(has).filter_map(|table| folder.tables.get(table.file)).collect();
-        let mut codes: BTreeSet<&str> = BTreeSet::new();
+        let mut codes: Set<&str> = Set::new();
         for raw in &raws {
             codes.extend(raw.values(own).map(|(_, text)| text));
         }

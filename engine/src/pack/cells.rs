@@ -8,7 +8,7 @@ use super::dialect::{MarksCensus, NumberMarks, Separator, unspaced};
 use super::notes::{FileNote, Findings};
 use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
-use std::collections::BTreeMap;
+use crate::order::Map;
 
 /// Earliest year that a season or a release may be.
 pub const FIRST_YEAR: i32 = 1800;
@@ -31,7 +31,7 @@ const LEAST_ABOVE_ZERO: f64 = 1e-9;
 pub(super) struct RawTable {
     /// What the file should be.
     pub table: &'static Table,
-    columns: BTreeMap<&'static str, usize>,
+    columns: Map<&'static str, usize>,
     width: usize,
     marks: NumberMarks,
     /// Rows below the header that hold a value.
@@ -86,8 +86,8 @@ impl RawTable {
     }
 
     /// Makes cells for numbers blank that hold nothing but a mark of what is missing, and counts them by the mark.
-    fn blank_missing(&mut self) -> BTreeMap<String, usize> {
-        let mut missing = BTreeMap::new();
+    fn blank_missing(&mut self) -> Map<String, usize> {
+        let mut missing = Map::new();
         let numbers = self.table.columns.iter().filter(|column| column.number);
         let places: Vec<usize> =
             numbers.filter_map(|column| self.columns.get(column.name).copied()).collect();
@@ -202,8 +202,8 @@ fn named_columns(
     header: &Row,
     rows: &[Row],
     problems: &mut Problems,
-) -> BTreeMap<&'static str, usize> {
-    let mut columns = BTreeMap::new();
+) -> Map<&'static str, usize> {
+    let mut columns = Map::new();
     for (position, name) in header.cells.iter().enumerate() {
         let place = Place::column(table.file, name);
         let known = table.columns.iter().find(|column| column.name == name);

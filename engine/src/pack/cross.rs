@@ -15,29 +15,28 @@ use super::rows::ONE_SYSTEM;
 use super::tables::NetworkInfo;
 use super::terms::Code;
 use crate::link;
-use crate::order::Gather;
-use std::collections::{BTreeMap, BTreeSet};
+use crate::order::{Map, Set};
 
 /// The raw tables of a folder by file name, and which files are there, readable or not.
 pub(super) struct Folder {
     /// Tables that could be read.
-    pub tables: BTreeMap<&'static str, RawTable>,
+    pub tables: Map<&'static str, RawTable>,
     /// Files that are there.
-    pub present: BTreeSet<&'static str>,
+    pub present: Set<&'static str>,
     /// Files that cannot be read, or not to their end.
-    pub cut_off: BTreeSet<String>,
+    pub cut_off: Set<String>,
 }
 
 impl Folder {
-    fn codes(&self, file: &str, column: &'static str) -> Option<BTreeSet<&str>> {
+    fn codes(&self, file: &str, column: &'static str) -> Option<Set<&str>> {
         let whole = |table: &&RawTable| table.has(column) && !self.cut_off.contains(file);
         let table = self.tables.get(file).filter(whole)?;
-        Some(table.values(column).map(|(_, text)| text).gather())
+        Some(table.values(column).map(|(_, text)| text).collect())
     }
 
     /// The codes that a reference may name and where they are listed; `None` where that cannot be known,
     /// because the file that lists them is missing or broken, which was named already.
-    fn known(&self, code: Code) -> Option<(BTreeSet<&str>, &'static str)> {
+    fn known(&self, code: Code) -> Option<(Set<&str>, &'static str)> {
         let listed = |file: &'static str, column| Some((self.codes(file, column)?, file));
         match code {
             Code::Trial => listed(TRIALS, "trial"),
@@ -54,7 +53,7 @@ impl Folder {
             Code::Trait => listed(TRAITS, "trait"),
             Code::System => {
                 let trials = self.tables.get(TRIALS).filter(|_| !self.cut_off.contains(TRIALS))?;
-                let mut codes: BTreeSet<&str> = trials.values("system").map(|(_, system)| system).gather();
+                let mut codes: Set<&str> = trials.values("system").map(|(_, system)| system).collect();
                 if codes.is_empty() {
                     codes.insert(ONE_SYSTEM);
                 }
@@ -91,7 +90,7 @@ pub(super) fn check_folder(folder: &Folder, problems: &mut Problems) {
 
 fn name_repeats(table: &RawTable, problems: &mut Problems) {
     let file = table.table.file;
-    let mut first_rows: BTreeMap<Vec<&str>, usize> = BTreeMap::new();
+    let mut first_rows: Map<Vec<&str>, usize> = Map::new();
     for row in &table.rows {
         let key: Vec<&str> = table.table.key.iter().map(|column| table.text(row, column)).collect();
         let blank_part =
@@ -174,7 +173,7 @@ fn name_idle_water(folder: &Folder, problems: &mut Problems) {
     let (Some(water), Some((known, _))) = (folder.tables.get(WATER), folder.known(Code::System)) else {
         return;
     };
-    let mut idle: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut idle: Map<&str, usize> = Map::new();
     for (_, system) in water.values("system").filter(|(_, system)| !known.contains(system)) {
         *idle.entry(system).or_default() += 1;
     }
@@ -186,7 +185,7 @@ fn name_idle_water(folder: &Folder, problems: &mut Problems) {
 
 /// What the typed rows show.
 pub(super) fn check_typed(typed: &TypedTables, problems: &mut Problems) {
-    let mut scales = BTreeMap::new();
+    let mut scales = Map::new();
     for (row, trait_) in &typed.traits {
         let (Some(best), Some(worst)) = (trait_.best, trait_.worst) else { continue };
         if best == worst {
@@ -216,7 +215,7 @@ pub(super) fn check_typed(typed: &TypedTables, problems: &mut Problems) {
 
 /// Trials that are neither excluded nor named in `means.csv` or `plots.csv`.
 pub(super) fn name_trials_without_yields(folder: &Folder, typed: &TypedTables, problems: &mut Problems) {
-    let mut with_yields = BTreeSet::new();
+    let mut with_yields = Set::new();
     for file in [MEANS, PLOTS].into_iter().filter(|file| folder.present.contains(file)) {
         // A file that cannot be read may hold any trial.
         let Some(codes) = folder.codes(file, "trial") else { return };

@@ -84,7 +84,7 @@ fn trial_row(trial: &Trial) -> Row {
 
 fn sorted(rows: impl IntoIterator<Item = Row>) -> Vec<Vec<u8>> {
     let mut rows: Vec<Vec<u8>> = rows.into_iter().map(|row| row.0).collect();
-    rows.sort();
+    crate::order::sort_by(&mut rows, Ord::cmp);
     rows
 }
 

@@ -2,13 +2,13 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 use super::fingerprint;
+use crate::order::Map;
 use crate::pack::read;
 use crate::pack::test_folder::{PLOTS_HEADER, edited, plots_of_two_trials, whole, with};
-use std::collections::BTreeMap;
 
 #[test]
 fn the_fingerprint_is_of_the_data_alone() {
-    let print = |files: &BTreeMap<String, Vec<u8>>| fingerprint(&read(files).network.unwrap());
+    let print = |files: &Map<String, Vec<u8>>| fingerprint(&read(files).network.unwrap());
     let expected = print(&whole());
     assert_eq!(expected.len(), 8);
     assert!(expected.bytes().all(|b| b.is_ascii_hexdigit() && !b.is_ascii_uppercase()));

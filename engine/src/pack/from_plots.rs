@@ -14,11 +14,10 @@ use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::read::TypedTables;
 use super::tables::{Mean, Network, Plot};
-use crate::order::Gather;
+use crate::order::{Map, Set};
 use crate::trial::{
     self, BlocksError, OutlyingPlot, PlotYield, TrialAnalysis, outlying_plots, variances_of_mean,
 };
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Two statements of one variance that differ by more than this share are worth a warning.
 const MOST_DIFFERENCE: f64 = 0.15;
@@ -54,21 +53,17 @@ pub struct PlotErrors {
 
 /// Analyses every trial with plots, fills blank `reps` and `error_ms` of its report, and returns its means
 /// where none are stated. `spoiled` trials are left alone.
-pub(super) fn analyse(
-    typed: &mut TypedTables,
-    spoiled: &BTreeSet<String>,
-    problems: &mut Problems,
-) -> Derived {
-    let mut trials: BTreeMap<&str, Vec<&(usize, Plot)>> = BTreeMap::new();
+pub(super) fn analyse(typed: &mut TypedTables, spoiled: &Set<String>, problems: &mut Problems) -> Derived {
+    let mut trials: Map<&str, Vec<&(usize, Plot)>> = Map::new();
     for plot in typed.plots.iter().filter(|(_, plot)| !spoiled.contains(&plot.trial)) {
         trials.entry(&plot.1.trial).or_default().push(plot);
     }
-    let mut stated: BTreeMap<&str, Vec<&(usize, Mean)>> = BTreeMap::new();
+    let mut stated: Map<&str, Vec<&(usize, Mean)>> = Map::new();
     for mean in &typed.means {
         stated.entry(&mean.1.trial).or_default().push(mean);
     }
     let mut derived = Derived::default();
-    let mut analyses = BTreeMap::new();
+    let mut analyses = Map::new();
     for (&trial, plots) in &trials {
         if name_blanks(trial, plots, problems) {
             continue;
@@ -118,16 +113,16 @@ fn error_of(analysis: &TrialAnalysis) -> (f64, Option<f64>) {
 /// The network without the means, replicates and error mean squares that its plots give to the last bit, so that
 /// reading what is left gives the network again.
 pub(super) fn stated(network: &Network) -> Network {
-    let mut plots: BTreeMap<&str, Vec<PlotYield<'_>>> = BTreeMap::new();
+    let mut plots: Map<&str, Vec<PlotYield<'_>>> = Map::new();
     for plot in &network.plots {
         plots.entry(&plot.trial).or_default().extend(plot_yield(plot));
     }
-    let mut means: BTreeMap<&str, Vec<&Mean>> = BTreeMap::new();
+    let mut means: Map<&str, Vec<&Mean>> = Map::new();
     for mean in &network.means {
         means.entry(&mean.trial).or_default().push(mean);
     }
     let mut left = network.clone();
-    let mut given: BTreeMap<&str, Vec<Mean>> = BTreeMap::new();
+    let mut given: Map<&str, Vec<Mean>> = Map::new();
     for trial in &mut left.trials {
         let Some((code, plots)) = plots.get_key_value(trial.trial.as_str()) else { continue };
         let Ok(analysis) = trial::analyse(plots) else { continue };
@@ -244,10 +239,12 @@ fn compare_varieties(
     means: &[&(usize, Mean)],
     problems: &mut Problems,
 ) {
-    let stated: BTreeSet<&str> = means.iter().map(|(_, mean)| mean.variety.as_str()).gather();
+    let stated: Set<&str> = means.iter().map(|(_, mean)| mean.variety.as_str()).collect();
     let harvested = plots.iter().filter(|(_, plot)| plot.yield_.is_some());
-    let harvested: BTreeSet<&str> = harvested.map(|(_, plot)| plot.variety.as_str()).gather();
-    let varieties: Vec<String> = stated.symmetric_difference(&harvested).map(|v| (*v).to_owned()).collect();
+    let harvested: Set<&str> = harvested.map(|(_, plot)| plot.variety.as_str()).collect();
+    let all: Set<&str> = stated.iter().chain(&harvested).copied().collect();
+    let in_one = |code: &&str| stated.contains(code) != harvested.contains(code);
+    let varieties: Vec<String> = all.into_iter().filter(in_one).map(str::to_owned).collect();
     if !varieties.is_empty() {
         let kind = ProblemKind::VarietiesDiffer { trial: trial.to_owned(), varieties };
         problems.error(Place::row(PLOTS, plots[0].0), kind);
@@ -281,7 +278,7 @@ fn compare_means(trial: &str, means: &[&(usize, Mean)], analysis: &TrialAnalysis
 }
 
 fn name_lost_varieties(trial: &str, plots: &[&(usize, Plot)], problems: &mut Problems) {
-    let mut lost: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut lost: Map<&str, usize> = Map::new();
     for (row, plot) in plots {
         lost.entry(&plot.variety).or_insert(*row);
     }
@@ -296,7 +293,7 @@ fn name_lost_varieties(trial: &str, plots: &[&(usize, Plot)], problems: &mut Pro
 
 /// Warns where a trial's statements of its error imply variances of a mean that differ by more than 15 %.
 pub(super) fn name_differing_errors(typed: &TypedTables, derived: &Derived, problems: &mut Problems) {
-    let mut means: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
+    let mut means: Map<&str, Vec<f64>> = Map::new();
     for mean in typed.means.iter().map(|(_, mean)| mean).chain(&derived.means) {
         means.entry(&mean.trial).or_default().push(mean.yield_);
     }

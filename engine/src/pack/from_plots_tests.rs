@@ -1,10 +1,10 @@
 //! Folders with plots: what is worked out from them, and what they must agree with.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+use crate::order::Map;
 use crate::pack::test_folder::{PLOTS_HEADER, errors, lines, plots_of_two_trials, warning, whole, with};
 use crate::pack::{read, write};
 use crate::trial::{self, PlotYield};
-use std::collections::BTreeMap;
 
 #[test]
 fn plots_alone_give_means_and_error_mean_squares() {
@@ -59,7 +59,7 @@ fn a_plot_corrected_after_saving_counts() {
     let written = write::files(&read(&files).network.unwrap()).unwrap();
     assert!(!written.contains_key("means.csv") && written["plots.csv"].contains("T2,1,,1,1,B,1.4\r\n"));
     assert!(written["trials.csv"].contains("T2,S2,2020,dryland,180,4,,0.62,"), "{}", written["trials.csv"]);
-    let mut files: BTreeMap<String, Vec<u8>> =
+    let mut files: Map<String, Vec<u8>> =
         written.into_iter().map(|(name, text)| (name.to_owned(), text.into_bytes())).collect();
     let corrected = plots_of_two_trials().replace("T2,1,,1,1,B,1.4", "T2,1,,1,1,B,0.7");
     files.insert("plots.csv".to_owned(), corrected.clone().into_bytes());
@@ -94,7 +94,7 @@ const LATTICE: [[[&str; 2]; 2]; 3] =
     [[["A", "B"], ["C", "D"]], [["A", "C"], ["B", "D"]], [["A", "D"], ["B", "C"]]];
 
 /// The lattice as trial `T1`, alone in its folder. Invented yields.
-fn lattice() -> (BTreeMap<String, Vec<u8>>, String) {
+fn lattice() -> (Map<String, Vec<u8>>, String) {
     let yields = [2.95, 3.1, 2.6, 2.3, 2.0, 2.55, 3.15, 2.9, 2.1, 2.4, 3.2, 3.65];
     let mut text = PLOTS_HEADER.to_owned();
     for (at, yield_) in yields.iter().enumerate() {

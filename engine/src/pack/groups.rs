@@ -7,9 +7,8 @@ use super::columns::MEANS;
 use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::tables::Network;
-use crate::order::Gather;
+use crate::order::Map;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// Trials and varieties that can be compared with each other.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -23,16 +22,16 @@ pub struct Group {
 /// The groups of a network's fitted trials, the one with most trials first. A trial without yields is in none.
 pub fn groups(network: &Network) -> Vec<Group> {
     let fitted = network.trials.iter().filter(|trial| trial.excluded.is_none());
-    let places: BTreeMap<&str, usize> = fitted.clone().map(|t| t.trial.as_str()).zip(0..).gather();
+    let places: Map<&str, usize> = fitted.clone().map(|t| t.trial.as_str()).zip(0..).collect();
     let mut parents: Vec<usize> = (0..places.len()).collect();
-    let mut first_trial: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut first_trial: Map<&str, usize> = Map::new();
     for mean in &network.means {
         let Some(&place) = places.get(mean.trial.as_str()) else { continue };
         let first = *first_trial.entry(&mean.variety).or_insert(place);
         let (a, b) = (root(&mut parents, first), root(&mut parents, place));
         parents[a.max(b)] = a.min(b);
     }
-    let mut groups: BTreeMap<usize, Group> = BTreeMap::new();
+    let mut groups: Map<usize, Group> = Map::new();
     for (place, trial) in fitted.enumerate() {
         let group = root(&mut parents, place);
         let slot = groups.entry(group).or_insert_with(|| Group { trials: Vec::new(), varieties: Vec::new() });

@@ -252,7 +252,7 @@ impl<'de> Deserialize<'de> for KeyNames {
 
 fn name_repeated_keys(text: &str, problems: &mut Problems) {
     let Ok(KeyNames(mut names)) = serde_json::from_str(text) else { return };
-    names.sort();
+    crate::order::sort_by(&mut names, Ord::cmp);
     let repeated: Vec<&String> =
         names.windows(2).filter(|pair| pair[0] == pair[1]).map(|pair| &pair[0]).collect();
     for name in repeated {

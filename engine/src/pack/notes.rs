@@ -5,11 +5,11 @@
 
 use super::csv_text::Limits;
 use super::dialect::{NumberMarks, Question, Separator};
+use crate::order::Map;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// Answers to questions, by file name.
-pub type Answers = BTreeMap<String, NumberMarks>;
+pub type Answers = Map<String, NumberMarks>;
 
 /// How a file ends its rows.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -48,7 +48,7 @@ pub struct FileNote {
     /// Columns whose names are written with other capitals or with space in them.
     pub renamed: usize,
     /// Cells for numbers that hold a mark of what is missing, such as `.` or `NA`, and are read as blank, by the mark.
-    pub missing: BTreeMap<String, usize>,
+    pub missing: Map<String, usize>,
 }
 
 impl FileNote {

@@ -6,12 +6,12 @@ use super::columns::TRIALS;
 use super::problem::ProblemKind;
 use super::problems::{Place, Problems};
 use super::tables::{Network, Trial};
+use crate::order::Map;
 use crate::trial::error_variance::variance_of_mean;
-use std::collections::BTreeMap;
 
 /// Warns once a system of its trials without an error of their own.
 pub(super) fn name_pooled_errors(network: &Network, problems: &mut Problems) {
-    let mut yields: BTreeMap<&str, (usize, f64)> = BTreeMap::new();
+    let mut yields: Map<&str, (usize, f64)> = Map::new();
     for mean in &network.means {
         let slot = yields.entry(&mean.trial).or_default();
         *slot = (slot.0 + 1, slot.1 + mean.yield_);
@@ -20,7 +20,7 @@ pub(super) fn name_pooled_errors(network: &Network, problems: &mut Problems) {
         let (entries, sum) = yields.get(trial.trial.as_str()).copied()?;
         Some(variance_of_mean(&trial.error, entries, sum / entries as f64, None).is_some())
     };
-    let mut systems: BTreeMap<&str, (usize, Vec<&str>)> = BTreeMap::new();
+    let mut systems: Map<&str, (usize, Vec<&str>)> = Map::new();
     for trial in network.trials.iter().filter(|trial| trial.excluded.is_none()) {
         let Some(stated) = states(trial) else { continue };
         let slot = systems.entry(&trial.system).or_default();

@@ -17,9 +17,8 @@ use super::tables::{
     WaterRecord,
 };
 use super::{alike, from_plots, groups, info, pooled, rows, unlike};
-use crate::order::Gather;
+use crate::order::{Map, Set};
 use serde::{Deserialize, Serialize};
-use std::collections::{BTreeMap, BTreeSet};
 
 /// How many rows of a file went where; `used + reported == all`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -71,21 +70,21 @@ pub(super) struct TypedTables {
 /// Reads a network from its files' bytes by file name, strictly and completely: every problem at once.
 ///
 /// Files that no network has are named in a warning and not read.
-pub fn read(files: &BTreeMap<String, Vec<u8>>) -> Reading {
+pub fn read(files: &Map<String, Vec<u8>>) -> Reading {
     read_with(files, &Answers::new())
 }
 
 /// As [`read()`], with the answers to questions that an earlier reading of these files asked.
-pub fn read_with(files: &BTreeMap<String, Vec<u8>>, answers: &Answers) -> Reading {
+pub fn read_with(files: &Map<String, Vec<u8>>, answers: &Answers) -> Reading {
     read_within(LIMITS, files, answers)
 }
 
 /// As [`read()`], of files that were just written from tables.
-pub(super) fn read_own(files: &BTreeMap<String, Vec<u8>>) -> Reading {
+pub(super) fn read_own(files: &Map<String, Vec<u8>>) -> Reading {
     read_within(LIMITS_OF_OWN, files, &Answers::new())
 }
 
-fn read_within(limits: Limits, files: &BTreeMap<String, Vec<u8>>, answers: &Answers) -> Reading {
+fn read_within(limits: Limits, files: &Map<String, Vec<u8>>, answers: &Answers) -> Reading {
     let mut findings = Findings::new(limits, answers);
     let mut problems = Problems::default();
     name_files(files, &mut problems);
@@ -129,7 +128,7 @@ fn read_within(limits: Limits, files: &BTreeMap<String, Vec<u8>>, answers: &Answ
     }
 }
 
-fn name_files(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
+fn name_files(files: &Map<String, Vec<u8>>, problems: &mut Problems) {
     for file in [NETWORK_JSON, TRIALS].into_iter().filter(|file| !files.contains_key(*file)) {
         problems.error(Place::file(file), ProblemKind::FileMissing);
     }
@@ -146,12 +145,8 @@ fn name_files(files: &BTreeMap<String, Vec<u8>>, problems: &mut Problems) {
     }
 }
 
-fn raw_tables(
-    files: &BTreeMap<String, Vec<u8>>,
-    findings: &mut Findings<'_>,
-    problems: &mut Problems,
-) -> Folder {
-    let mut folder = Folder { tables: BTreeMap::new(), present: BTreeSet::new(), cut_off: BTreeSet::new() };
+fn raw_tables(files: &Map<String, Vec<u8>>, findings: &mut Findings<'_>, problems: &mut Problems) -> Folder {
+    let mut folder = Folder { tables: Map::new(), present: Set::new(), cut_off: Set::new() };
     for table in &TABLES {
         let Some(bytes) = files.get(table.file) else { continue };
         folder.present.insert(table.file);
@@ -162,7 +157,7 @@ fn raw_tables(
         folder.tables.insert(table.file, raw);
     }
     let cut_off = problems.errors.iter().filter(|problem| problem.cuts_off());
-    folder.cut_off = cut_off.map(|problem| problem.file.clone()).gather();
+    folder.cut_off = cut_off.map(|problem| problem.file.clone()).collect();
     folder
 }
 
@@ -196,12 +191,12 @@ fn rows_with_errors<'a>(errors: &'a [Problem], file: &'a str) -> impl Iterator<I
 
 /// Trials whose means or plots have an error, all where one of the files is not wholly read; what is worked out
 /// from the rest of their rows would mislead.
-fn spoiled_trials(folder: &Folder, problems: &Problems) -> BTreeSet<String> {
-    let mut spoiled = BTreeSet::new();
+fn spoiled_trials(folder: &Folder, problems: &Problems) -> Set<String> {
+    let mut spoiled = Set::new();
     let all = [MEANS, PLOTS].iter().any(|file| folder.cut_off.contains(*file));
     for file in [MEANS, PLOTS] {
         let Some(table) = folder.tables.get(file) else { continue };
-        let bad: BTreeSet<usize> = rows_with_errors(&problems.errors, file).gather();
+        let bad: Set<usize> = rows_with_errors(&problems.errors, file).collect();
         let codes = table.values("trial").filter(|(row, _)| all || bad.contains(&row.row));
         spoiled.extend(codes.map(|(_, trial)| trial.to_owned()));
     }
@@ -220,7 +215,7 @@ fn count_rows(folder: &Folder, typed: &TypedTables, errors: &[Problem]) -> Vec<T
         let whole_file = errors.iter().any(|error| {
             error.file == file && error.row.is_none_or(|row| all.first().is_none_or(|first| row < *first))
         });
-        let bad: BTreeSet<usize> = rows_with_errors(errors, file).gather();
+        let bad: Set<usize> = rows_with_errors(errors, file).collect();
         let typed_rows = match file {
             TRIALS => numbers(&typed.trials),
             MEANS => numbers(&typed.means),
@@ -265,12 +260,12 @@ fn network(info: NetworkInfo, typed: TypedTables, derived: from_plots::Derived) 
     network.means.extend(derived.means);
     // Without its file a code is all that is known of a variety or a site.
     if network.varieties.is_empty() {
-        let codes: BTreeSet<&String> = network.means.iter().map(|mean| &mean.variety).gather();
+        let codes: Set<&String> = network.means.iter().map(|mean| &mean.variety).collect();
         let row = |code: &String| Variety { variety: code.clone(), ..Variety::default() };
         network.varieties = codes.into_iter().map(row).collect();
     }
     if network.sites.is_empty() {
-        let codes: BTreeSet<&String> = network.trials.iter().map(|trial| &trial.site).gather();
+        let codes: Set<&String> = network.trials.iter().map(|trial| &trial.site).collect();
         network.sites =
             codes.into_iter().map(|code| Site { site: code.clone(), ..Site::default() }).collect();
     }
@@ -279,7 +274,7 @@ fn network(info: NetworkInfo, typed: TypedTables, derived: from_plots::Derived) 
 
 /// Lists problems as a reader corrects them: file by file, downwards, whole-file problems first; before all others
 /// the files that cannot be read to their end, since much of the rest may be their doing.
-fn sort_by_file(problems: &mut Problems, cut_off: &BTreeSet<String>) {
+fn sort_by_file(problems: &mut Problems, cut_off: &Set<String>) {
     let order: Vec<&str> = columns::file_names().collect();
     let place = |problem: &Problem| {
         let file = order.iter().position(|file| *file == problem.file).unwrap_or(order.len());

@@ -21,7 +21,7 @@ fn byte_order_mark_and_line_breaks_do_not_matter() {
 }
 
 /// The whole folder as a spreadsheet writes it where the comma is the decimal sign.
-fn semicolons_and_commas() -> BTreeMap<String, Vec<u8>> {
+fn semicolons_and_commas() -> Map<String, Vec<u8>> {
     let mut files = whole();
     for (name, bytes) in &mut files {
         if name != "network.json" {

@@ -2,10 +2,8 @@
 //!
 //! A blank cell is `None`, never zero. Yields are in the network's own unit, water in its own unit.
 //! Nothing here is computed from anything else, and nothing here knows of files or of CSV.
-
-use crate::order::Gather;
+use crate::order::Map;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// The unit of every yield in a network.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -413,7 +411,7 @@ impl Network {
     }
 
     /// Rating of each variety for one trait, by variety code.
-    pub fn ratings_of(&self, trait_: &str) -> BTreeMap<&str, f64> {
-        self.ratings.iter().filter(|r| r.trait_ == trait_).map(|r| (r.variety.as_str(), r.value)).gather()
+    pub fn ratings_of(&self, trait_: &str) -> Map<&str, f64> {
+        self.ratings.iter().filter(|r| r.trait_ == trait_).map(|r| (r.variety.as_str(), r.value)).collect()
     }
 }

@@ -2,10 +2,10 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 use super::{Problem, Reading, read};
-use std::collections::BTreeMap;
+use crate::order::Map;
 
 /// A folder with every file, without a fault. Codes and numbers are invented.
-pub fn whole() -> BTreeMap<String, Vec<u8>> {
+pub fn whole() -> Map<String, Vec<u8>> {
     let files = [
         (
             "network.json",
@@ -56,14 +56,14 @@ pub fn whole() -> BTreeMap<String, Vec<u8>> {
     files.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())).into_iter().collect()
 }
 
-pub fn with(file: &str, text: &str) -> BTreeMap<String, Vec<u8>> {
+pub fn with(file: &str, text: &str) -> Map<String, Vec<u8>> {
     let mut files = whole();
     files.insert(file.to_owned(), text.as_bytes().to_vec());
     files
 }
 
 /// One file of the whole folder with some text replaced.
-pub fn edited(file: &str, from: &str, to: &str) -> BTreeMap<String, Vec<u8>> {
+pub fn edited(file: &str, from: &str, to: &str) -> Map<String, Vec<u8>> {
     let text = String::from_utf8(whole()[file].clone()).unwrap();
     assert!(text.contains(from), "{file} holds no {from:?}");
     with(file, &text.replacen(from, to, 1))
@@ -75,7 +75,7 @@ pub fn lines(problems: &[Problem]) -> Vec<String> {
 
 /// The folder has exactly these errors, by the start of their lines.
 #[track_caller]
-pub fn errors(files: &BTreeMap<String, Vec<u8>>, expected: &[&str]) {
+pub fn errors(files: &Map<String, Vec<u8>>, expected: &[&str]) {
     let reading = read(files);
     let found = lines(&reading.errors);
     assert_eq!(found.len(), expected.len(), "{found:#?}");
@@ -87,7 +87,7 @@ pub fn errors(files: &BTreeMap<String, Vec<u8>>, expected: &[&str]) {
 }
 
 #[track_caller]
-pub fn warning(files: &BTreeMap<String, Vec<u8>>, start: &str) {
+pub fn warning(files: &Map<String, Vec<u8>>, start: &str) {
     let reading = read(files);
     assert!(reading.network.is_some(), "{:#?}", lines(&reading.errors));
     let found = lines(&reading.warnings);

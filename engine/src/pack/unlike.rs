@@ -10,7 +10,7 @@ use super::problems::{Place, Problems};
 use super::read::TypedTables;
 use super::tables::NetworkInfo;
 use crate::decide::units::{WHEAT_BUSHEL_LB, kg_per_ha};
-use std::collections::BTreeMap;
+use crate::order::Map;
 
 /// Times the middle yield that no plot of a network makes: an irrigated trial makes ten times a dry one.
 const MOST_YIELD: f64 = 20.0;
@@ -41,7 +41,7 @@ pub(super) fn name_unlike(typed: &TypedTables, problems: &mut Problems) {
     name(MEANS, "yield", yields.collect(), f64::INFINITY, MOST_YIELD, None, problems);
     let plots = typed.plots.iter().filter_map(|(row, plot)| Some((*row, plot.yield_?)));
     name(PLOTS, "yield", plots.collect(), f64::INFINITY, MOST_YIELD, None, problems);
-    let mut waters: BTreeMap<&str, Vec<(usize, f64)>> = BTreeMap::new();
+    let mut waters: Map<&str, Vec<(usize, f64)>> = Map::new();
     for (row, trial) in &typed.trials {
         waters.entry(&trial.system).or_default().extend(trial.water.map(|water| (*row, water)));
     }

@@ -11,8 +11,7 @@ use super::columns::{
 use super::from_plots;
 use super::quoting;
 use super::tables::{Exclusion, Network, Site, TraitKind, Variety};
-use crate::order::Gather;
-use std::collections::{BTreeMap, BTreeSet};
+use crate::order::{Map, Set};
 
 const LINE_END: &str = "\r\n";
 /// Tells a spreadsheet that the letters are UTF-8.
@@ -22,9 +21,9 @@ const BYTE_ORDER_MARK: &str = "\u{feff}";
 ///
 /// # Errors
 /// A number in `network.json` that JSON cannot hold; none that was read can be.
-pub fn files(network: &Network) -> Result<BTreeMap<&'static str, String>, serde_json::Error> {
+pub fn files(network: &Network) -> Result<Map<&'static str, String>, serde_json::Error> {
     let info: serde_json::Value = serde_json::from_str(&serde_json::to_string(&network.info)?)?;
-    let mut files = BTreeMap::from([(NETWORK_JSON, format!("{info:#}\n"))]);
+    let mut files = Map::from([(NETWORK_JSON, format!("{info:#}\n"))]);
     let stated = from_plots::stated(network);
     for table in &TABLES {
         let source = if matches!(table.file, TRIALS | MEANS) { &stated } else { network };
@@ -37,8 +36,8 @@ pub fn files(network: &Network) -> Result<BTreeMap<&'static str, String>, serde_
 }
 
 /// Blank CSV files by name: their header rows.
-pub fn templates() -> BTreeMap<&'static str, String> {
-    TABLES.iter().map(|table| (table.file, csv(table, &[]))).gather()
+pub fn templates() -> Map<&'static str, String> {
+    TABLES.iter().map(|table| (table.file, csv(table, &[]))).collect()
 }
 
 /// One file of a network by its name; its header alone where the network has nothing to say in it.
@@ -161,7 +160,7 @@ fn plots(network: &Network) -> Vec<Vec<String>> {
 }
 
 fn varieties(network: &Network) -> Vec<Vec<String>> {
-    let codes: BTreeSet<&String> = network.means.iter().map(|mean| &mean.variety).gather();
+    let codes: Set<&String> = network.means.iter().map(|mean| &mean.variety).collect();
     let bare = |code: &String| Variety { variety: code.clone(), ..Variety::default() };
     if codes.into_iter().map(bare).eq(network.varieties.iter().cloned()) {
         return Vec::new();
@@ -184,7 +183,7 @@ fn varieties(network: &Network) -> Vec<Vec<String>> {
 }
 
 fn sites(network: &Network) -> Vec<Vec<String>> {
-    let codes: BTreeSet<&String> = network.trials.iter().map(|trial| &trial.site).gather();
+    let codes: Set<&String> = network.trials.iter().map(|trial| &trial.site).collect();
     let bare = |code: &String| Site { site: code.clone(), ..Site::default() };
     if codes.into_iter().map(bare).eq(network.sites.iter().cloned()) {
         return Vec::new();

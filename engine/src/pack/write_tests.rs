@@ -7,14 +7,14 @@ use super::*;
 use proptest::prelude::*;
 
 #[track_caller]
-fn read_network(files: &BTreeMap<String, Vec<u8>>) -> Network {
+fn read_network(files: &Map<String, Vec<u8>>) -> Network {
     let Reading { network, errors, .. } = read(files);
     network.unwrap_or_else(|| panic!("{errors:?}"))
 }
 
 #[track_caller]
 fn comes_back(network: &Network) {
-    let written: BTreeMap<String, Vec<u8>> = files(network)
+    let written: Map<String, Vec<u8>> = files(network)
         .unwrap()
         .into_iter()
         .map(|(name, text)| (name.to_owned(), text.into_bytes()))

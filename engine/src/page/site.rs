@@ -4,12 +4,12 @@
 //! folder. The page carries what that folder needs and can make it again from itself.
 
 use super::{MadeOf, PageError, StaticWords, escape};
+use crate::order::Map;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
 
 const SERVICE_WORKER: &str = "sw.js";
 const READ_ME: &str = "READ-ME.txt";
@@ -21,11 +21,11 @@ pub struct SiteParts {
     /// The template that the page was assembled from.
     pub template: String,
     /// [`StaticWords`] by language, as JSON: a page has its own and would carry a reader of them for nothing.
-    pub words: BTreeMap<String, Value>,
+    pub words: Map<String, Value>,
     /// Text files by path: `sw.js` and `manifest.webmanifest` with their placeholders, `READ-ME.txt`.
-    pub files: BTreeMap<String, String>,
+    pub files: Map<String, String>,
     /// Icons by path, base64 with padding.
-    pub icons: BTreeMap<String, String>,
+    pub icons: Map<String, String>,
     /// Whose programs are inside; nothing is known of that in a page of an earlier release.
     #[serde(default)]
     pub made_of: MadeOf,
@@ -39,7 +39,7 @@ impl SiteParts {
     ///
     /// # Errors
     /// [`PageError::Site`] if they cannot be written as JSON.
-    pub fn sentences(words: &BTreeMap<String, StaticWords>) -> Result<BTreeMap<String, Value>, PageError> {
+    pub fn sentences(words: &Map<String, StaticWords>) -> Result<Map<String, Value>, PageError> {
         let json = |words| serde_json::to_value(words);
         words
             .iter()

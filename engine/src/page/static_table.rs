@@ -80,7 +80,7 @@ fn section(system: &StaticSystem, words: &StaticWords, network: &Network) -> Str
     let (mut shown, left_out): (Vec<_>, Vec<_>) =
         system.as_it_comes.varieties.iter().partition(|odds| odds.standing.current());
     // The group that the sentence names stands together.
-    shown.sort_by_key(|odds| !odds.group);
+    crate::order::sort_by_key(&mut shown, |odds| !odds.group);
     lines.extend(shown.into_iter().map(|odds| row(odds, &columns, words, network)));
     lines.push("</table>".to_owned());
     if !left_out.is_empty() {

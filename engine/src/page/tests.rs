@@ -313,13 +313,13 @@ fn the_hosted_copy_changes_its_version_with_the_page_and_carries_its_icons() {
     let files = |title: &str| {
         let page = parts_with("{}").fill(title, "", "{}");
         let files = hosted_site(&page, title, &site).unwrap();
-        files.into_iter().map(|file| (file.path, file.bytes)).collect::<std::collections::BTreeMap<_, _>>()
+        files.into_iter().map(|file| (file.path, file.bytes)).collect::<crate::order::Map<_, _>>()
     };
     let (one, other) = (files("\"{{icon i.png}}\""), files("b"));
     let manifest: serde_json::Value = serde_json::from_slice(&one["manifest.webmanifest"]).unwrap();
     assert_eq!(manifest, json!({ "name": "\"{{icon i.png}}\"", "icon": "data:image/png;base64,iVBORw==" }));
     assert_eq!(one["i.png"], [0x89, b'P', b'N', b'G']);
-    let worker = |files: &std::collections::BTreeMap<String, Vec<u8>>| {
+    let worker = |files: &crate::order::Map<String, Vec<u8>>| {
         String::from_utf8(files["sw.js"].clone()).unwrap().split(' ').map(str::to_owned).collect::<Vec<_>>()
     };
     let (first, second) = (worker(&one), worker(&other));
@@ -355,6 +355,6 @@ fn a_network_gets_the_sentences_of_its_language_or_english() {
     };
     let got = |lang: &str| site.words_in(lang).unwrap().lang.clone();
     assert_eq!(["es", "es-MX", "de", ""].map(got), ["es", "es", "en", "en"]);
-    site.words.clear();
+    site.words = crate::order::Map::new();
     assert!(site.words_in("en").is_err());
 }

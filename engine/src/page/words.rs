@@ -1,8 +1,8 @@
 //! The sentences of the static table and of the shell's own screens, as the page's catalogue hands them
 //! over. The engine writes none of them; it only puts values where the catalogue left a place.
 
+use crate::order::Map;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// Catalogue text of the static table, with places such as `{count}` that each field's note names.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -35,7 +35,7 @@ pub struct StaticWords {
     /// `{money}`.
     pub per_hectare: String,
     /// Names of production systems by the codes that networks use for them; another goes by its code.
-    pub systems: BTreeMap<String, String>,
+    pub systems: Map<String, String>,
     /// Caption: `{unit}`.
     pub caption: String,
     /// Column heading: every season of the record alike.

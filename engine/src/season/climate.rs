@@ -6,9 +6,8 @@
 
 use crate::decide::ClimateSource;
 use crate::link::WaterOutlook;
-use crate::order::Gather;
+use crate::order::{Map, Set};
 use crate::pack::Network;
-use std::collections::BTreeMap;
 
 /// Seasons below which a site's own trials are no climate.
 const MIN_TRIAL_SEASONS: usize = 5;
@@ -36,8 +35,8 @@ pub struct BaseRate {
 impl Climate {
     /// The climate of a site (or a zone, or the whole network) in a production system.
     pub fn of(network: &Network, system: &str, site: Option<&str>, zone: Option<&str>) -> Climate {
-        let zone_of: BTreeMap<&str, &str> =
-            network.sites.iter().map(|s| (s.site.as_str(), s.zone.as_str())).gather();
+        let zone_of: Map<&str, &str> =
+            network.sites.iter().map(|s| (s.site.as_str(), s.zone.as_str())).collect();
         let wanted = |candidate: &str| match (site, zone) {
             (Some(site), _) => candidate == site,
             (None, Some(zone)) => zone_of.get(candidate) == Some(&zone),
@@ -131,9 +130,7 @@ impl Climate {
 
     /// Distinct years of the record, first, last and how many.
     pub fn years(&self) -> Option<(i32, i32, usize)> {
-        let mut years: Vec<i32> = self.seasons.iter().map(|s| s.0).collect();
-        years.sort_unstable();
-        years.dedup();
+        let years: Set<i32> = self.seasons.iter().map(|s| s.0).collect();
         Some((*years.first()?, *years.last()?, years.len()))
     }
 }
@@ -141,7 +138,7 @@ impl Climate {
 /// Mean water of each site and season that has a trial in the system, excluded trials too: the season
 /// was as it was.
 fn trial_seasons(network: &Network, system: &str, wanted: impl Fn(&str) -> bool) -> Vec<(i32, f64)> {
-    let mut sums: BTreeMap<(&str, i32), (f64, f64)> = BTreeMap::new();
+    let mut sums: Map<(&str, i32), (f64, f64)> = Map::new();
     for trial in network.trials.iter().filter(|t| t.system == system && wanted(&t.site)) {
         if let Some(water) = trial.water {
             let slot = sums.entry((&trial.site, trial.season)).or_default();

@@ -14,7 +14,6 @@ use crate::mixed::sensitivity::Sensitivity;
 use crate::mixed::terms::Terms;
 use crate::mixed::variance_law::VarianceLaw;
 use crate::mixed::variances::{Parameter, Variances, parameters};
-use crate::order::Gather;
 use serde::{Deserialize, Serialize};
 
 /// Share of the scale below which a level enters as that share.
@@ -141,9 +140,8 @@ impl LevelModel {
     /// # Errors
     /// See [`OptimiseError`]; too few trials end in fewer effects first, not in an error.
     pub fn fit(levels: &[TrialLevel], slopes: &[bool]) -> Result<LevelModel, OptimiseError> {
-        let counts = |of: fn(&TrialLevel) -> usize| {
-            levels.iter().map(of).gather::<std::collections::BTreeSet<usize>>().len()
-        };
+        let counts =
+            |of: fn(&TrialLevel) -> usize| levels.iter().map(of).collect::<crate::order::Set<usize>>().len();
         let (sites, seasons) = (counts(|l| l.site), counts(|l| l.season));
         let mut form = LevelParameters {
             saturation: None,

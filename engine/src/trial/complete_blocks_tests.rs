@@ -2,9 +2,9 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 use super::*;
+use crate::order::Map;
 use crate::trial::{BlocksError, TrialAnalysis};
 use proptest::prelude::*;
-use std::collections::BTreeMap;
 
 const VARIETIES: [&str; 5] = ["A", "B", "C", "D", "E"];
 const REPS: [&str; 4] = ["1", "2", "3", "4"];
@@ -130,7 +130,7 @@ proptest! {
             analysis.means.iter().find(|m| m.variety == variety).map(|m| m.mean).unwrap()
         };
         // Block effects follow from the means: within a replicate, the residuals add to zero.
-        let mut residual_of_variety: BTreeMap<&str, f64> = BTreeMap::new();
+        let mut residual_of_variety: Map<&str, f64> = Map::new();
         for rep in REPS {
             let here: Vec<_> = plots.iter().filter(|plot| plot.rep == rep).collect();
             let differences: Vec<f64> = here.iter().map(|p| p.yield_ - mean_of(&analysis, p.variety)).collect();

@@ -3,7 +3,7 @@
 //! A block is named within its replicate, so that blocks numbered afresh in each replicate are told apart.
 //! Knows plots of one trial only and no statistics.
 
-use std::collections::BTreeMap;
+use crate::order::Map;
 use thiserror::Error;
 
 /// Most varieties that one trial is analysed with; codes of another column would exceed it.
@@ -137,9 +137,9 @@ impl<'a> Layout<'a> {
 }
 
 /// Distinct names in order of first appearance, and the place of each.
-fn in_order<N: Copy + Ord>(names: impl Iterator<Item = N>) -> (Vec<N>, BTreeMap<N, usize>) {
+fn in_order<N: Copy + Ord>(names: impl Iterator<Item = N>) -> (Vec<N>, Map<N, usize>) {
     let mut order = Vec::new();
-    let mut places = BTreeMap::new();
+    let mut places = Map::new();
     for name in names {
         places.entry(name).or_insert_with(|| {
             order.push(name);

@@ -3,7 +3,7 @@
 //! Yields follow the model that is fitted to them, so that no variance is zero. It writes the files of a
 //! network's folder, since other programs are to read the same.
 
-use std::collections::BTreeMap;
+use leanyear_engine::order::Map;
 use std::fmt::Write;
 
 /// Size of an invented network.
@@ -58,7 +58,7 @@ impl Invented {
     }
 
     /// The files of the network's folder, by name.
-    pub fn files(&self) -> BTreeMap<String, Vec<u8>> {
+    pub fn files(&self) -> Map<String, Vec<u8>> {
         let info =
             r#"{"name":"Invented for benchmarks","invented":true,"yield_unit":"bu/ac","bushel_lb":60}"#;
         [

@@ -5,11 +5,11 @@
 
 use super::random::{Purpose, Stream};
 use super::world::{FIRST_SEASON, Meeting, SCALE, SYSTEMS, Season, World};
+use leanyear_engine::order::Set;
 use leanyear_engine::pack::{
     Defaults, ErrorReport, Exclusion, Mean, Network, NetworkInfo, Pressure, Rating, Site, Trait, TraitKind,
     Trial, Variety, WaterRecord, WaterUnit, YieldUnit,
 };
-use std::collections::BTreeSet;
 
 /// Years of water on record before the first trial.
 const RECORD: i32 = 30;
@@ -170,7 +170,7 @@ fn diseases(world: &World) -> (Vec<Trait>, Vec<Rating>) {
 /// Season, site and system of each trial: every season and every site has one, the rest as it falls.
 fn layout(world: &World, stream: &mut Stream) -> Vec<(usize, usize, usize)> {
     let shape = &world.shape;
-    let mut chosen = BTreeSet::new();
+    let mut chosen = Set::new();
     let any_system = |stream: &mut Stream| stream.whole(0, shape.systems - 1);
     for season in 0..shape.seasons {
         let site = stream.whole(0, shape.sites - 1);

@@ -4,7 +4,7 @@
 
 use super::tally::{Pooled, PooledTenth, Tally, of, pool, tenths};
 use super::{Outcome, Study};
-use std::collections::BTreeSet;
+use leanyear_engine::order::Set;
 use std::fmt::Write;
 
 /// Ranges whose coverage is judged: measure, words, share that should hold, tolerance.
@@ -150,7 +150,7 @@ fn chances(text: &mut String, all: &[&Tally]) {
 
 /// Names of all strata, in the order in which networks state them.
 pub fn strata(tallies: &[Tally]) -> Vec<&'static str> {
-    let names: BTreeSet<(usize, &'static str)> =
+    let names: Set<(usize, &'static str)> =
         tallies.iter().flat_map(|t| t.strata.iter().copied().enumerate()).collect();
     names.into_iter().map(|n| n.1).collect()
 }
@@ -197,7 +197,7 @@ fn diagnostics(text: &mut String, all: &[&Tally]) {
     *text += "\n## Diagnostics\n\nLog ratios are of an estimated to its true variance; level sd are differences of standard \
               deviations (log scale); z squared should average 1; places should average ½; width is the 80 % range \
               over the true field's own, so an honest one is above 1.\n\n| measure | mean | SE |\n|---|---|---|\n";
-    let names: BTreeSet<&str> = all.iter().flat_map(|t| t.cells.keys().copied()).collect();
+    let names: Set<&str> = all.iter().flat_map(|t| t.cells.keys().copied()).collect();
     let shown = ["log", "level", "kappa", "z", "place", "width"];
     for name in names.into_iter().filter(|n| n.split([' ', ',']).any(|word| shown.contains(&word))) {
         if let Some(p) = pool(all, name) {
@@ -214,7 +214,7 @@ pub fn csv(outcome: &Outcome) -> String {
     for stratum in std::iter::once(None).chain(strata(tallies).into_iter().map(Some)) {
         let here = of(tallies, stratum);
         let name = stratum.unwrap_or("all");
-        let measures: BTreeSet<&str> = match stratum {
+        let measures: Set<&str> = match stratum {
             None => here.iter().flat_map(|t| t.cells.keys().copied()).collect(),
             Some(_) => RANGES.iter().map(|r| r.0).collect(),
         };
@@ -223,9 +223,9 @@ pub fn csv(outcome: &Outcome) -> String {
                 let _ = writeln!(text, "{name},\"{measure}\",,{},,,{:.5},{:.5}", p.networks, p.mean, p.error);
             }
         }
-        let kinds: BTreeSet<&str> = match stratum {
+        let kinds: Set<&str> = match stratum {
             None => here.iter().flat_map(|t| t.chances.keys().copied()).collect(),
-            Some(_) => BTreeSet::from([CHANCES[0].0]),
+            Some(_) => Set::from([CHANCES[0].0]),
         };
         for kind in kinds {
             for (k, t) in tenths(&here, kind).into_iter().enumerate() {

@@ -16,8 +16,7 @@ use leanyear_engine::forecast::field::FieldLaw;
 use leanyear_engine::forecast::model::ForecastModel;
 use leanyear_engine::forecast::score::{Component, cdf, crps, crps_sample, moments};
 use leanyear_engine::mixed::variances::Variances;
-use leanyear_engine::pack::Pack;
-use std::collections::{BTreeMap, BTreeSet};
+use leanyear_engine::order::{Map, Set};
 
 /// Half-widths of the normal law's 80 % and 95 % ranges.
 pub const NORMAL_80: f64 = 1.281_551_565_544_600_4;
@@ -106,8 +105,8 @@ fn compare_variances(world: &World, model: &ForecastModel, tally: &mut Tally) {
 }
 
 fn score_trials(world: &World, simulated: &Simulated, model: &ForecastModel, tally: &mut Tally) {
-    let mut seasons: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
-    let season_of: BTreeMap<&str, i32> =
+    let mut seasons: Map<&str, Set<&str>> = Map::new();
+    let season_of: Map<&str, i32> =
         simulated.training.trials.iter().map(|t| (t.trial.as_str(), t.season)).collect();
     for m in &simulated.training.means {
         if season_of.contains_key(m.trial.as_str()) {
@@ -115,12 +114,12 @@ fn score_trials(world: &World, simulated: &Simulated, model: &ForecastModel, tal
         }
     }
     let seen = |variety: &str| {
-        let years: BTreeSet<i32> =
+        let years: Set<i32> =
             seasons.get(variety).into_iter().flatten().filter_map(|t| season_of.get(t).copied()).collect();
         years.len()
     };
     for trial in &simulated.next {
-        let held = BTreeSet::from([trial.code.clone()]);
+        let held = Set::from([trial.code.clone()]);
         let fold = predict(
             &simulated.whole,
             &Fold { name: "next", held: &held, training: &simulated.training, model },

@@ -4,7 +4,7 @@
 //! a ratio Σ s_g / Σ n_g of network sums, its standard error √(G/(G − 1)·Σ_g (s_g − m·n_g)²)/Σ n_g (Liang & Zeger
 //! 1986, Biometrika 73:13–22, for a ratio). It knows numbers and names only.
 
-use std::collections::BTreeMap;
+use leanyear_engine::order::Map;
 
 /// Tenths of the scale of chances.
 pub const TENTHS: usize = 10;
@@ -35,9 +35,9 @@ pub struct Tally {
     /// Groups of networks that this one belongs to.
     pub strata: Vec<&'static str>,
     /// Cells by measure.
-    pub cells: BTreeMap<&'static str, Cells>,
+    pub cells: Map<&'static str, Cells>,
     /// Tenths by kind of chance.
-    pub chances: BTreeMap<&'static str, [Tenth; TENTHS]>,
+    pub chances: Map<&'static str, [Tenth; TENTHS]>,
 }
 
 impl Tally {

@@ -1,13 +1,13 @@
 //! Small folders whose cells lie at the edges of what reading lets through, read, fitted and asked.
 
 use super::interrogate::ask_all;
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::read;
 use leanyear_tests::hostile::{cases, within};
 use proptest::prelude::*;
-use std::collections::BTreeMap;
 use std::fmt::Write;
 
-pub type Files = BTreeMap<String, Vec<u8>>;
+pub type Files = Map<String, Vec<u8>>;
 
 /// A number of a column, now and then at its edge: text as a cell has it, or blank.
 fn cell(

@@ -1,9 +1,9 @@
 //! What another program expects of a whole fit against what the fit says, number by number.
 
 use leanyear_engine::mixed::report::{EffectReport, FitReport, VarianceReport};
+use leanyear_engine::order::Map;
 use leanyear_tests::reference::{Reference, Tolerance, leaves};
 use serde_json::to_value;
-use std::collections::BTreeMap;
 
 /// Relative difference of two criteria, and the least that counts: both sides reach it at their own optimum.
 const CRITERION: (f64, f64) = (1e-6, 1e-6);
@@ -16,7 +16,7 @@ const PREDICTION: f64 = 1e-5;
 /// Relative difference of what is only added up.
 const ARITHMETIC: f64 = 1e-12;
 
-fn column(report: &FitReport, of: fn(&EffectReport) -> Option<f64>) -> BTreeMap<String, f64> {
+fn column(report: &FitReport, of: fn(&EffectReport) -> Option<f64>) -> Map<String, f64> {
     report.effects.iter().filter_map(|e| Some((e.variety.clone(), of(e)?))).collect()
 }
 
@@ -26,7 +26,7 @@ pub fn variances(reference: &mut Reference<'_>, ours: &VarianceReport, tolerance
 }
 
 /// Compares all numbers below a pointer with ours, by pointer.
-fn whole(reference: &mut Reference<'_>, at: &str, ours: &BTreeMap<String, f64>, tolerance: Tolerance) {
+fn whole(reference: &mut Reference<'_>, at: &str, ours: &Map<String, f64>, tolerance: Tolerance) {
     ours.iter().for_each(|(below, value)| reference.meet(&format!("{at}{below}"), *value, tolerance));
 }
 

@@ -9,9 +9,9 @@ use leanyear_engine::decide::{Advisor, VarietyOdds};
 use leanyear_engine::link::{DockStep, Order, Pressures, Settings, Spray, WaterOutlook};
 use leanyear_engine::office::report::report;
 use leanyear_engine::office::shortlist::Rules;
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::Pack;
 use leanyear_tests::agree;
-use std::collections::BTreeMap;
 
 pub fn row(settings: &Settings, variety: &str) -> VarietyOdds {
     table(settings).varieties.into_iter().find(|v| v.variety == variety).unwrap()
@@ -205,7 +205,7 @@ fn five_seasons_as_they_come_average_what_one_does() {
 
 #[test]
 fn two_varieties_are_level_at_their_tipping_point_and_only_there() {
-    let mut found: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut found: Map<&str, usize> = Map::new();
     let grazed = Settings { graze: true, off: Some(3.0), ..everything() };
     for asked in [settings(), grazed] {
         let draws = demo().draws(&asked).unwrap();

@@ -9,9 +9,9 @@ use leanyear_engine::mixed::effects::{Effects, Functional};
 use leanyear_engine::mixed::network::{Prepared, Purpose};
 use leanyear_engine::mixed::terms::Terms;
 use leanyear_engine::mixed::variances::Variances;
+use leanyear_engine::order::{Map, Set};
 use leanyear_tests::reference::{Reference, Tolerance, hold};
 use serde_json::{Value, json};
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Relative difference that rounding may leave.
 const ROUNDING: f64 = 1e-9;
@@ -19,12 +19,12 @@ const ROUNDING: f64 = 1e-9;
 /// What the model says at one set of variances.
 struct Solved {
     criterion: f64,
-    effects: [BTreeMap<String, f64>; 2],
-    slopes: [BTreeMap<String, f64>; 2],
-    differences: BTreeMap<String, f64>,
+    effects: [Map<String, f64>; 2],
+    slopes: [Map<String, f64>; 2],
+    differences: Map<String, f64>,
 }
 
-fn variances(at: &BTreeMap<String, f64>, systems: &[String]) -> Variances {
+fn variances(at: &Map<String, f64>, systems: &[String]) -> Variances {
     let of = |name: &str| at.get(name).copied().unwrap_or(0.0);
     Variances {
         variety: of("variety"),
@@ -40,7 +40,7 @@ fn variances(at: &BTreeMap<String, f64>, systems: &[String]) -> Variances {
 /// 2·Σ_s (n_s − J_s)·log c_s: from the criterion of yields divided by c_s to that of the yields.
 fn of_divisors(prepared: &Prepared) -> f64 {
     let logs = prepared.design.rows.iter().map(|row| prepared.scale[row.system].ln()).sum::<f64>();
-    let trials: BTreeSet<(usize, usize)> =
+    let trials: Set<(usize, usize)> =
         prepared.design.rows.iter().map(|row| (row.system, row.trial)).collect();
     2.0 * (logs - trials.iter().map(|(system, _)| prepared.scale[*system].ln()).sum::<f64>())
 }
@@ -50,7 +50,7 @@ fn solved(case: &Case, at: &Value, terms: &str, pairs: &[&str]) -> Solved {
     let variances = variances(&serde_json::from_value(at.clone()).unwrap(), &prepared.systems);
     let solution = solve(&prepared.design, &variances, Likelihood::Restricted).unwrap();
     let effects = Effects::new(&prepared.design, &solution, &variances);
-    let column = |column: usize| -> [BTreeMap<String, f64>; 2] {
+    let column = |column: usize| -> [Map<String, f64>; 2] {
         let of = |value: &dyn Fn(&Functional) -> f64| {
             let one = |block| Functional { effects: vec![(block, column, 1.0)], ..Functional::default() };
             prepared
@@ -62,7 +62,7 @@ fn solved(case: &Case, at: &Value, terms: &str, pairs: &[&str]) -> Solved {
         };
         [of(&|f| effects.value(f)), of(&|f| effects.variances(std::slice::from_ref(f))[0].sqrt())]
     };
-    let mut differences = BTreeMap::new();
+    let mut differences = Map::new();
     for pair in pairs {
         let (a, b) = pair.split_once(',').unwrap();
         let (a, b) = (prepared.block(a).unwrap(), prepared.block(b).unwrap());

@@ -7,10 +7,10 @@ use leanyear_engine::link::Settings;
 use leanyear_engine::mixed::report::fit;
 use leanyear_engine::office::report::report;
 use leanyear_engine::office::shortlist::{Reason, Rules, shortlist};
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::{ErrorReport, Network, Pack};
 use leanyear_engine::page::settings_for;
 use leanyear_tests::network_of;
-use std::collections::BTreeMap;
 
 /// A network of so many sites, seasons and varieties, with yields and presence by rule.
 fn odd(
@@ -33,7 +33,7 @@ fn odd(
         }
     }
     let info = r#"{"name": "odd", "yield_unit": "t/ha", "water_unit": "mm"}"#;
-    let files: BTreeMap<String, Vec<u8>> =
+    let files: Map<String, Vec<u8>> =
         [("network.json", info.to_owned()), ("trials.csv", trials), ("means.csv", means)]
             .map(|(name, text)| (name.to_owned(), text.into_bytes()))
             .into();
@@ -104,7 +104,7 @@ fn a_wet_season_after_dry_ones_is_promised_no_miracle() {
         }
     }
     let info = r#"{"name": "dry, dry, wet", "yield_unit": "bu/ac", "bushel_lb": 60, "water_unit": "in"}"#;
-    let files: BTreeMap<String, Vec<u8>> =
+    let files: Map<String, Vec<u8>> =
         [("network.json", info.to_owned()), ("trials.csv", trials), ("means.csv", means)]
             .map(|(name, text)| (name.to_owned(), text.into_bytes()))
             .into();

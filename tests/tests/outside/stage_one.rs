@@ -2,12 +2,12 @@
 //! least squares for incomplete ones.
 
 use crate::scripts::{json as answer, run};
+use leanyear_engine::order::Map;
 use leanyear_engine::trial::complete_blocks;
 use leanyear_engine::trial::{PlotYield, Sed, TrialAnalysis, analyse, outlying_plots};
 use leanyear_tests::reference::{Reference, Tolerance, hold};
 use serde::Deserialize;
 use serde_json::{Value, json};
-use std::collections::BTreeMap;
 
 /// Two ways to the same least squares.
 const ROUNDING: f64 = 1e-9;
@@ -53,7 +53,7 @@ fn count(r: &mut Reference<'_>, at: &str, ours: usize) {
 
 /// Means by variety and standard errors of difference below a pointer.
 fn means(r: &mut Reference<'_>, below: &str, ours: &TrialAnalysis, share: f64) {
-    let means: BTreeMap<String, f64> = ours.means.iter().map(|m| (m.variety.clone(), m.mean)).collect();
+    let means: Map<String, f64> = ours.means.iter().map(|m| (m.variety.clone(), m.mean)).collect();
     r.meet_all(&format!("{below}/means"), &means, Tolerance::share(share));
     let Sed { least, average, greatest } = ours.sed.unwrap();
     for (name, sed) in [("least", least), ("average", average), ("greatest", greatest)] {

@@ -2,8 +2,8 @@
 
 use crate::error::BuildError;
 use leanyear_engine::decide::Advisor;
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::{self, Pack, columns};
-use std::collections::BTreeMap;
 use std::io::ErrorKind;
 use std::path::Path;
 
@@ -23,10 +23,10 @@ pub fn advisor(folder: &Path) -> Result<Advisor, BuildError> {
     Ok(Advisor::new(Pack::new(network)?)?)
 }
 
-fn files(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, BuildError> {
+fn files(folder: &Path) -> Result<Map<String, Vec<u8>>, BuildError> {
     let failed = |path: &Path, source| BuildError::Read { path: path.to_path_buf(), source };
     std::fs::read_dir(folder).map_err(|source| failed(folder, source))?;
-    let mut files = BTreeMap::new();
+    let mut files = Map::new();
     for name in columns::file_names() {
         let path = folder.join(name);
         match std::fs::read(&path) {

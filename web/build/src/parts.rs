@@ -5,8 +5,8 @@ use crate::error::BuildError;
 use crate::made_of::made_of;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
+use leanyear_engine::order::Map;
 use leanyear_engine::page::{Parts, Shell, SiteParts, assemble};
-use std::collections::BTreeMap;
 use std::path::Path;
 
 /// In the order in which later rules win.
@@ -62,7 +62,7 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
 fn each(
     names: &[&str],
     read: impl Fn(&str) -> Result<String, BuildError>,
-) -> Result<BTreeMap<String, String>, BuildError> {
+) -> Result<Map<String, String>, BuildError> {
     names.iter().map(|name| Ok(((*name).to_owned(), read(name)?))).collect()
 }
 

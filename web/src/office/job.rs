@@ -18,14 +18,13 @@ use leanyear_engine::office::report::{Report, report};
 use leanyear_engine::office::residuals::{Residuals, residuals};
 use leanyear_engine::office::shares::{Shares, shares};
 use leanyear_engine::office::shortlist::{Line, Rules, shortlist};
-use leanyear_engine::order::Gather;
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::document::VERSION;
 use leanyear_engine::pack::{
     Answers, FileNote, Network, Pack, PackError, Problem, Question, TableRows, fingerprint, read_with, write,
 };
 use leanyear_engine::page::{PageContent, PageError, page_content};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// Most problems that are handed over; the rest are counted.
 const MOST_PROBLEMS: usize = 400;
@@ -62,13 +61,13 @@ pub struct Work {
     /// What to do.
     pub office: Step,
     /// Texts of the network's files by name.
-    pub files: BTreeMap<String, String>,
+    pub files: Map<String, String>,
     /// Answers to the reader's questions.
     pub answers: Answers,
     /// Parameters of the last fit of these files.
     pub fitted: Option<Fitted>,
     /// Rules of the shortlists that are not as the network has them, by system.
-    pub rules: BTreeMap<String, Rules>,
+    pub rules: Map<String, Rules>,
     /// Last year's pack, as JSON.
     pub last: Option<String>,
 }
@@ -79,7 +78,7 @@ pub struct ReadAnswer {
     /// The first of the errors.
     pub errors: Vec<Problem>,
     /// All errors by file.
-    pub error_counts: BTreeMap<String, usize>,
+    pub error_counts: Map<String, usize>,
     /// The first of the warnings.
     pub warnings: Vec<Problem>,
     /// All warnings.
@@ -116,7 +115,7 @@ pub struct FitAnswer {
     /// Terms left out.
     pub dropped: Vec<Dropped>,
     /// Shortlists by system.
-    pub lists: BTreeMap<String, Lists>,
+    pub lists: Map<String, Lists>,
 }
 
 /// A system's shortlist with the rules behind it.
@@ -176,7 +175,7 @@ pub fn do_work(request: &str, progress: &mut dyn FnMut(u8)) -> String {
 fn answer(request: &str, progress: &mut dyn FnMut(u8)) -> Result<String, JobError> {
     let mut work: Work = leanyear_engine::json::read(request)?;
     let texts = std::mem::take(&mut work.files);
-    let files = texts.into_iter().map(|(name, text)| (name, text.into_bytes())).gather();
+    let files = texts.into_iter().map(|(name, text)| (name, text.into_bytes())).collect();
     let reading = read_with(&files, &work.answers);
     drop(files);
     progress(10);
@@ -216,7 +215,7 @@ fn percent(done: usize, all: usize) -> u8 {
 }
 
 fn read_answer(reading: leanyear_engine::pack::Reading) -> ReadAnswer {
-    let mut error_counts = BTreeMap::new();
+    let mut error_counts = Map::new();
     for error in &reading.errors {
         *error_counts.entry(error.file.clone()).or_insert(0) += 1;
     }
@@ -245,7 +244,7 @@ fn read_answer(reading: leanyear_engine::pack::Reading) -> ReadAnswer {
 
 fn fit_answer(
     network: Network,
-    rules: &BTreeMap<String, Rules>,
+    rules: &Map<String, Rules>,
     progress: &mut dyn FnMut(u8),
 ) -> Result<FitAnswer, JobError> {
     progress(15);
@@ -281,11 +280,11 @@ fn advisor(network: Network, fitted: Option<Fitted>) -> Result<Advisor, JobError
     Ok(Advisor::new(Pack { version: VERSION, fingerprint, network, fitted })?)
 }
 
-fn rules_of(network: &Network, rules: &BTreeMap<String, Rules>, system: &str) -> Rules {
+fn rules_of(network: &Network, rules: &Map<String, Rules>, system: &str) -> Rules {
     rules.get(system).cloned().unwrap_or_else(|| Rules::of(network))
 }
 
-fn lists(advisor: &Advisor, rules: &BTreeMap<String, Rules>) -> Result<BTreeMap<String, Lists>, JobError> {
+fn lists(advisor: &Advisor, rules: &Map<String, Rules>) -> Result<Map<String, Lists>, JobError> {
     let network = &advisor.pack().network;
     let of_system = |system: &str| {
         let rules = rules_of(network, rules, system);
@@ -299,8 +298,8 @@ fn lists(advisor: &Advisor, rules: &BTreeMap<String, Rules>) -> Result<BTreeMap<
 fn each<T>(
     network: &Network,
     of_system: impl Fn(&str) -> Result<(String, T), JobError>,
-) -> Result<BTreeMap<String, T>, JobError> {
-    let mut all = BTreeMap::new();
+) -> Result<Map<String, T>, JobError> {
+    let mut all = Map::new();
     for system in network.systems() {
         let (system, answer) = of_system(system)?;
         all.insert(system, answer);
@@ -311,12 +310,12 @@ fn each<T>(
 fn all_changes(
     advisor: &Advisor,
     last: &Pack,
-    rules: &BTreeMap<String, Rules>,
+    rules: &Map<String, Rules>,
     progress: &mut dyn FnMut(u8),
-) -> Result<BTreeMap<String, Vec<Change>>, JobError> {
+) -> Result<Map<String, Vec<Change>>, JobError> {
     let network = &advisor.pack().network;
     let systems = network.systems();
-    let mut all = BTreeMap::new();
+    let mut all = Map::new();
     for (done, system) in systems.iter().enumerate() {
         let found = changes(advisor, last, system, &rules_of(network, rules, system))?;
         all.insert((*system).to_owned(), found);
@@ -325,7 +324,7 @@ fn all_changes(
     Ok(all)
 }
 
-fn reports(advisor: &Advisor, rules: &BTreeMap<String, Rules>) -> Result<BTreeMap<String, Report>, JobError> {
+fn reports(advisor: &Advisor, rules: &Map<String, Rules>) -> Result<Map<String, Report>, JobError> {
     let network = &advisor.pack().network;
     let of_system =
         |system: &str| Ok((system.to_owned(), report(advisor, system, &rules_of(network, rules, system))?));
@@ -343,8 +342,8 @@ pub type TrackAnswer = Vec<TrialRange>;
 /// Influences by system.
 pub type InfluenceAnswer = Vec<Influence>;
 /// Shortlists by system.
-pub type ListsAnswer = BTreeMap<String, Lists>;
+pub type ListsAnswer = Map<String, Lists>;
 /// Changes by system.
-pub type ChangesAnswer = BTreeMap<String, Vec<Change>>;
+pub type ChangesAnswer = Map<String, Vec<Change>>;
 /// Reports by system.
-pub type ReportAnswer = BTreeMap<String, Report>;
+pub type ReportAnswer = Map<String, Report>;

@@ -7,10 +7,9 @@ use super::job::Content;
 use super::state::Product;
 use crate::platform::OwnParts;
 use crate::text::Catalogue;
-use leanyear_engine::order::Gather;
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::{columns, write};
 use leanyear_engine::page::{HostedFile, PageError, Parts, SiteParts, assemble, hosted_site, zip};
-use std::collections::BTreeMap;
 
 /// A file to be kept.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -42,12 +41,12 @@ pub enum ProductError {
 /// [`ProductError`] where the job failed or the page's own parts make no page.
 pub fn product(product: Product, answer: &str, parts: &OwnParts) -> Result<File, ProductError> {
     let unreadable = |error: serde_json::Error| {
-        let fault: Result<BTreeMap<String, String>, _> = leanyear_engine::json::read(answer);
+        let fault: Result<Map<String, String>, _> = leanyear_engine::json::read(answer);
         let said = fault.ok().and_then(|mut fault| fault.remove("error"));
         ProductError::Answer(said.unwrap_or_else(|| error.to_string()))
     };
     if product == Product::Folder {
-        let files: BTreeMap<String, String> = leanyear_engine::json::read(answer).map_err(unreadable)?;
+        let files: Map<String, String> = leanyear_engine::json::read(answer).map_err(unreadable)?;
         if let Some(error) = files.get("error") {
             return Err(ProductError::Answer(error.clone()));
         }
@@ -76,8 +75,8 @@ pub fn product(product: Product, answer: &str, parts: &OwnParts) -> Result<File,
 
 /// The blank files that a network starts from, with what each column is for.
 pub fn templates(words: Catalogue) -> File {
-    let mut files: BTreeMap<String, String> =
-        write::templates().into_iter().map(|(name, text)| (name.to_owned(), text)).gather();
+    let mut files: Map<String, String> =
+        write::templates().into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
     let mut about = String::new();
     for table in &columns::TABLES {
         about += &format!("{}: {}\r\n", table.file, words.file_about(table.file));
@@ -90,6 +89,6 @@ pub fn templates(words: Catalogue) -> File {
     File { name: "blank-network.zip", kind: ZIP, bytes: zip(&hosted(files)) }
 }
 
-fn hosted(files: BTreeMap<String, String>) -> Vec<HostedFile> {
+fn hosted(files: Map<String, String>) -> Vec<HostedFile> {
     files.into_iter().map(|(path, text)| HostedFile { path, bytes: text.into_bytes() }).collect()
 }

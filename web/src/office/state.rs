@@ -8,10 +8,10 @@ use super::job::{
     ChangesAnswer, FitAnswer, InfluenceAnswer, ReadAnswer, ReportAnswer, Step, TrackAnswer, Work,
 };
 use leanyear_engine::office::shortlist::Rules;
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::join::Unjoinable;
 use leanyear_engine::pack::{Answers, Letters, ShortlistEntry};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// How far a job has come.
@@ -88,7 +88,7 @@ pub struct Typed {
     /// Her words on other varieties that she left unfinished.
     pub words: Vec<ShortlistEntry>,
     /// A field of the network's form that she has not left yet: its text by its key.
-    pub keys: BTreeMap<String, String>,
+    pub keys: Map<String, String>,
 }
 
 /// A row that is being put right.
@@ -171,13 +171,13 @@ pub enum Saving {
 #[serde(default)]
 pub struct Draft {
     /// Files by name.
-    pub files: BTreeMap<String, String>,
+    pub files: Map<String, String>,
     /// Names of the files that each came in, a line each, in the order in which they were joined.
-    pub sources: BTreeMap<String, String>,
+    pub sources: Map<String, String>,
     /// Answers.
     pub answers: Answers,
     /// Rules by system.
-    pub rules: BTreeMap<String, Rules>,
+    pub rules: Map<String, Rules>,
     /// Last year's network.
     pub last: Option<LastYear>,
     /// Whether its files have been fitted, so that another visit fits them at once.
@@ -198,7 +198,7 @@ pub struct Office {
     /// What is kept between visits.
     pub draft: Rc<Draft>,
     /// How letters of files were written that are not UTF-8.
-    pub letters: BTreeMap<String, Letters>,
+    pub letters: Map<String, Letters>,
     /// What was dropped last.
     pub arrivals: Vec<Arrival>,
     /// What is typed and not yet taken.

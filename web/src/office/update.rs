@@ -8,7 +8,7 @@ use super::job::Step;
 use super::running::{answered, cancel, forget_saving, progress, run, save};
 use super::state::{Arrival, Draft, Fix, Kept, Office, Product, Saving, Stage, Typed};
 use leanyear_engine::office::shortlist::{Rules, Stance};
-use leanyear_engine::order::Gather;
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::columns::{NETWORK_JSON, SHORTLIST, TRIALS};
 use leanyear_engine::pack::{Exclusion, NumberMarks, Pack, ShortlistEntry, edit, write};
 use std::rc::Rc;
@@ -266,10 +266,10 @@ fn set_file(office: &mut Office, file: &str, text: String) {
 /// The files of a network that is there take the place of what was being prepared.
 fn open(office: &mut Office, network: &leanyear_engine::pack::Network) {
     let Ok(files) = write::files(network) else { return };
-    let files = files.into_iter().map(|(name, text)| (name.to_owned(), text)).gather();
+    let files = files.into_iter().map(|(name, text)| (name.to_owned(), text)).collect();
     let last = office.draft.last.clone();
     office.draft = Rc::new(Draft { files, last, ..Draft::default() });
-    office.letters.clear();
+    office.letters = Map::new();
     office.arrivals.clear();
     (office.fit, office.before, office.system) = (Stage::Idle, None, None);
     (office.read_before, office.turned, office.worded) = (None, None, None);

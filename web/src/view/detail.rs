@@ -13,8 +13,7 @@ use crate::text::{Difference, Label, own_words};
 use crate::update::Msg;
 use leanyear_engine::decide::{LongRun, VarietyDetail, VarietyOdds};
 use leanyear_engine::link::WaterOutlook;
-use leanyear_engine::order::Gather;
-use std::collections::BTreeSet;
+use leanyear_engine::order::Set;
 use yew::prelude::*;
 
 /// The detail of the variety looked at.
@@ -164,7 +163,7 @@ fn water(page: &Page, odds: &VarietyOdds, detail: &VarietyDetail) -> Html {
     }
     let systems = systems(page, detail);
     let picture = picture(page, odds, detail, &systems);
-    let shown: BTreeSet<String> = drawn(&picture).into_iter().map(|t| t.system.clone()).gather();
+    let shown: Set<String> = drawn(&picture).into_iter().map(|t| t.system.clone()).collect();
     html! {
         <section>
             {heading}

@@ -128,8 +128,8 @@ fn words(folder: &FolderReading) -> String {
 mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
     use super::*;
+    use leanyear_engine::order::Map;
     use leanyear_engine::pack;
-    use std::collections::BTreeMap;
 
     fn reading(means: &str) -> FolderReading {
         let network = r#"{"name": "Test", "yield_unit": "bu/ac", "bushel_lb": 60}"#;
@@ -137,7 +137,7 @@ mod tests {
         let files = [("network.json", network), ("trials.csv", trials), ("means.csv", means)];
         let files =
             files.map(|(name, text)| (name.to_owned(), text.as_bytes().to_vec())).into_iter().collect();
-        FolderReading { reading: pack::read(&files), letters: BTreeMap::new() }
+        FolderReading { reading: pack::read(&files), letters: Map::new() }
     }
 
     #[test]
@@ -151,7 +151,7 @@ mod tests {
 
     #[test]
     fn json_has_exactly_the_promised_keys() {
-        let report: BTreeMap<String, Vec<BTreeMap<String, serde_json::Value>>> =
+        let report: Map<String, Vec<Map<String, serde_json::Value>>> =
             serde_json::from_str(&json(&reading("trial,variety,yield\nT1,A,-3.2\n"))).unwrap();
         assert_eq!(report.keys().collect::<Vec<_>>(), ["errors", "warnings"]);
         let entry = &report["errors"][0];

@@ -1,7 +1,7 @@
 //! Reads a network folder from disk: the files that a network has, and nothing else that lies there.
 
+use leanyear_engine::order::Map;
 use leanyear_engine::pack::{self, Letters, Reading, columns};
-use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
@@ -43,9 +43,9 @@ impl FolderError {
 ///
 /// # Errors
 /// [`FolderError`] if the folder or one of the files cannot be read; an absent file is none.
-pub fn read_files(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, FolderError> {
+pub fn read_files(folder: &Path) -> Result<Map<String, Vec<u8>>, FolderError> {
     fs::read_dir(folder).map_err(|source| FolderError::Folder { folder: folder.to_owned(), source })?;
-    let mut files = BTreeMap::new();
+    let mut files = Map::new();
     for name in columns::file_names() {
         let path = folder.join(name);
         let mut bytes = Vec::new();
@@ -67,7 +67,7 @@ pub struct FolderReading {
     /// What its files hold.
     pub reading: Reading,
     /// Files whose letters are not UTF-8, with the words for them.
-    pub letters: BTreeMap<String, &'static str>,
+    pub letters: Map<String, &'static str>,
 }
 
 /// Reads and checks a network folder, whichever letters its files are written in.
@@ -76,7 +76,7 @@ pub struct FolderReading {
 /// As [`read_files`]; what is wrong inside the files is in the [`Reading`].
 pub fn read_folder(folder: &Path) -> Result<FolderReading, FolderError> {
     let mut files = read_files(folder)?;
-    let mut letters = BTreeMap::new();
+    let mut letters = Map::new();
     for (name, bytes) in &mut files {
         // What is no text at all is left as it is: the reader names it.
         let Ok((text, written)) = pack::text_of(bytes) else { continue };

@@ -5,9 +5,8 @@ use super::super::table::{LongRun, ResponsePoint, TrialRecord, VarietyDetail, Va
 use super::{Advisor, AdvisorError};
 use crate::forecast::draws::Draws;
 use crate::link::Settings;
-use crate::order::Gather;
+use crate::order::Map;
 use crate::pack::Network;
-use std::collections::BTreeMap;
 
 /// Points of a variety's response to water.
 const RESPONSE_POINTS: usize = 25;
@@ -93,14 +92,14 @@ impl Advisor {
 
 /// Every trial of a variety, newest first.
 fn trial_records(network: &Network, variety: &str, units: f64) -> Vec<TrialRecord> {
-    let mut sums: BTreeMap<&str, (f64, u32)> = BTreeMap::new();
+    let mut sums: Map<&str, (f64, u32)> = Map::new();
     for mean in &network.means {
         let slot = sums.entry(&mean.trial).or_default();
         slot.0 += mean.yield_;
         slot.1 += 1;
     }
-    let trials: BTreeMap<&str, &crate::pack::Trial> =
-        network.trials.iter().map(|t| (t.trial.as_str(), t)).gather();
+    let trials: Map<&str, &crate::pack::Trial> =
+        network.trials.iter().map(|t| (t.trial.as_str(), t)).collect();
     let mut records: Vec<TrialRecord> = network
         .means
         .iter()

@@ -13,9 +13,9 @@ use super::centred::{Centred, centred};
 use super::held_law::HeldLaw;
 use super::held_trial::{HeldTrial, NODES, Scored};
 use super::raw_table::RawTable;
+use crate::order::{Map, Set};
 use crate::pack::Network;
 use std::cmp::Ordering;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// Fewest scored varieties of a trial.
 const MIN_SCORED: usize = 3;
@@ -64,7 +64,7 @@ pub struct Fold<'a> {
     /// Season or trial.
     pub name: &'a str,
     /// Codes of the trials left out.
-    pub held: &'a BTreeSet<String>,
+    pub held: &'a Set<String>,
     /// The network without them.
     pub training: &'a Network,
     /// The model fitted to that.
@@ -111,7 +111,7 @@ fn each_trial(network: &Network, fold: &Fold<'_>, each: &mut dyn FnMut(&HeldTria
     let Fold { held, training, model, .. } = *fold;
     let raw = RawTable::new(training);
     let points = Points::new(LEVEL_DRAWS);
-    let mut laws: BTreeMap<(usize, Option<usize>, Option<usize>), FieldLaw> = BTreeMap::new();
+    let mut laws: Map<(usize, Option<usize>, Option<usize>), FieldLaw> = Map::new();
     for trial in network.trials.iter().filter(|t| held.contains(&t.trial)) {
         let Some(system) = model.prepared.systems.iter().position(|s| *s == trial.system) else { continue };
         let site = model.prepared.sites.iter().position(|s| *s == trial.site);

@@ -22,9 +22,9 @@ pub use verdict::{Missed, SeasonRecord, TrackRecord, Verdict, track_record};
 
 use super::form::Ingredients;
 use super::model::{ForecastModel, ModelError};
+use crate::order::Set;
 use crate::pack::Network;
 use serde::Serialize;
-use std::collections::BTreeSet;
 use thiserror::Error;
 
 /// How past trials are put into folds.
@@ -147,10 +147,10 @@ fn each_fold(
 }
 
 /// Folds as names and sets of trial codes.
-fn folds(network: &Network, by: By, forward: bool) -> Vec<(String, BTreeSet<String>)> {
+fn folds(network: &Network, by: By, forward: bool) -> Vec<(String, Set<String>)> {
     let fitted = || network.trials.iter().filter(|t| t.excluded.is_none());
-    let seasons: BTreeSet<i32> = fitted().map(|t| t.season).collect();
-    let tested: BTreeSet<i32> = seasons.into_iter().skip(if forward { FORWARD_SKIPS } else { 0 }).collect();
+    let seasons: Set<i32> = fitted().map(|t| t.season).collect();
+    let tested: Set<i32> = seasons.into_iter().skip(if forward { FORWARD_SKIPS } else { 0 }).collect();
     match by {
         By::Season => tested
             .into_iter()
@@ -161,14 +161,14 @@ fn folds(network: &Network, by: By, forward: bool) -> Vec<(String, BTreeSet<Stri
             .collect(),
         By::Trial => fitted()
             .filter(|t| tested.contains(&t.season))
-            .map(|t| (t.trial.clone(), BTreeSet::from([t.trial.clone()])))
+            .map(|t| (t.trial.clone(), Set::from([t.trial.clone()])))
             .collect(),
     }
 }
 
 /// The network without the held-out trials; forwards, without anything of their season or later.
-fn training_network(network: &Network, held: &BTreeSet<String>, forward: bool) -> Option<Network> {
-    let seasons: BTreeSet<i32> =
+fn training_network(network: &Network, held: &Set<String>, forward: bool) -> Option<Network> {
+    let seasons: Set<i32> =
         network.trials.iter().filter(|t| held.contains(&t.trial)).map(|t| t.season).collect();
     let first = *seasons.first()?;
     let whole_season = network
@@ -187,7 +187,7 @@ fn training_network(network: &Network, held: &BTreeSet<String>, forward: bool) -
     };
     let mut training = network.clone();
     training.trials.retain(|t| keeps(t.season, Some(&t.trial)));
-    let left: BTreeSet<&str> = training.trials.iter().map(|t| t.trial.as_str()).collect();
+    let left: Set<&str> = training.trials.iter().map(|t| t.trial.as_str()).collect();
     training.means.retain(|m| left.contains(m.trial.as_str()));
     training.pressure.retain(|p| left.contains(p.trial.as_str()));
     training.water.retain(|w| keeps(w.season, None));

@@ -4,8 +4,8 @@
 
 use super::super::score::{average, cdf, moments};
 use super::fold::Prediction;
+use crate::order::Map;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// How often the 80 % ranges held in one season and system, and by how much differences were missed.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -40,7 +40,7 @@ pub fn draw_share(p: &Prediction) -> f64 {
 
 /// Counts how often the ranges held, by season and system.
 pub fn ranges<'a>(means: impl Iterator<Item = &'a Prediction>) -> Vec<TrialRange> {
-    let mut by: BTreeMap<(i32, &str), Vec<&Prediction>> = BTreeMap::new();
+    let mut by: Map<(i32, &str), Vec<&Prediction>> = Map::new();
     for p in means {
         by.entry((p.season, &p.system)).or_default().push(p);
     }

@@ -4,22 +4,22 @@
 //! variety's trials. It knows no model.
 
 use super::super::score::phi;
+use crate::order::{Map, Set};
 use crate::pack::Network;
-use std::collections::{BTreeMap, BTreeSet};
 
 /// The table growers have today: each variety's mean deviation from its trials' means.
 pub struct RawTable {
-    means: BTreeMap<String, (f64, f64)>,
+    means: Map<String, (f64, f64)>,
     residual: f64,
 }
 
 impl RawTable {
     /// From the training folds.
     pub fn new(training: &Network) -> RawTable {
-        let fitted: BTreeSet<&str> =
+        let fitted: Set<&str> =
             training.trials.iter().filter(|t| t.excluded.is_none()).map(|t| t.trial.as_str()).collect();
         let rows: Vec<_> = training.means.iter().filter(|m| fitted.contains(m.trial.as_str())).collect();
-        let mut trials: BTreeMap<&str, (f64, f64)> = BTreeMap::new();
+        let mut trials: Map<&str, (f64, f64)> = Map::new();
         for m in &rows {
             let slot = trials.entry(&m.trial).or_default();
             slot.0 += m.yield_;
@@ -29,13 +29,13 @@ impl RawTable {
             let (sum, count) = trials[m.trial.as_str()];
             m.yield_ - sum / count
         };
-        let mut sums: BTreeMap<String, (f64, f64)> = BTreeMap::new();
+        let mut sums: Map<String, (f64, f64)> = Map::new();
         for m in &rows {
             let slot = sums.entry(m.variety.clone()).or_default();
             slot.0 += deviation(m);
             slot.1 += 1.0;
         }
-        let means: BTreeMap<String, (f64, f64)> =
+        let means: Map<String, (f64, f64)> =
             sums.into_iter().map(|(v, (sum, count))| (v, (sum / count, count))).collect();
         let squares: f64 = rows.iter().map(|m| (deviation(m) - means[&m.variety].0).powi(2)).sum();
         let freedom = rows.len() as f64 - means.len() as f64;

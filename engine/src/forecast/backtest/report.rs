@@ -7,9 +7,9 @@ use super::super::score::{Component, Mixture, average, cdf, clustered_mean, crps
 use super::SkippedFold;
 use super::fold::{FoldPredictions, Pair, Prediction};
 use super::ranges::{TrialRange, draw_share, ranges, share_inside};
+use crate::order::Map;
 use crate::pack::Network;
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// Mean of (came − predicted)/sd by where a variety stood in its career.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -132,11 +132,11 @@ pub fn report(network: &Network, folds: &[FoldPredictions], skipped: Vec<Skipped
     })
 }
 
-type Career = BTreeMap<String, (i32, i32)>;
+type Career = Map<String, (i32, i32)>;
 
 /// First and last fitted season of each variety.
 fn careers(network: &Network) -> Career {
-    let seasons: BTreeMap<&str, i32> = network
+    let seasons: Map<&str, i32> = network
         .trials
         .iter()
         .filter(|t| t.excluded.is_none())

@@ -8,7 +8,7 @@
 
 use super::super::score::clustered_mean;
 use super::ranges::TrialRange;
-use std::collections::BTreeMap;
+use crate::order::Map;
 
 /// What the ranges promise: the share of results that they should hold.
 const PROMISED: f64 = 0.8;
@@ -106,7 +106,7 @@ impl TrackRecord {
 /// The track record of `system`: ranges of whole yields, and differences between varieties.
 pub fn track_record(ranges: &[TrialRange], system: &str) -> TrackRecord {
     let here = || ranges.iter().filter(|range| range.system == system && range.n > 0);
-    let mut by_season: BTreeMap<i32, (u32, u32)> = BTreeMap::new();
+    let mut by_season: Map<i32, (u32, u32)> = Map::new();
     for range in here() {
         let slot = by_season.entry(range.season).or_default();
         *slot = (slot.0 + range.yields_held, slot.1 + range.n);
@@ -130,7 +130,7 @@ pub fn track_record(ranges: &[TrialRange], system: &str) -> TrackRecord {
 }
 
 /// Judges results held and results by season.
-fn verdict(by_season: &BTreeMap<i32, (u32, u32)>) -> Verdict {
+fn verdict(by_season: &Map<i32, (u32, u32)>) -> Verdict {
     if by_season.is_empty() {
         return Verdict::Nothing;
     }

@@ -16,9 +16,9 @@ use leanyear_benches::{Invented, LARGE, SMALL};
 use leanyear_engine::mixed::network::{Prepared, Purpose};
 use leanyear_engine::mixed::report::fit;
 use leanyear_engine::mixed::terms::Terms;
+use leanyear_engine::order::{Map, Set};
 use leanyear_engine::pack::{Network, Pack};
 use leanyear_tests::{Scratch, network_of, root};
-use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 use std::process::Command;
 
@@ -137,11 +137,11 @@ fn small(with_lme4: bool, with_wasm: bool) -> Result<(), Failure> {
 
 /// The network with the varieties that have the most means.
 fn with_varieties(mut network: Network, count: usize) -> Network {
-    let mut means: BTreeMap<String, usize> = BTreeMap::new();
+    let mut means: Map<String, usize> = Map::new();
     network.means.iter().for_each(|mean| *means.entry(mean.variety.clone()).or_default() += 1);
     let mut kept: Vec<(usize, String)> = means.into_iter().map(|(code, n)| (n, code)).collect();
     kept.sort_by(|a, b| b.cmp(a));
-    let kept: BTreeSet<String> = kept.into_iter().take(count).map(|(_, code)| code).collect();
+    let kept: Set<String> = kept.into_iter().take(count).map(|(_, code)| code).collect();
     network.means.retain(|mean| kept.contains(&mean.variety));
     network
 }

@@ -4,8 +4,8 @@
 use super::English;
 use crate::text::{DetailWords, OddsWords, SettingWords};
 use leanyear_engine::link::WaterOutlook;
+use leanyear_engine::order::Map;
 use leanyear_engine::page::{ShellWords, StaticWords};
-use std::collections::BTreeMap;
 
 pub(super) fn words(english: &English) -> StaticWords {
     StaticWords {
@@ -22,7 +22,7 @@ pub(super) fn words(english: &English) -> StaticWords {
         per_tonne: "{money} a tonne".into(),
         per_acre: "{money} an acre".into(),
         per_hectare: "{money} a hectare".into(),
-        systems: BTreeMap::new(),
+        systems: Map::new(),
         caption: "Average in {unit}, and how often it falls short in 20 such years, each as likely. Not past years, not a weather forecast.".into(),
         as_it_comes: "The year as it comes".into(),
         dry_third: "If it turns out dry (driest third)".into(),

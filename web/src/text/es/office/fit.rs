@@ -74,7 +74,7 @@ pub(super) fn part(part: &Part, error_known: bool) -> String {
 
 pub(super) fn shares(words: &Spanish, shares: &Shares, several: bool, units: &Units) -> String {
     let mut parts: Vec<&Part> = shares.parts.iter().collect();
-    parts.sort_by(|a, b| b.share.total_cmp(&a.share));
+    leanyear_engine::order::sort_by(&mut parts, |a, b| b.share.total_cmp(&a.share));
     let said: Vec<String> = parts
         .iter()
         .map(|part| {

@@ -1,8 +1,8 @@
 //! Columns, keys, ranges and counts, and the committed copy byte for byte.
 
 use super::{mean, number, rows, text, variance};
+use leanyear_engine::order::{Map, Set};
 use leanyear_engine::pack::{NetworkInfo, YieldUnit};
-use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 #[test]
@@ -66,18 +66,18 @@ fn network_says_it_is_invented_and_opens_on_a_dryland_site_with_a_record() {
     let (site, system) = (info.defaults.site.unwrap(), info.defaults.system.unwrap());
     let record = rows("water.csv").iter().filter(|r| r["site"] == site && r["system"] == system).count();
     assert_eq!(record, 45);
-    let harvested: BTreeSet<String> = rows("means.csv").iter().map(|r| r["trial"].clone()).collect();
+    let harvested: Set<String> = rows("means.csv").iter().map(|r| r["trial"].clone()).collect();
     for check in &info.checks {
-        let seen: BTreeSet<String> =
+        let seen: Set<String> =
             rows("means.csv").iter().filter(|r| r["variety"] == *check).map(|r| r["trial"].clone()).collect();
         assert_eq!(seen, harvested, "{check} is missing from a trial");
     }
 }
 
 /// The values of one or more key columns, none twice.
-fn keys(file: &str, columns: &[&str]) -> BTreeSet<String> {
+fn keys(file: &str, columns: &[&str]) -> Set<String> {
     let rows = rows(file);
-    let keys: BTreeSet<String> =
+    let keys: Set<String> =
         rows.iter().map(|r| columns.iter().map(|c| r[*c].as_str()).collect::<Vec<_>>().join("|")).collect();
     assert_eq!(keys.len(), rows.len(), "{file}: a key of {columns:?} occurs twice");
     keys
@@ -122,7 +122,7 @@ fn trials_and_entries_come_in_the_numbers_promised() {
     for drought in excluded.iter().filter(|t| t["excluded"] == "drought") {
         assert!(["2022", "2025"].contains(&drought["season"].as_str()));
     }
-    let mut entries: BTreeMap<&str, BTreeSet<&str>> = BTreeMap::new();
+    let mut entries: Map<&str, Set<&str>> = Map::new();
     for mean in &means {
         entries.entry(&mean["trial"][4..8]).or_default().insert(&mean["variety"]);
     }
@@ -132,7 +132,7 @@ fn trials_and_entries_come_in_the_numbers_promised() {
 
 #[test]
 fn trial_water_is_the_record_and_the_dry_seasons_are_among_the_driest() {
-    let record: BTreeMap<(String, String, String), f64> = rows("water.csv")
+    let record: Map<(String, String, String), f64> = rows("water.csv")
         .iter()
         .map(|r| ((r["site"].clone(), r["season"].clone(), r["system"].clone()), number(r, "water")))
         .collect();
@@ -140,8 +140,8 @@ fn trial_water_is_the_record_and_the_dry_seasons_are_among_the_driest() {
         let key = (trial["site"].clone(), trial["season"].clone(), trial["system"].clone());
         assert_eq!(number(&trial, "water"), record[&key], "{}", trial["trial"]);
     }
-    let mut by_season: BTreeMap<&str, Vec<f64>> = BTreeMap::new();
-    let mut by_site: BTreeMap<&str, Vec<(f64, &str)>> = BTreeMap::new();
+    let mut by_season: Map<&str, Vec<f64>> = Map::new();
+    let mut by_site: Map<&str, Vec<(f64, &str)>> = Map::new();
     for ((site, season, _), water) in record.iter().filter(|((_, _, system), _)| system == "dryland") {
         by_season.entry(season).or_default().push(*water);
         by_site.entry(site).or_default().push((*water, season));
@@ -220,7 +220,7 @@ fn ratings_lie_on_their_scales_and_newcomers_have_fewer() {
 #[test]
 fn a_score_never_taken_is_absent_and_never_zero() {
     let scores = rows("pressure.csv");
-    let harvested: BTreeSet<String> = rows("means.csv").iter().map(|r| r["trial"].clone()).collect();
+    let harvested: Set<String> = rows("means.csv").iter().map(|r| r["trial"].clone()).collect();
     let threats = rows("traits.csv").iter().filter(|t| ["disease", "pest"].contains(&&*t["kind"])).count();
     let missing = 1.0 - scores.len() as f64 / (harvested.len() * threats) as f64;
     assert!((0.10..=0.20).contains(&missing), "{missing}");

@@ -4,10 +4,10 @@
 mod contract;
 mod recovery;
 
-use std::collections::BTreeMap;
+use leanyear_engine::order::Map;
 
 /// One row of a file by column name.
-type Row = BTreeMap<String, String>;
+type Row = Map<String, String>;
 
 /// A file's text.
 fn text(name: &str) -> String {

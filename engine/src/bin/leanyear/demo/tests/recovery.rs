@@ -6,7 +6,7 @@ use super::super::land::System;
 use super::super::threats::{self, THREATS};
 use super::super::truth::{self, Truth, trial_effect};
 use super::{mean, number, rows, variance};
-use std::collections::BTreeMap;
+use leanyear_engine::order::Map;
 
 /// A mean as a share of its system's mean yield, losses given back, less its trial's mean of the same.
 struct Deviation {
@@ -147,7 +147,7 @@ fn least_squares_slope(points: &[(f64, f64)]) -> f64 {
 fn breeding_progress_is_positive_and_near_its_truth() {
     let truth = Truth::new();
     let trials = fitted(&truth);
-    let mut by_variety: BTreeMap<usize, Vec<f64>> = BTreeMap::new();
+    let mut by_variety: Map<usize, Vec<f64>> = Map::new();
     // Newer varieties stand in stronger company, so what the company is worth is given back first.
     for d in deviations(&trials, |_, _| 0.0) {
         let company: Vec<f64> = trials[d.trial].means.iter().map(|m| truth.variety[m.variety]).collect();
