@@ -17,6 +17,7 @@ use leanyear_engine::forecast::model::ForecastModel;
 use leanyear_engine::forecast::score::{Component, cdf, crps, crps_sample, moments};
 use leanyear_engine::mixed::variances::Variances;
 use leanyear_engine::order::{Map, Set};
+use leanyear_engine::pack::Pack;
 
 /// Half-widths of the normal law's 80 % and 95 % ranges.
 pub const NORMAL_80: f64 = 1.281_551_565_544_600_4;
