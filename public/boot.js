@@ -66,15 +66,18 @@
 
   // The program lies compressed in the page; nothing is fetched for this.
   function unpacked(text) {
-    const [unpacker, size] = leanyear_unpacker;
+    const [unpacker, apart, size] = leanyear_unpacker;
     return WebAssembly.instantiate(Uint8Array.from(atob(unpacker), (letter) => letter.charCodeAt(0))).then(({ instance }) => {
-      const { memory, leanyear_decode, leanyear_unpack } = instance.exports;
+      const { memory, leanyear_decode, leanyear_unpack, leanyear_join } = instance.exports;
       const start = memory.buffer.byteLength;
-      memory.grow(Math.ceil((text.length + size) / 65536));
+      memory.grow(Math.ceil((text.length + apart + size) / 65536));
       const { written } = new TextEncoder().encodeInto(text, new Uint8Array(memory.buffer, start));
       const length = leanyear_decode(start, written);
-      if (!leanyear_unpack(start, length, start + length, size)) throw new Error("the program in the page is broken");
-      return new Uint8Array(memory.buffer, start + length, size);
+      const [parts, whole] = [start + length, start + length + apart];
+      if (!leanyear_unpack(start, length, parts, apart) || !leanyear_join(parts, apart, whole, size)) {
+        throw new Error("the program in the page is broken");
+      }
+      return new Uint8Array(memory.buffer, whole, size);
     });
   }
 

@@ -17,22 +17,25 @@ const element = (page, id) => new RegExp(`<script type="[a-z/]+" id="${id}">([^<
 
 /** The program of a page, unpacked as the page does it. */
 async function unpacked(page) {
-  const [, unpacker, size] = /leanyear_unpacker=\["([^"]+)",(\d+)\]/.exec(page);
+  const [, unpacker, ...sizes] = /leanyear_unpacker=\["([^"]+)",(\d+),(\d+)\]/.exec(page);
+  const [apart, size] = sizes.map(Number);
   const packed = Buffer.from(element(page, "wasm"), "base64");
   const { instance } = await WebAssembly.instantiate(Buffer.from(unpacker, "base64"));
-  const { memory, leanyear_unpack } = instance.exports;
+  const { memory, leanyear_unpack, leanyear_join } = instance.exports;
   const start = memory.buffer.byteLength;
-  memory.grow(Math.ceil((packed.length + Number(size)) / 65536));
+  memory.grow(Math.ceil((packed.length + apart + size) / 65536));
   new Uint8Array(memory.buffer, start).set(packed);
-  assert.equal(leanyear_unpack(start, packed.length, start + packed.length, Number(size)), 1);
-  return Buffer.from(memory.buffer, start + packed.length, Number(size));
+  const [parts, whole] = [start + packed.length, start + packed.length + apart];
+  assert.equal(leanyear_unpack(start, packed.length, parts, apart), 1);
+  assert.equal(leanyear_join(parts, apart, whole, size), 1);
+  return Buffer.from(memory.buffer, whole, size);
 }
 
 test("the page is no larger than it was", async () => {
   // The aim is 450 kB (DEVELOPERS.md says where the rest lies); until it is met, this only ever comes down.
   const size = gzipSync(await readFile(harness.PAGE_FILE), { level: 9 }).length / 1000;
   console.log(`${size.toFixed(0)} kB gzipped, aim 450`);
-  assert.ok(size <= 768, `${size} kB gzipped`);
+  assert.ok(size <= 700, `${size} kB gzipped`);
 });
 
 test("no path of the machine that built the page is in it", async () => {

@@ -32,6 +32,12 @@ pub enum BuildError {
         /// What the binder says.
         reason: String,
     },
+    /// A program that the unpacker does not put together again.
+    #[error(
+        "the compiled page has an instruction that the unpacker does not know; add it in web/unpack/src/streams.rs, \
+         or compile without it"
+    )]
+    TakeApart,
     /// A file that cannot be read.
     #[error("cannot read {path}: {source}")]
     Read {

@@ -3,6 +3,7 @@
 //! Usage: `cargo run [-- --build-only] [--data DIR] [--port N]`. This is the only place that knows where
 //! the parts of the page lie and how the compiler is called; what a page is, the engine knows.
 
+mod apart;
 mod compile;
 mod compress;
 mod error;

@@ -1,6 +1,7 @@
 //! Gathers the parts of the page from `public/` and puts them together around the compiled program.
 
 use crate::compile::Program;
+use crate::compress::pack;
 use crate::error::BuildError;
 use crate::made_of::made_of;
 use base64::Engine as _;
@@ -44,16 +45,18 @@ pub fn read(root: &Path, program: &Program) -> Result<ShellParts, BuildError> {
         icons: each(&ICONS, |name| Ok(STANDARD.encode(bytes(&public.join(name))?)))?,
         made_of: made_of(root)?,
     };
+    let packed = pack(&program.wasm)?;
     let shell = assemble(&Parts {
         template: &template,
         style: &style,
         script: &format!(
-            "var leanyear_unpacker=[\"{}\",{}];{}{scripts}",
+            "var leanyear_unpacker=[\"{}\",{},{}];{}{scripts}",
             STANDARD.encode(&program.unpacker),
+            packed.apart,
             program.wasm.len(),
             program.glue
         ),
-        wasm_base64: &STANDARD.encode(crate::compress::pack(&program.wasm)?),
+        wasm_base64: &STANDARD.encode(packed.stream),
         site: &site.to_json()?,
     })?;
     Ok(ShellParts { shell, site })
