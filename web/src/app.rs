@@ -6,7 +6,7 @@ use crate::platform::{Browser, Entry};
 use crate::state::{Hosted, Sent, Sheet, State, Track};
 use crate::text::{Catalogue, Label, Language};
 use crate::update::Msg;
-use crate::view::{Act, Page, Surroundings, page, sheet};
+use crate::view::{Act, Page, Surroundings, page, row_id, sheet, way_id};
 use leanyear_engine::link::{LinkNotice, Settings, View};
 use leanyear_engine::pack::{WATER_UNITS, WaterUnit};
 use std::rc::Rc;
@@ -115,6 +115,12 @@ pub fn App(props: &AppProps) -> Html {
         }
     });
 
+    // While it still stands there: what comes in its place is made after this.
+    use_memo(state.settings.view == View::Odds, |on_list| {
+        if !on_list {
+            browser.note_list();
+        }
+    });
     let wanted = wanted(&state, base);
     let answer = use_memo((state.settings.clone(), wanted), |(settings, wanted)| {
         knowledge.answer(settings, wanted).ok()
@@ -244,7 +250,11 @@ fn use_followed(
                 _ => {}
             }
             if let Some(dialog) = dialog.cast::<HtmlDialogElement>() {
-                browser.show_dialog(&dialog, sheet.is_some());
+                match sheet {
+                    Some(_) if had != *sheet => browser.show_dialog(&dialog),
+                    Some(_) => {}
+                    None => browser.close_dialog(&dialog),
+                }
             }
         }
     });
@@ -259,8 +269,10 @@ fn use_followed(
             let alone = |view: View| !wide || matches!(view, View::Handout | View::Prepare);
             if moved {
                 match (before.view, settings.view) {
-                    (left, View::Odds) if alone(left) => browser.return_to_list(before.variety.as_deref()),
-                    (View::Odds, view) if alone(view) => browser.leave_list(),
+                    (View::Variety, View::Odds) if alone(View::Variety) => {
+                        browser.return_to_list(&row_id(before.variety.as_deref().unwrap_or_default()));
+                    }
+                    (left, View::Odds) if alone(left) => browser.return_to_list(&way_id(left)),
                     (left, view) if alone(view) || alone(left) => browser.to_top(),
                     _ => {}
                 }

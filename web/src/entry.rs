@@ -126,6 +126,13 @@ impl Entry {
         }
     }
 
+    /// Whether another step of the docks has this limit: two of them would be one.
+    fn is_taken(&self, value: f64, settings: &Settings) -> bool {
+        let Entry::DockBelow(code, own) = self else { return false };
+        let steps = settings.docks.get(code).into_iter().flatten().enumerate();
+        steps.into_iter().any(|(place, step)| place != *own && step.below == value)
+    }
+
     /// Whether it may be left blank.
     fn may_be_blank(&self) -> bool {
         matches!(self, Entry::Key(_) | Entry::DockBelow(..) | Entry::DockOff(..))
@@ -146,6 +153,7 @@ impl Entry {
         let most = if sign < 0.0 { -low } else { high };
         match read(digits, low.max(0.0), most) {
             Ok(value) if whole && value.fract() != 0.0 => Err(NumberProblem::NotANumber),
+            Ok(value) if self.is_taken(sign * value, settings) => Err(NumberProblem::Taken(sign * value)),
             Ok(value) => Ok(Some(sign * value)),
             Err(NumberProblem::Blank) if self.may_be_blank() => Ok(None),
             Err(problem) => Err(problem),
@@ -235,6 +243,17 @@ mod tests {
 
     fn settings() -> Settings {
         Settings::bare("dryland", YieldUnit::BushelPerAcre)
+    }
+
+    #[test]
+    fn a_step_of_docks_does_not_take_the_place_of_another() {
+        let mut settings = settings();
+        let steps = [58.0, 57.0].map(|below| DockStep { below, off: 0.1 });
+        settings.docks.insert("test-weight".into(), steps.to_vec());
+        let second = Entry::DockBelow("test-weight".into(), 1);
+        assert_eq!(second.read("58", &settings), Err(NumberProblem::Taken(58.0)));
+        assert_eq!(second.read("57", &settings), Ok(Some(57.0)));
+        assert_eq!(second.read("56.5", &settings), Ok(Some(56.5)));
     }
 
     #[test]

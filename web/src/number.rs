@@ -28,6 +28,8 @@ pub enum NumberProblem {
     TooSmall(f64),
     /// Above the greatest that makes sense.
     TooLarge(f64),
+    /// Another step of the same schedule begins there.
+    Taken(f64),
 }
 
 /// Least and greatest value that a typed quantity may have, in its own unit.
@@ -55,6 +57,7 @@ pub fn limits(quantity: Quantity, unit: YieldUnit) -> (f64, f64) {
 /// # Errors
 /// A [`NumberProblem`] that says what stands in the way.
 pub fn read(text: &str, least: f64, greatest: f64) -> Result<f64, NumberProblem> {
+    let text = &western(text);
     let between_groups = |c: char| c.is_whitespace() || matches!(c, '\'' | '\u{2019}');
     let spaced = text.trim().replace(between_groups, " ");
     let compact = spaced.replace(' ', "");
@@ -80,6 +83,22 @@ pub fn read(text: &str, least: f64, greatest: f64) -> Result<f64, NumberProblem>
         (None, _, Some(_)) => Err(NumberProblem::TooLarge(greatest)),
         (None, _, None) => Err(NumberProblem::NotANumber),
     }
+}
+
+/// The digits and marks of an Arabic, a Persian or a wide keyboard, as all others write them.
+fn western(text: &str) -> String {
+    let digit = |c: char, zero: char| char::from_digit(u32::from(c) - u32::from(zero), 10).unwrap_or(c);
+    text.chars()
+        .map(|c| match c {
+            '\u{660}'..='\u{669}' => digit(c, '\u{660}'),
+            '\u{6f0}'..='\u{6f9}' => digit(c, '\u{6f0}'),
+            '\u{ff10}'..='\u{ff19}' => digit(c, '\u{ff10}'),
+            '\u{66b}' | '\u{ff0c}' => ',',
+            '\u{66c}' => '\u{2019}',
+            '\u{ff0e}' => '.',
+            other => other,
+        })
+        .collect()
 }
 
 /// What two typed shares of a hundred leave for a third one; `None` while one of them is still blank.
@@ -159,6 +178,14 @@ mod tests {
         assert_eq!(read("2,400", 50.0, 20_000.0), Ok(2400.0));
         assert_eq!(read("2,400", 0.05, 20.0), Ok(2.4));
         assert_eq!(read("2,400", 0.05, 10_000.0), Err(NumberProblem::TwoReadings(2.4, 2400.0)));
+    }
+
+    /// Digits of Unicode's blocks Arabic and Halfwidth and Fullwidth Forms, with the marks that belong to them.
+    #[test]
+    fn digits_of_other_keyboards_are_digits() {
+        for text in ["\u{665}\u{66b}\u{668}", "\u{6f5}\u{66b}\u{6f8}", "\u{ff15}\u{ff0e}\u{ff18}", "5,8"] {
+            assert_eq!(read(text, 0.0, 100.0), Ok(5.8), "{text}");
+        }
     }
 
     #[test]

@@ -321,22 +321,27 @@ impl Browser {
         }
     }
 
-    /// Shows the dialog as a modal one, or puts it away; without the browser's help it is simply open.
-    pub fn show_dialog(&self, dialog: &HtmlDialogElement, open: bool) {
-        if open && !dialog.open() {
-            if dialog.show_modal().is_err() {
-                dialog.set_open(true);
-            }
-            dialog.set_scroll_top(0);
-            self.focus_within(dialog);
-        } else if !open && dialog.open() {
+    /// Puts the dialog away.
+    pub fn close_dialog(&self, dialog: &HtmlDialogElement) {
+        if dialog.open() {
             dialog.close();
         }
     }
 
-    /// Starts where the reader is likely to go on: the field of a sheet that asks for one, or the choice in force.
+    /// Shows the dialog as a modal one, or starts it anew where another sheet has come into it; without the browser's
+    /// help it is simply open.
+    pub fn show_dialog(&self, dialog: &HtmlDialogElement) {
+        if !dialog.open() && dialog.show_modal().is_err() {
+            dialog.set_open(true);
+        }
+        dialog.set_scroll_top(0);
+        self.focus_within(dialog);
+    }
+
+    /// Starts where the reader is likely to go on: the field of a sheet that asks for one, the choice in force, or
+    /// its first button.
     fn focus_within(&self, dialog: &HtmlDialogElement) {
-        let first = ["input:not([inputmode=numeric], .entry)", "[aria-pressed=true]"];
+        let first = ["input:not([inputmode=numeric], .entry)", "[aria-pressed=true]", "button"];
         let target = first.iter().find_map(|selector| dialog.query_selector(selector).ok().flatten());
         if let Some(element) = target.and_then(|element| element.dyn_into::<HtmlElement>().ok()) {
             _ = element.focus();
@@ -346,10 +351,9 @@ impl Browser {
         }
     }
 
-    /// Leaves the list for another view: remembers the place, starts the view at its top.
-    pub fn leave_list(&self) {
+    /// Remembers how far down the list stands, before another view takes its place: that may be too short for it.
+    pub fn note_list(&self) {
         self.list_scroll.set(self.window.scroll_y().unwrap_or(0.0));
-        self.to_top();
     }
 
     /// Brings what has this id into sight and puts the focus there.
@@ -366,12 +370,10 @@ impl Browser {
         self.focus("view-top");
     }
 
-    /// Returns to the list where it was left, with the row looked at in focus.
-    pub fn return_to_list(&self, row: Option<&str>) {
+    /// Returns to the list where it was left, with the focus on what has this id.
+    pub fn return_to_list(&self, id: &str) {
         self.window.scroll_to_with_x_and_y(0.0, self.list_scroll.get());
-        if let Some(code) = row {
-            self.focus(&format!("row-{code}"));
-        }
+        self.focus(id);
     }
 
     fn focus(&self, id: &str) {

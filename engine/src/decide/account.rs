@@ -114,8 +114,7 @@ impl Account {
 
 /// What the sprays of the settings cost per area, those counted that some spray can do.
 fn sprays_cost(network: &Network, settings: &Settings) -> f64 {
-    let protectable = |code: &str| network.traits.iter().any(|t| t.protectable && t.trait_ == code);
-    settings.sprays.iter().filter(|(code, _)| protectable(code)).map(|(_, spray)| spray.cost).sum()
+    settings.sprays.iter().filter(|(code, _)| network.protects(code)).map(|(_, spray)| spray.cost).sum()
 }
 
 /// Seed cost of each variety per area of the settings, and whether it is its own: a seed cost that nobody knows

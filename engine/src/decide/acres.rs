@@ -187,7 +187,12 @@ pub fn plan(grown: &[Grown], question: &AcreQuestion<'_>) -> AcrePlan {
             gain,
             gain_share,
             hardly_helps: gain_share < HARDLY,
-            average_given_up: on_average.2 - farm.expected(),
+            // To the last bit nothing where the split is that variety alone.
+            average_given_up: if steps[..] == [(on_average.0, STEPS)] {
+                0.0
+            } else {
+                on_average.2 - farm.expected()
+            },
             best_on_average: grown[on_average.0].variety.clone(),
             second: second(grown, &chosen, &steps, (most, fewest)),
             farm,
@@ -211,7 +216,7 @@ fn second(
     steps: &[(usize, usize)],
     (most, fewest): (usize, usize),
 ) -> Option<Second> {
-    let (&[(first, _)], true) = (steps, most > 1 && fewest < STEPS) else { return None };
+    let (&[(first, _)], true) = (steps, most > 1 && 2 * fewest <= STEPS) else { return None };
     let share = fewest as f64 / STEPS as f64;
     let worst = |draws: &[f64]| worst_fifth_unsorted(&mut draws.to_vec()).0;
     let alone = &grown[first].outcome;

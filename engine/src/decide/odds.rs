@@ -128,13 +128,16 @@ fn outcomes_of(candidate: &Candidate<'_>, question: &Question<'_>) -> Vec<f64> {
     worth(question.money.as_ref(), &candidate.terms).outcomes(&candidate.yields, 1.0, question.prices)
 }
 
-/// Long-run grain less what seed and docks take of it, in yield.
+/// Long-run grain less what seed and docks take of it, in yield; in money where each unit costs more than it
+/// brings, so that more of it is worth less.
 fn lasting_value(candidate: &Candidate<'_>, question: &Question<'_>) -> Vec<f64> {
     let own = &candidate.terms;
     let kept = 1.0 - own.grazed.lost();
-    let margin = question.money.map(|m| m.price - m.unit_cost).filter(|margin| *margin > 0.0);
-    let (worth, seed) =
-        margin.map_or((kept, 0.0), |margin| (kept * (1.0 - own.dock / margin), own.seed / margin));
+    let (worth, seed) = match question.money.map(|m| m.price - m.unit_cost) {
+        None => (kept, 0.0),
+        Some(margin) if margin > 0.0 => (kept * (1.0 - own.dock / margin), own.seed / margin),
+        Some(margin) => (kept * (margin - own.dock), own.seed),
+    };
     vectors::on_line(&candidate.long_run, worth, worth * question.level - seed)
 }
 

@@ -209,8 +209,10 @@ pub enum Missing {
     SiteNames,
     /// No `varieties.csv`.
     VarietyNames,
-    /// The slope on water is not used in this system.
+    /// The slope on water is not used in this system, though its level follows the water.
     WaterSlope,
+    /// The water of this system's trials is too much alike: the year that is assumed changes nothing.
+    WaterSpread,
     /// The trials cannot tell how varieties differ from site to site: the usual size is assumed.
     AssumedSite,
     /// The same from season to season.

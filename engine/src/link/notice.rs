@@ -135,4 +135,7 @@ pub enum LinkNotice {
         /// The season.
         year: i32,
     },
+    /// An outlook, and no water is known at all.
+    #[error("`water`: no water is on record for this system and place; years are taken as they come")]
+    WaterUnknown,
 }

@@ -85,12 +85,22 @@ pub(super) fn read_water(text: &str) -> Option<WaterOutlook> {
 /// Most letters of a currency sign.
 const MOST_CURRENCY: usize = 4;
 
-/// A currency sign as it can be kept: without digits, blanks around it and what no keyboard types, cut to four
-/// letters; `None` where nothing is left.
+/// A currency sign as it can be kept: letters, points, blanks between them and signs of money (those of Unicode's
+/// category Sc, from memory), cut to four; `None` where nothing is left. Marks without a width, or that turn the
+/// direction of what follows, would make another number of the one beside them.
 pub fn currency_sign(text: &str) -> Option<String> {
-    let plain: String = text.trim().chars().filter(|c| !c.is_numeric() && !c.is_control()).collect();
+    let plain: String =
+        text.trim().chars().filter(|c| c.is_alphabetic() || ". ".contains(*c) || is_money(*c)).collect();
     let sign: String = plain.trim().chars().take(MOST_CURRENCY).collect();
     Some(sign.trim().to_owned()).filter(|sign| !sign.is_empty())
+}
+
+fn is_money(sign: char) -> bool {
+    matches!(
+        sign,
+        '$' | '\u{a2}'..='\u{a5}' | '\u{58f}' | '\u{60b}' | '\u{9f2}' | '\u{9f3}' | '\u{9fb}' | '\u{af1}' | '\u{bf9}' | '\u{e3f}'
+            | '\u{17db}' | '\u{20a0}'..='\u{20cf}' | '\u{fdfc}' | '\u{fe69}' | '\u{ff04}' | '\u{ffe0}' | '\u{ffe1}' | '\u{ffe5}' | '\u{ffe6}'
+    )
 }
 
 /// Takes a currency sign over; false where the text is none.

@@ -410,6 +410,11 @@ impl Network {
         systems
     }
 
+    /// Whether some spray protects from what a trait rates.
+    pub fn protects(&self, trait_: &str) -> bool {
+        self.traits.iter().any(|t| t.protectable && t.trait_ == trait_)
+    }
+
     /// Rating of each variety for one trait, by variety code.
     pub fn ratings_of(&self, trait_: &str) -> Map<&str, f64> {
         self.ratings.iter().filter(|r| r.trait_ == trait_).map(|r| (r.variety.as_str(), r.value)).collect()

@@ -121,6 +121,10 @@ fn a_second_variety_costs_what_its_farm_loses_and_no_other_costs_less() {
     for row in table(&asked).varieties.iter().filter(|v| proven(v) && v.variety != *first) {
         assert!(with(&row.variety).worst_fifth() <= farm.worst_fifth() + 1e-9, "{}", row.variety);
     }
+    // Three quarters of each leave no room for two.
+    let acres = vec![(first.clone(), 10.0), (second.variety.clone(), 10.0)];
+    let wide = Settings { min_acres: Some(15.0), acres, ..asked.clone() };
+    assert!(demo().acres(&draws, &wide).suggestion.unwrap().second.is_none());
     let alone = Settings { at_most: Some(1), ..asked.clone() };
     assert!(demo().acres(&draws, &alone).suggestion.unwrap().second.is_none());
 }

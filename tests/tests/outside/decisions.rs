@@ -5,7 +5,7 @@ use leanyear_engine::decide::change::Change;
 use leanyear_engine::decide::compare::Comparison;
 use leanyear_engine::decide::tipping::{COUNT_ON, Lever};
 use leanyear_engine::decide::worked::WorkedLine;
-use leanyear_engine::decide::{Advisor, VarietyOdds};
+use leanyear_engine::decide::{Advisor, Missing, OddsTable, VarietyOdds};
 use leanyear_engine::link::{DockStep, Order, Pressures, Settings, Spray, WaterOutlook};
 use leanyear_engine::office::report::report;
 use leanyear_engine::office::shortlist::Rules;
@@ -64,6 +64,37 @@ fn what_lacks_a_need_is_kept_below_the_others_and_never_named() {
 /// The evidence rules of TRADE §8: three seasons in that system, recent, newcomers never ranked as if proven.
 pub fn proven(v: &VarietyOdds) -> bool {
     v.standing.current() && v.standing.seasons >= 3 && v.standing.trials_like_this > 0
+}
+
+/// What costs more to haul than it brings loses with every unit: the best is who loses least, and stands in the group.
+#[test]
+fn where_grain_only_loses_money_the_least_of_it_is_the_best() {
+    let losing = table(&Settings { price: Some(5.0), haul: Some(6.0), order: Order::Net, ..settings() });
+    let net = |v: &&VarietyOdds| v.net.unwrap();
+    let named = || losing.varieties.iter().filter(|v| v.nameable);
+    let best = named().max_by(|a, b| net(a).total_cmp(&net(b))).unwrap();
+    assert!(best.group, "{}", best.variety);
+    let highest = named().max_by(|a, b| a.expected.total_cmp(&b.expected)).unwrap();
+    assert!(!highest.group, "{}", highest.variety);
+    // Each draw of one of them is worth less the more it yields.
+    for v in named() {
+        agree(&v.variety, net(&v), -v.expected - (165.0 + v.seed_cost), 1e-9, net(&v)).unwrap();
+    }
+}
+
+/// The demo's full irrigation had 22 to 24 inches in every trial.
+#[test]
+fn a_system_that_always_had_its_water_says_that_a_dry_year_changes_nothing() {
+    let at =
+        |system: &str, water| table(&Settings { system: system.into(), site: None, water, ..settings() });
+    let [any, dry] = [WaterOutlook::Any, WaterOutlook::Dry].map(|water| at("full-irrigation", water));
+    assert!(dry.missing.contains(&Missing::WaterSpread) && !dry.missing.contains(&Missing::WaterSlope));
+    let means = |table: &OddsTable| {
+        table.varieties.iter().map(|v| (v.variety.clone(), v.expected)).collect::<Map<_, _>>()
+    };
+    let (any, dry) = (means(&any), means(&dry));
+    assert!(any.iter().all(|(code, mean)| (dry[code.as_str()] - mean).abs() < 0.01 * mean));
+    assert!(!at("dryland", WaterOutlook::Dry).missing.contains(&Missing::WaterSpread));
 }
 
 #[test]

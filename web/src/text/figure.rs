@@ -116,8 +116,8 @@ impl<'a> Units<'a> {
     /// A price or cost as it was given.
     pub fn money(&self, value: f64) -> String {
         let whole = (value - value.round()).abs() < 0.005;
-        let number = self.fixed(value, if whole && value.abs() >= 20.0 { 0 } else { 2 });
-        self.with_currency(&number)
+        let number = self.fixed(value.abs(), if whole && value.abs() >= 20.0 { 0 } else { 2 });
+        self.after_minus(value <= -0.005, &self.with_currency(&number))
     }
 
     /// Money that was worked out: whole units.
@@ -127,9 +127,12 @@ impl<'a> Units<'a> {
 
     /// Money that was worked out, with a minus where it is lost.
     pub fn money_signed(&self, value: f64) -> String {
-        let minus = if value.round() < 0.0 { "\u{2212}\u{2060}" } else { "" };
-        // Joined, so that no line ends behind a minus.
-        format!("{minus}{}", self.money_rounded(value))
+        self.after_minus(value.round() < 0.0, &self.money_rounded(value))
+    }
+
+    /// The minus stands before the sign of money, joined to it, so that no line ends behind a minus.
+    fn after_minus(&self, lost: bool, amount: &str) -> String {
+        format!("{}{amount}", if lost { "\u{2212}\u{2060}" } else { "" })
     }
 
     /// A sign stands before the number, a word behind it.

@@ -266,8 +266,10 @@ pub trait OddsWords {
     fn not_cut(&self, marks: u8) -> Option<String>;
     /// What the mark of such a year means.
     fn key_not_cut(&self) -> &'static str;
-    /// What counts beside price and cost, `diseases` being those that are sprayed against; `None` where nothing does.
-    fn also_counted(&self, settings: &Settings, diseases: &[String]) -> Option<String>;
+    /// What counts beside price and cost, a few words each, `diseases` being those that are sprayed against.
+    fn counted(&self, settings: &Settings, diseases: &[String]) -> Vec<String>;
+    /// The same as a sentence.
+    fn also_counted(&self, counted: &[String]) -> String;
 
     /// Heading over the first group of `group` varieties, `shown` of which stand below it.
     fn group_heading(&self, group: usize, shown: usize) -> String;

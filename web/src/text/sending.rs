@@ -19,6 +19,8 @@ pub struct CodeHead<'a> {
     pub system: Option<&'a str>,
     /// Where, by name; `None` near no site.
     pub place: Option<&'a str>,
+    /// Whether that is a zone and no trial site.
+    pub in_zone: bool,
     /// The year assumed.
     pub water: WaterOutlook,
     /// What counts as a bad season.
@@ -55,18 +57,20 @@ pub struct CodeTags {
     pub apart: bool,
     /// The agronomist put it off her list.
     pub off: bool,
+    /// It lacks something that is asked of it.
+    pub lacking: bool,
 }
 
 impl CodeTags {
     /// The words of those that hold behind the name: what it needs care for, then what it is, in brackets each.
-    pub(super) fn told(self, [mine, new, apart, off]: [&str; 4]) -> String {
-        let care = [(self.apart, apart), (self.off, off)];
+    pub(super) fn told(self, [mine, new, apart, off, lacking]: [&str; 5]) -> String {
+        let care = [(self.apart, apart), (self.off, off), (self.lacking, lacking)];
         let is = [(self.mine, mine), (self.new, new)];
-        let bracket = |tags: [(bool, &str); 2]| {
-            let holding = tags.into_iter().filter(|tag| tag.0).map(|tag| tag.1).collect::<Vec<_>>();
+        let bracket = |tags: &[(bool, &str)]| {
+            let holding = tags.iter().filter(|tag| tag.0).map(|tag| tag.1).collect::<Vec<_>>();
             if holding.is_empty() { String::new() } else { format!(" ({})", holding.join(", ")) }
         };
-        bracket(care) + &bracket(is)
+        bracket(&care) + &bracket(&is)
     }
 }
 

@@ -50,6 +50,7 @@ fn told(page: &Page, found: &WhatWouldChange) -> Html {
                 <>
                     <h3>{ page.label(Label::WaterSpent) }</h3>
                     { for (!own_water).then(|| html! { <p>{ page.words.water_unknown(&settings.system) }</p> }) }
+                    { for settings.graze.then(|| html! { <p class="hint">{ page.label(Label::Ungrazed) }</p> }) }
                     { for found.more_water.iter().map(|more| html! { <p>{ page.words.more_water(more, several, &units) }</p> }) }
                 </>
             }) }

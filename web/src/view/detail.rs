@@ -11,7 +11,7 @@ use crate::draw::response::{Response, SIGNS, drawn, response};
 use crate::state::Sheet;
 use crate::text::{Difference, Label, own_words};
 use crate::update::Msg;
-use leanyear_engine::decide::{LongRun, VarietyDetail, VarietyOdds};
+use leanyear_engine::decide::{LongRun, Missing, VarietyDetail, VarietyOdds};
 use leanyear_engine::link::WaterOutlook;
 use leanyear_engine::order::Set;
 use yew::prelude::*;
@@ -146,7 +146,8 @@ fn picture<'a>(
         points: &detail.response,
         trials: &detail.trials,
         systems,
-        line: odds.break_even.map(|value| (page.short(), value)),
+        // Break-even is of the grain that cattle leave, the curve of the whole crop.
+        line: odds.break_even.filter(|_| !page.state.settings.graze).map(|value| (page.short(), value)),
         band: outlook
             .water_range
             .filter(|_| assumes_a_kind_of_year(page))
@@ -159,7 +160,9 @@ fn water(page: &Page, odds: &VarietyOdds, detail: &VarietyDetail) -> Html {
     let units = page.units();
     let heading = html! { <h3>{ page.label(Label::Response) }</h3> };
     if detail.response.is_empty() {
-        return html! { <section>{heading}<p>{ page.label(Label::NoResponse) }</p></section> };
+        let flat = page.answer.table.missing.contains(&Missing::WaterSpread);
+        let why = if flat { Label::ResponseFlat } else { Label::NoResponse };
+        return html! { <section>{heading}<p>{ page.label(why) }</p></section> };
     }
     let systems = systems(page, detail);
     let picture = picture(page, odds, detail, &systems);
@@ -167,6 +170,7 @@ fn water(page: &Page, odds: &VarietyOdds, detail: &VarietyDetail) -> Html {
     html! {
         <section>
             {heading}
+            { for page.state.settings.graze.then(|| html! { <p class="hint">{ page.label(Label::Ungrazed) }</p> }) }
             { response(&picture, &units).html("response") }
             <p class="key">
                 { for systems.iter().zip(SIGNS).filter(|(system, _)| shown.contains(*system)).map(|(system, sign)| html! {

@@ -5,15 +5,15 @@
 
 use super::detail::capital;
 use super::row::{Row, row_text, twenty_heading, twenty_numbers};
-use super::{Page, change, line_button, sentence, source};
+use super::{Page, change, line_button, sentence, source, way_to};
 use crate::draw::axis::{Frame, WIDTH, WIDTH_WIDE, axis, frame};
 use crate::draw::marks;
 use crate::entry::Entry;
 use crate::state::{Meant, Sheet, Unused};
 use crate::text::Label;
 use crate::update::Msg;
-use leanyear_engine::decide::{BreakEven, StandingState, VarietyOdds};
-use leanyear_engine::link::Order;
+use leanyear_engine::decide::{BreakEven, Missing, StandingState, VarietyOdds};
+use leanyear_engine::link::{Order, View, WaterOutlook};
 use yew::prelude::*;
 
 /// Most rows of the group that are shown before the list is unfolded.
@@ -233,13 +233,13 @@ fn rest(page: &Page, frame: &Frame, parts: &Parts) -> Html {
                     },
                 )) }
                 { find }
-                { line_button(page.tap(Msg::Compare(two(page, parts))), html! { {page.label(Label::CompareOpen)} }) }
-                { line_button(page.tap(Msg::Acres), html! { {page.label(Label::AcresOpen)} }) }
+                { way_to(page, View::Compare, Msg::Compare(two(page, parts)), page.label(Label::CompareOpen)) }
+                { way_to(page, View::Acres, Msg::Acres, page.label(Label::AcresOpen)) }
                 { for money.map(|axis| line_button(page.tap(Msg::MoneyAxis(!axis)), html! {
                     { page.label(if axis { Label::AxisYield } else { Label::AxisMoney }) }
                 })) }
                 { line_button(page.tap(Msg::Open(Sheet::Units, String::new())), html! { {page.label(Label::Units)} }) }
-                { line_button(page.tap(Msg::Handout), html! { {page.label(Label::HandoutOpen)} }) }
+                { way_to(page, View::Handout, Msg::Handout, page.label(Label::HandoutOpen)) }
             </p>
         </>
     }
@@ -331,10 +331,13 @@ pub(super) fn remark_words(page: &Page) -> Vec<String> {
     let apart = rows.filter(|row| row.standing.apart && row.standing.current()).count();
     let apart = (apart > 0).then(|| page.words.tested_apart(apart));
     let stale = page.state.draft_problem().map(|_| page.label(Label::Stale).to_owned());
-    // A spray that protects from nothing is counted nowhere.
-    let protects = |code: &&String| page.network.traits.iter().any(|t| t.protectable && t.trait_ == **code);
-    let sprayed = page.state.settings.sprays.keys().filter(protects);
-    let sprayed: Vec<String> = sprayed.map(|code| sentence::trait_label(page, code)).collect();
-    let counted = page.words.also_counted(&page.state.settings, &sprayed);
-    [counted, money, dry, apart, stale].into_iter().flatten().collect()
+    let counted = sentence::also_counted(page);
+    let settings = &page.state.settings;
+    let insured =
+        settings.counts_money() && settings.cover.is_some() && settings.guarantee_price > settings.price;
+    let insured = insured.then(|| page.label(Label::InsuredAbovePrice).to_owned());
+    let flat =
+        page.state.settings.water != WaterOutlook::Any && table.missing.contains(&Missing::WaterSpread);
+    let flat = flat.then(|| page.words.missing(&Missing::WaterSpread).to_owned());
+    [counted, money, insured, dry, flat, apart, stale].into_iter().flatten().collect()
 }

@@ -247,7 +247,7 @@ fn head(page: &Page) -> Html {
             { for info.invented.then(|| html! { <p class="invented">{ page.label(Label::Invented) }</p> }) }
             <div class="head">
                 <h1 class="network">{ &info.name }</h1>
-                <button class="word" onclick={page.tap(Msg::Share)}>{ page.label(Label::Share) }</button>
+                <button id={way_id(View::Share)} class="word" onclick={page.tap(Msg::Share)}>{ page.label(Label::Share) }</button>
                 <button class="word" onclick={page.tap(Msg::Night(night))}>{ page.label(word) }</button>
                 { for Language::ALL.into_iter().filter(|language| *language != page.state.language).map(|language| html! {
                     <button class="word" lang={language.tag()} onclick={page.ask(Act::Speak(language))}>{ language.name() }</button>
@@ -255,6 +255,21 @@ fn head(page: &Page) -> Html {
             </div>
         </header>
     }
+}
+
+/// The id of the button that opens a variety.
+pub(crate) fn row_id(code: &str) -> String {
+    format!("row-{code}")
+}
+
+/// The id of the way from the list to a view, where the focus is on coming back.
+pub(crate) fn way_id(view: View) -> String {
+    format!("to-{view:?}").to_lowercase()
+}
+
+/// A line of the list that leads to a view.
+pub(crate) fn way_to(page: &Page, view: View, msg: Msg, words: &str) -> Html {
+    html! { <button id={way_id(view)} class="line-button" onclick={page.tap(msg)}>{ words }</button> }
 }
 
 /// A button that reads as a line of text.

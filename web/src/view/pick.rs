@@ -6,6 +6,8 @@ use leanyear_engine::decide::VarietyOdds;
 
 /// Most varieties beside the one grown now and the check.
 pub const BEST: usize = 10;
+/// Most varieties with those two.
+pub const MOST_DRAWN: usize = BEST + 2;
 
 /// The varieties of a table, each in one place, in the order of the table.
 pub struct Pick<'a> {

@@ -3,6 +3,7 @@
 //! [`RowText`] is everything a row shows; a row whose text did not change is not drawn again.
 
 use super::Page;
+use super::row_id;
 use super::sentence::trait_label;
 use crate::draw::axis::Frame;
 use crate::draw::{at, marks};
@@ -170,7 +171,7 @@ pub fn Row(props: &RowProps) -> Html {
     html! {
         <li class={classes!("row", text.looked_at.then_some("looked-at"))} {onclick}>
             <p class="name">
-                <button id={format!("row-{}", text.code)} aria-current={text.looked_at.then_some("true")}>
+                <button id={row_id(&text.code)} aria-current={text.looked_at.then_some("true")}>
                     { &text.name }
                 </button>
                 { for text.new.iter().map(|new| html! { <span class="state">{new}</span> }) }

@@ -129,6 +129,24 @@ pub fn plain(page: &Page, money: bool) -> String {
     told(page, &field(page, money, false))
 }
 
+/// The same, and what else is counted: for whoever has nothing but the text.
+pub fn whole(page: &Page, money: bool) -> String {
+    [Some(plain(page, money)), also_counted(page)].into_iter().flatten().collect::<Vec<_>>().join(" ")
+}
+
+/// What is counted that the sentence does not say.
+pub(super) fn also_counted(page: &Page) -> Option<String> {
+    let counted = counted(page);
+    (!counted.is_empty()).then(|| page.words.also_counted(&counted))
+}
+
+fn counted(page: &Page) -> Vec<String> {
+    // A spray that protects from nothing is counted nowhere.
+    let sprayed = page.state.settings.sprays.keys().filter(|code| page.network.protects(code));
+    let sprayed: Vec<String> = sprayed.map(|code| trait_label(page, code)).collect();
+    page.words.counted(&page.state.settings, &sprayed)
+}
+
 /// What the numbers of a view stand on, where the sentence does not stand beside it.
 pub(super) fn assumptions(page: &Page) -> Html {
     if page.state.wide {
@@ -143,7 +161,8 @@ pub(super) fn assumptions(page: &Page) -> Html {
     }
 }
 
-/// What else than the year is assumed, in the words of the sentence: diseases, cattle, what a variety must do.
+/// What else than the year is assumed: in the words of the sentence diseases, cattle, what a variety must do; then what
+/// else is counted.
 pub(super) fn beside_the_year(page: &Page) -> Vec<String> {
     let field = field(page, false, false);
     let diseases = field.diseases.as_ref().is_some_and(|assumed| !assumed.is_empty());
@@ -156,6 +175,7 @@ pub(super) fn beside_the_year(page: &Page) -> Vec<String> {
             Piece::Ask(Sheet::Needs, words) => Some(format!("{} {words}", page.label(Label::Must))),
             _ => None,
         })
+        .chain(counted(page))
         .collect()
 }
 

@@ -1,10 +1,11 @@
 //! Where the numbers come from, what is missing, what they are not, and the way to how often they were right.
 
-use super::{Page, line_button};
+use super::{Page, way_to};
 use crate::text::Label;
 use crate::text::office::Desk;
 use crate::update::Msg;
 use leanyear_engine::decide::ClimateSource;
+use leanyear_engine::link::View;
 use yew::prelude::*;
 
 /// The foot of the list.
@@ -24,7 +25,7 @@ pub fn source(page: &Page) -> Html {
             { for page.state.hosted.kept.then(|| html! { <p class="kept-here">{ page.label(Label::KeptHere) }</p> }) }
             { track(page) }
             <p class="ways-on">
-                { line_button(page.tap(Msg::Prepare), html! { {page.words.desk(Desk::Open)} }) }
+                { way_to(page, View::Prepare, Msg::Prepare, page.words.desk(Desk::Open)) }
             </p>
         </footer>
     }
@@ -36,7 +37,7 @@ fn track(page: &Page) -> Html {
         <section class="track">
             <h2>{ page.label(Label::TrackHeading) }</h2>
             <p>{ page.label(Label::TrackIntro) }</p>
-            <p>{ line_button(page.tap(Msg::TrackRecord), html! { {page.label(Label::TrackButton)} }) }</p>
+            <p>{ way_to(page, View::TrackRecord, Msg::TrackRecord, page.label(Label::TrackButton)) }</p>
         </section>
     }
 }

@@ -151,7 +151,11 @@ impl Advisor {
             more,
             adds,
             adds_80: (added(slope - NORMAL_80 * error), added(slope + NORMAL_80 * error)),
-            money: account.money.map(|_| adds * account.margin()),
+            // What cattle take differs from variety to variety.
+            money: account
+                .money
+                .filter(|_| account.terms.iter().all(|t| t.grazed.is_not()))
+                .map(|_| adds * account.margin()),
         })
     }
 

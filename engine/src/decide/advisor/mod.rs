@@ -116,9 +116,7 @@ impl Advisor {
 
     /// What the settings assume of each threat: its pressure, and what a spray keeps off where one protects.
     fn assumed(&self, settings: &Settings) -> Assumed {
-        let traits = &self.pack.network.traits;
-        let protectable = |code: &str| traits.iter().any(|t| t.protectable && t.trait_ == code);
-        let sprayed = |code: &str| settings.sprays.get(code).filter(|_| protectable(code));
+        let sprayed = |code: &str| settings.sprays.get(code).filter(|_| self.pack.network.protects(code));
         let threats = self.model.threats.iter();
         Assumed {
             pressure: threats.clone().map(|t| settings.diseases.get(&t.code).map(|p| p.share())).collect(),

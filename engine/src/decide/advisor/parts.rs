@@ -90,6 +90,7 @@ impl Advisor {
         let lost = network.trials.iter().any(|t| t.excluded == Some(Exclusion::Drought));
         let named = network.varieties.iter().any(|v| !v.name.is_empty() && v.name != v.variety);
         let sites_named = network.sites.iter().any(|s| !s.name.is_empty() && s.name != s.site);
+        let spread = self.model.prepared.water[system].is_some();
         let assumed = |term: &str| self.model.fitted.dropped.iter().any(|d| d.term == term);
         [
             (Missing::Water, source == ClimateSource::None),
@@ -97,7 +98,8 @@ impl Advisor {
                 Missing::LongClimate,
                 matches!(source, ClimateSource::TrialSeasons | ClimateSource::NetworkSeasons),
             ),
-            (Missing::WaterSlope, source != ClimateSource::None && !water_slope),
+            (Missing::WaterSlope, source != ClimateSource::None && spread && !water_slope),
+            (Missing::WaterSpread, source != ClimateSource::None && !spread),
             (Missing::Ratings, network.ratings.is_empty()),
             (Missing::Pressure, network.pressure.is_empty()),
             (Missing::DiseaseLosses, !network.ratings.is_empty() && self.model.threats.is_empty()),

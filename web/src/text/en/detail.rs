@@ -163,9 +163,10 @@ impl DetailWords for English {
     fn source(&self, field: &FieldSummary, info: &NetworkInfo) -> Vec<String> {
         let (first, last) = field.seasons;
         let mut lines = vec![format!(
-            "{} of {}, {first} to {last}{}.",
+            "{} of {}, {}{}.",
             count(field.trials, "trial", "trials"),
             if info.crop.is_empty() { &info.name } else { &info.crop },
+            if first == last { first.to_string() } else { format!("{first} to {last}") },
             if info.data_date.is_empty() {
                 String::new()
             } else {

@@ -88,6 +88,7 @@ impl FieldWorkWords for English {
         match problem {
             NumberProblem::Blank => "Type a number.".into(),
             NumberProblem::NotANumber => "Use digits only, as in 12.".into(),
+            NumberProblem::Taken(limit) => format!("There is a step at {} already.", units.plain(limit)),
             NumberProblem::TwoReadings(a, b) => self.two_readings(a, b),
             NumberProblem::TooSmall(least) => format!("Type {} or more.", units.plain(least)),
             NumberProblem::TooLarge(greatest) => format!("Type {} or less.", units.plain(greatest)),
@@ -181,9 +182,9 @@ impl FieldWorkWords for English {
                 quantity(*guarantee),
                 units.money(*price)
             ),
-            WorkedLine::Grazing { days, gain, value, .. } => format!(
-                "cattle: {} days \u{d7} {} {} \u{d7} {}",
-                units.plain(*days),
+            WorkedLine::Grazing { days: grazed, gain, value, .. } => format!(
+                "cattle: {} \u{d7} {} {} \u{d7} {}",
+                days(*grazed, units),
                 units.plain(*gain),
                 self.gain_unit(units),
                 units.money(*value)
@@ -305,8 +306,7 @@ impl FieldWorkWords for English {
         };
         lines.push(format!("{late} take {} of grain in such years.", units.yield_difference(g.grain_lost)));
         lines.push(format!("A week late takes {} more{}.", units.yield_difference(g.week_late), {
-            g.week_late_money
-                .map_or(String::new(), |money| format!(", {} {area}", units.money_rounded(money)))
+            g.week_late_money.map_or(String::new(), |money| format!(", {} {area}", units.money_signed(money)))
         }));
         if let Some(day) = &g.keep_on {
             lines.push(format!(
@@ -326,7 +326,7 @@ impl FieldWorkWords for English {
 
     fn week_late(&self, g: &VarietyGrazing, units: &Units) -> String {
         match g.week_late_money {
-            Some(money) => units.money_rounded(money),
+            Some(money) => units.money_signed(money),
             None => units.yield_difference(g.week_late),
         }
     }

@@ -41,6 +41,12 @@ pub(super) fn label(label: Label) -> &'static str {
         Middle => "middle",
         Response => "What it makes of the water",
         NoResponse => "No water was recorded with these trials, so this picture cannot be drawn.",
+        Ungrazed => "Without cattle: what they take of the grain is not in this.",
+        InsuredAbovePrice => {
+            "Insurance pays more than the grain brings. Which are too close to call goes by what they grow, so others may leave more."
+        }
+        HandoutMoney => "put price and cost in the code for a phone too",
+        ResponseFlat => "These trials had nearly the same water every year, so this picture cannot be drawn.",
         EveryTrial => "Every trial it stood in",
         Ratings => "Diseases, straw, grain",
         Losses => "What diseases and pests would take",
@@ -203,6 +209,9 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
         Missing::Money => "Without price and cost, short means short of a yield, not of money.",
         Missing::SiteNames => "No list of sites came with the data: sites go by their codes.",
         Missing::VarietyNames => "No list of varieties came with the data: they go by their codes.",
+        Missing::WaterSpread => {
+            "The trials of this system had nearly the same water every year: a dry or a wet year changes no number here."
+        }
         Missing::WaterSlope => {
             "In this system the trials do not show which varieties do better or worse when dry: all move together with the water."
         }
@@ -251,6 +260,7 @@ pub(super) fn notice(notice: &LinkNotice) -> String {
         LinkNotice::YearUnknown { year } => {
             format!("No water of {year} is on record for this ground: the years are taken as they come.")
         }
+        LinkNotice::WaterUnknown => "No water is on record for this ground: the years are taken as they come.".into(),
         LinkNotice::CodeTwice { key, text } => {
             format!("In the link, \u{201c}{text}\u{201d} stands twice under \u{201c}{key}\u{201d}; it counts once.")
         }

@@ -156,7 +156,7 @@ impl OddsWords for English {
         "not worth cutting"
     }
 
-    fn also_counted(&self, settings: &Settings, diseases: &[String]) -> Option<String> {
+    fn counted(&self, settings: &Settings, diseases: &[String]) -> Vec<String> {
         // A premium is paid whether or not the cover is known.
         let insured = settings.cover.is_some() || settings.premium.is_some();
         let money = settings.counts_money();
@@ -167,8 +167,11 @@ impl OddsWords for English {
             (!diseases.is_empty()).then(|| format!("spraying against {}", diseases.join(", "))),
             (money && !settings.docks.is_empty()).then(|| "docks".to_owned()),
         ];
-        let counts: Vec<String> = counts.into_iter().flatten().collect();
-        (!counts.is_empty()).then(|| format!("Also counted: {}.", counts.join("; ")))
+        counts.into_iter().flatten().collect()
+    }
+
+    fn also_counted(&self, counted: &[String]) -> String {
+        format!("Also counted: {}.", counted.join("; "))
     }
 
     fn group_heading(&self, group: usize, shown: usize) -> String {

@@ -53,7 +53,9 @@ impl SendWords for English {
 
     fn code_head(&self, head: &CodeHead, units: &Units) -> String {
         let system = head.system.map_or("ground".to_owned(), |code| format!("{} ground", self.system(code)));
-        let place = head.place.map_or(String::new(), |place| format!(" near {place}"));
+        let place = head
+            .place
+            .map_or(String::new(), |place| format!(" {} {place}", if head.in_zone { "in" } else { "near" }));
         let short = match head.short {
             Short::Money => match head.money {
                 Some((price, cost)) => format!(
@@ -75,7 +77,13 @@ impl SendWords for English {
     }
 
     fn code_item(&self, name: &str, tags: CodeTags, marks_short: u8) -> String {
-        let tags = tags.told(["yours", "new", self.apart_in_short(), "off the adviser\u{2019}s list"]);
+        let tags = tags.told([
+            "yours",
+            "new",
+            self.apart_in_short(),
+            "off the adviser\u{2019}s list",
+            "lacks a must-have",
+        ]);
         match marks_short {
             0 => format!("{name}{tags} under 1"),
             20.. => format!("{name}{tags} over 19"),

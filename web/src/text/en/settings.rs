@@ -159,7 +159,9 @@ impl SettingWords for English {
         };
         match problem {
             NumberProblem::Blank => "Type a number, or choose the line below.".into(),
-            NumberProblem::NotANumber => format!("Use digits only, as in {} ({unit}).", units.plain(example)),
+            NumberProblem::NotANumber | NumberProblem::Taken(_) => {
+                format!("Use digits only, as in {} ({unit}).", units.plain(example))
+            }
             NumberProblem::TwoReadings(a, b) => self.two_readings(a, b),
             NumberProblem::TooSmall(least) => format!("Type {} or more ({unit}).", units.plain(least)),
             NumberProblem::TooLarge(greatest) => format!("Type {} or less ({unit}).", units.plain(greatest)),

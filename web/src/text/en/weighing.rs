@@ -369,7 +369,7 @@ impl WeighingWords for English {
             false => String::new(),
         };
         let money = more.money.map_or(String::new(), |money| {
-            format!(", worth {} {}", units.money_rounded(money), self.area_per(units.yield_unit))
+            format!(", worth {} {}", units.money_signed(money), self.area_per(units.yield_unit))
         });
         let range = match more.adds_80 {
             (low, high) if units.yield_fine(low) == units.yield_fine(high) => String::new(),

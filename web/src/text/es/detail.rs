@@ -166,7 +166,8 @@ impl DetailWords for Spanish {
             day => format!("; datos del {}", date(day)),
         };
         let of = if info.crop.is_empty() { &info.name } else { &info.crop };
-        let mut lines = vec![format!("{} de {of}, de {first} a {last}{data}.", trials(field.trials))];
+        let years = if first == last { format!("de {first}") } else { format!("de {first} a {last}") };
+        let mut lines = vec![format!("{} de {of}, {years}{data}.", trials(field.trials))];
         if !info.contact.is_empty() {
             lines.push(format!("Pregunte a: {}.", info.contact.trim_end_matches('.')));
         }

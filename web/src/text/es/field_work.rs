@@ -87,6 +87,7 @@ impl FieldWorkWords for Spanish {
         match problem {
             NumberProblem::Blank => "Escriba un número.".into(),
             NumberProblem::NotANumber => "Escriba solo cifras, por ejemplo 12.".into(),
+            NumberProblem::Taken(limit) => format!("Ya hay un escalón en {}.", units.plain(limit)),
             NumberProblem::TwoReadings(a, b) => self.two_readings(a, b),
             NumberProblem::TooSmall(least) => format!("Escriba {} o más.", units.plain(least)),
             NumberProblem::TooLarge(greatest) => format!("Escriba {} o menos.", units.plain(greatest)),
@@ -300,7 +301,7 @@ impl FieldWorkWords for Spanish {
             true => format!("Si se queda {} más, el ganado", days(g.days_past.round(), units)),
             false => "Si sale a tiempo, el ganado".into(),
         };
-        let money = |money| format!(", {} {area}", units.money_rounded(money));
+        let money = |money| format!(", {} {area}", units.money_signed(money));
         let mut lines = vec![
             format!("{late} se lleva {} de grano en años así.", units.yield_difference(g.grain_lost)),
             format!(
@@ -327,7 +328,7 @@ impl FieldWorkWords for Spanish {
 
     fn week_late(&self, g: &VarietyGrazing, units: &Units) -> String {
         match g.week_late_money {
-            Some(money) => units.money_rounded(money),
+            Some(money) => units.money_signed(money),
             None => units.yield_difference(g.week_late),
         }
     }

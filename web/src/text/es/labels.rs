@@ -41,6 +41,14 @@ pub(super) fn label(label: Label) -> &'static str {
         Middle => "medio",
         Response => "Qué hace con el agua",
         NoResponse => "En estos ensayos no se anotó el agua, así que este dibujo no se puede hacer.",
+        Ungrazed => "Sin ganado: lo que se lleva del grano no está en esto.",
+        InsuredAbovePrice => {
+            "El seguro paga más de lo que vale el grano. Cuáles están muy parejas se decide por lo que rinden, así que otras pueden dejar más."
+        }
+        HandoutMoney => "incluir precio y gastos también en el código para el teléfono",
+        ResponseFlat => {
+            "Estos ensayos tuvieron casi la misma agua todos los años, así que este dibujo no se puede hacer."
+        }
         EveryTrial => "Todos los ensayos en que estuvo",
         Ratings => "Enfermedades, caña, grano",
         Losses => "Lo que quitarían enfermedades y plagas",
@@ -217,6 +225,9 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
         Missing::Money => "Sin precio y gastos, quedarse corta es de rendimiento, no de dinero.",
         Missing::SiteNames => "Con los datos no vino una lista de sitios: van con sus códigos.",
         Missing::VarietyNames => "Con los datos no vino una lista de variedades: van con sus códigos.",
+        Missing::WaterSpread => {
+            "Los ensayos de este sistema tuvieron casi la misma agua todos los años: un año seco o húmedo no cambia aquí ningún número."
+        }
         Missing::WaterSlope => {
             "En este sistema los ensayos no muestran qué variedades van mejor o peor en seco: todas se mueven juntas con el agua."
         }
@@ -262,6 +273,9 @@ pub(super) fn notice(notice: &LinkNotice) -> String {
         }
         LinkNotice::YearUnknown { year } => {
             format!("De {year} no hay agua registrada para este terreno: los años se toman como vengan.")
+        }
+        LinkNotice::WaterUnknown => {
+            "No hay agua registrada para este terreno: los años se toman como vengan.".into()
         }
         LinkNotice::CodeTwice { key, text } => {
             format!("En el enlace, «{text}» está dos veces en «{key}»; cuenta una.")

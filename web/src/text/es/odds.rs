@@ -155,7 +155,7 @@ impl OddsWords for Spanish {
         "no paga cosecharla"
     }
 
-    fn also_counted(&self, settings: &Settings, diseases: &[String]) -> Option<String> {
+    fn counted(&self, settings: &Settings, diseases: &[String]) -> Vec<String> {
         // A premium is paid whether or not the cover is known.
         let insured = settings.cover.is_some() || settings.premium.is_some();
         let money = settings.counts_money();
@@ -166,8 +166,11 @@ impl OddsWords for Spanish {
             (!diseases.is_empty()).then(|| format!("el tratamiento contra {}", diseases.join(", "))),
             (money && !settings.docks.is_empty()).then(|| "los descuentos".to_owned()),
         ];
-        let counts: Vec<String> = counts.into_iter().flatten().collect();
-        (!counts.is_empty()).then(|| format!("También se cuenta: {}.", counts.join("; ")))
+        counts.into_iter().flatten().collect()
+    }
+
+    fn also_counted(&self, counted: &[String]) -> String {
+        format!("También se cuenta: {}.", counted.join("; "))
     }
 
     fn group_heading(&self, group: usize, shown: usize) -> String {
@@ -231,7 +234,7 @@ impl OddsWords for Spanish {
 
     fn costs_more_to_haul(&self, unit: YieldUnit) -> String {
         let unit = self.price_per(unit);
-        format!("A este precio no queda nada de {unit} después del acarreo: el grano solo pierde dinero.")
+        format!("A este precio no queda nada {unit} después del acarreo: el grano solo pierde dinero.")
     }
 
     fn no_single_line(&self) -> &'static str {

@@ -67,7 +67,9 @@ impl SendWords for Spanish {
 
     fn code_head(&self, head: &CodeHead, units: &Units) -> String {
         let system = head.system.map_or(String::new(), |code| format!(", {}", self.system(code)));
-        let place = head.place.map_or(String::new(), |place| format!(", cerca de {place}"));
+        let place = head.place.map_or(String::new(), |place| {
+            format!(", {} {place}", if head.in_zone { "en la zona" } else { "cerca de" })
+        });
         let money = match (head.short, head.money) {
             (Short::Below(_), _) => String::new(),
             (Short::Money, Some((price, cost))) => format!(
@@ -92,7 +94,13 @@ impl SendWords for Spanish {
     }
 
     fn code_item(&self, name: &str, tags: CodeTags, marks_short: u8) -> String {
-        let tags = tags.told(["la suya", "nueva", self.apart_in_short(), "fuera de la lista del asesor"]);
+        let tags = tags.told([
+            "la suya",
+            "nueva",
+            self.apart_in_short(),
+            "fuera de la lista del asesor",
+            "le falta algo que debe tener",
+        ]);
         match marks_short {
             0 => format!("{name}{tags} menos de 1"),
             20.. => format!("{name}{tags} más de 19"),

@@ -160,7 +160,7 @@ impl SettingWords for Spanish {
         };
         match problem {
             NumberProblem::Blank => "Escriba un número, o elija la línea de abajo.".into(),
-            NumberProblem::NotANumber => {
+            NumberProblem::NotANumber | NumberProblem::Taken(_) => {
                 format!("Escriba solo cifras, por ejemplo {} ({unit}).", units.plain(example))
             }
             NumberProblem::TwoReadings(a, b) => self.two_readings(a, b),

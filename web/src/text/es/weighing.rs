@@ -369,7 +369,7 @@ impl WeighingWords for Spanish {
             false => String::new(),
         };
         let money = more.money.map_or(String::new(), |money| {
-            format!(", que valen {} {}", units.money_rounded(money), self.area_per(units.yield_unit))
+            format!(", que valen {} {}", units.money_signed(money), self.area_per(units.yield_unit))
         });
         let range = match more.adds_80 {
             (low, high) if units.yield_fine(low) == units.yield_fine(high) => String::new(),

@@ -6,7 +6,7 @@
 use super::super::Page;
 use super::super::list::Sections;
 use super::super::row::lacks;
-use super::super::sentence::plain;
+use super::super::sentence::whole;
 use crate::text::{Label, figure::Units};
 use leanyear_engine::decide::VarietyOdds;
 
@@ -18,7 +18,7 @@ pub fn table(page: &Page) -> String {
     let money = page.state.share_money;
     let units = page.units();
     let headings = page.words.table_headings(page.short(), money, &units);
-    let settings = text(&plain(page, money));
+    let settings = text(&whole(page, money));
     let mut out = String::from(BYTE_ORDER_MARK);
     push(&mut out, headings.iter().map(|heading| text(heading)));
     for (place, odds) in placed(page) {

@@ -3,7 +3,7 @@
 
 use super::super::Page;
 use super::super::pick::{Pick, pick};
-use super::super::sentence::plain;
+use super::super::sentence::whole;
 use crate::draw::at;
 use crate::draw::axis::{self, axis, frame};
 use crate::draw::drawing::{Anchor, Drawing, Ink, Shape};
@@ -38,7 +38,7 @@ pub fn list_drawing(page: &Page) -> Drawing {
         say(Ink::Name, page.label(Label::Invented), &mut y);
     }
     y += 6.0;
-    say(Ink::Said, &plain(page, page.state.share_money), &mut y);
+    say(Ink::Said, &whole(page, page.state.share_money), &mut y);
     y += 6.0;
     say(Ink::Number, &page.words.years_line(page.state.settings.water), &mut y);
     say(Ink::Number, &key(page), &mut y);

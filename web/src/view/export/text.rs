@@ -3,7 +3,7 @@
 use super::super::Page;
 use super::super::list::Sections;
 use super::super::pick::pick;
-use super::super::sentence::{beside_the_year, plain, site_name};
+use super::super::sentence::{beside_the_year, site_name, whole};
 use crate::text::{CodeHead, CodeTags, Label, TableRow};
 use leanyear_engine::decide::{StandingState, VarietyOdds};
 
@@ -21,7 +21,7 @@ pub fn table(page: &Page) -> String {
     let mut lines = Vec::new();
     lines.push(page.network.info.name.clone());
     lines.extend(page.network.info.invented.then(|| page.label(Label::Invented).to_owned()));
-    lines.push(plain(page, page.state.share_money));
+    lines.push(whole(page, page.state.share_money));
     lines.push(page.words.years_line(page.state.settings.water));
     lines.push(String::new());
     let water = page.state.settings.water;
@@ -93,6 +93,7 @@ pub fn code_text(page: &Page) -> String {
             money,
             network: cut(&page.network.info.name, name_bytes),
             system: page.several_systems().then_some(settings.system.as_str()),
+            in_zone: settings.site.is_none(),
             place: name.as_deref().map(|name| cut(name, name_bytes)),
             water: settings.water,
             short: page.short(),
@@ -119,6 +120,7 @@ fn coded(page: &Page, head: &CodeHead, rows: &[&VarietyOdds]) -> (String, usize)
             new: odds.standing.state == StandingState::New && odds.standing.trials > 0,
             apart: odds.standing.apart,
             off: page.off_her_list(&odds.variety),
+            lacking: !odds.fails.is_empty(),
         };
         let item = page.words.code_item(page.network.variety_name(&odds.variety), tags, odds.marks_short);
         let item = format!("{}{}", if held == 0 { "" } else { ", " }, simple(&item));

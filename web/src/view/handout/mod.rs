@@ -7,7 +7,7 @@ mod foot;
 mod rest;
 mod rows;
 
-use super::pick::pick;
+use super::pick::{MOST_DRAWN, pick};
 use super::sentence::plain;
 use super::{Act, Page, line_button, list, share, view_head};
 use crate::draw::axis::{axis, frame};
@@ -24,7 +24,7 @@ pub fn handout(page: &Page) -> Html {
             <div class="screen-only">
                 { view_head(page, page.label(Label::HandoutHeading)) }
                 <p>{ page.label(Label::HandoutIntro) }</p>
-                { share::money_tick(page) }
+                { share::money_tick(page, Label::HandoutMoney) }
                 <p class="ways-on">{ line_button(page.ask(Act::Print), html! { {page.label(Label::HandoutPrint)} }) }</p>
             </div>
             { paper(page) }
@@ -40,9 +40,8 @@ fn paper(page: &Page) -> Html {
     let (sentence, remarks) = (plain(page, true), list::remark_words(page));
     let left_out = page.answer.code.as_deref().and_then(|code| page.words.paper_home(&code.left_out));
     let foot = foot::words(page);
-    let all = picked.best.len();
     let room = loop {
-        let beyond = (rows::wrapped(page, &picked), all - picked.best.len());
+        let beyond = (rows::wrapped(page, &picked), MOST_DRAWN - picked.drawn().count());
         let room = rest::lines_left(&sentence, remarks.iter().chain(&left_out), beyond, &foot);
         match room {
             Some(lines) => break lines,

@@ -31,7 +31,7 @@ const FEWEST_LINES: f64 = 2.0;
 const NAME_LETTERS: usize = 21;
 
 /// How many lines the table may have under a sentence with its remarks, under rows of which so many lines are beyond
-/// two each and so many were taken away, and over the foot, which some languages make longer than others; nothing
+/// two each and so many are not there, and over the foot, which some languages make longer than others; nothing
 /// where not even the fewest fit.
 pub(super) fn lines_left<'a>(
     sentence: &str,

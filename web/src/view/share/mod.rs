@@ -6,7 +6,7 @@ mod made_of;
 
 pub(super) use codes::{link_figure, text_figure};
 
-use super::sentence::plain;
+use super::sentence::whole;
 use super::{Act, Page, line_button, view_head};
 use crate::text::Label;
 use crate::update::Msg;
@@ -31,7 +31,7 @@ pub fn share(page: &Page) -> Html {
         (true, false) => Label::ShareFromFileHome,
         (true, true) => Label::ShareFromFile,
     };
-    let said = plain(page, page.state.share_money);
+    let said = whole(page, page.state.share_money);
     html! {
         <article class="share">
             { view_head(page, page.label(Label::ShareHeading)) }
@@ -41,7 +41,7 @@ pub fn share(page: &Page) -> Html {
                 { line_button(page.ask(Act::Copy(link.clone())), html! { {page.label(Label::ShareCopy)} }) }
                 { for page.surroundings.can_send.then(|| line_button(page.ask(Act::Send(link.clone())), html! { {page.label(Label::ShareSend)} })) }
             </p>
-            { money_tick(page) }
+            { money_tick(page, Label::ShareMoney) }
             { for page.state.sent.map(|sent| html! { <p role="status" class="remark">{ page.words.sent(sent) }</p> }) }
             <h3>{ page.label(Label::ShareSentence) }</h3>
             <p class="said">{ said.clone() }</p>
@@ -59,7 +59,7 @@ pub fn share(page: &Page) -> Html {
 }
 
 /// Whether price and cost go out too; they stay unless this is ticked.
-pub(super) fn money_tick(page: &Page) -> Html {
+pub(super) fn money_tick(page: &Page, words: Label) -> Html {
     let send = page.send.clone();
     let next = !page.state.share_money;
     let tick = Callback::from(move |_: Event| send.emit(Msg::ShareMoney(next)));
@@ -67,7 +67,7 @@ pub(super) fn money_tick(page: &Page) -> Html {
         <p class="tick">
             <label>
                 <input type="checkbox" checked={page.state.share_money} onchange={tick} />
-                <span>{ page.label(Label::ShareMoney) }</span>
+                <span>{ page.label(words) }</span>
             </label>
             <span class="quiet">{ page.label(Label::ShareMoneyHint) }</span>
         </p>
