@@ -88,7 +88,7 @@ export const SHEETS = {
   water: ["#v=1", sheet("water"), unfold, type(".thirds input", "75"), type(".thirds input", "45", 1)],
   diseases: ["#v=1&spray-leaf-rust=18:0.7&leaf-rust=severe", sheet("diseases")],
   price: ["#v=1&volatility=20", sheet("price")],
-  docks: ["#v=1&dock-test-weight=58:0.05", sheet("price"), press(".slip > .line-button")],
+  docks: ["#v=1&dock-test-weight=58:0.05", sheet("price"), press(".slip > .line-button", 1)],
   cost: ["#v=1&cover=65&premium=7", sheet("cost"), type(".slip .entry", "650")],
   grazing: ["#v=1&mine=V04&graze=yes&graze-days=90&gain=1&value=1.1", sheet("grazing")],
   order: ["#v=1", sheet("order")],

@@ -40,9 +40,11 @@ fn paper(page: &Page) -> Html {
     let (sentence, remarks) = (plain(page, true), list::remark_words(page));
     let left_out = page.answer.code.as_deref().and_then(|code| page.words.paper_home(&code.left_out));
     let foot = foot::words(page);
+    // The text always has one; the link only where the page has an address.
+    let codes = 1 + usize::from(page.answer.code.is_some());
     let room = loop {
         let beyond = (rows::wrapped(page, &picked), MOST_DRAWN - picked.drawn().count());
-        let room = rest::lines_left(&sentence, remarks.iter().chain(&left_out), beyond, &foot);
+        let room = rest::lines_left(&sentence, remarks.iter().chain(&left_out), beyond, (&foot, codes));
         match room {
             Some(lines) => break lines,
             // Long words and large numbers need the room of a row.

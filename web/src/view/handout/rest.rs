@@ -25,24 +25,26 @@ const REMARK_LETTERS: usize = 60;
 const FOOT_LETTERS: usize = 84;
 const FOOT_LINES: f64 = 10.0;
 const FOOT_MM: f64 = 3.7;
+/// What the foot is lower by where it has one code and not two.
+const CODE_MM: f64 = 9.0;
 /// Lines of the table that are there whatever the sentence says.
 const FEWEST_LINES: f64 = 2.0;
 /// Letters beside the two numbers in a line of the table: what stands there longer takes two lines.
 const NAME_LETTERS: usize = 21;
 
 /// How many lines the table may have under a sentence with its remarks, under rows of which so many lines are beyond
-/// two each and so many are not there, and over the foot, which some languages make longer than others; nothing
+/// two each and so many are not there, and over the foot, which some languages make longer than others, with its codes; nothing
 /// where not even the fewest fit.
 pub(super) fn lines_left<'a>(
     sentence: &str,
     remarks: impl Iterator<Item = &'a String>,
     (wrapped, fewer): (usize, usize),
-    foot: &[String],
+    (foot, codes): (&[String], usize),
 ) -> Option<usize> {
     let lines = |text: &str, letters: usize| text.chars().count().div_ceil(letters) as f64;
     let remarks: f64 = remarks.map(|words| lines(words, REMARK_LETTERS)).sum();
     let foot: f64 = foot.iter().map(|words| lines(words, FOOT_LETTERS)).sum();
-    let room = ROOM_MM - FOOT_MM * (foot - FOOT_LINES).max(0.0);
+    let room = ROOM_MM - FOOT_MM * (foot - FOOT_LINES).max(0.0) + if codes < 2 { CODE_MM } else { 0.0 };
     let room = room - ROW_MM * wrapped as f64 + WHOLE_ROW_MM * fewer as f64;
     let left = room - SENTENCE_MM * lines(sentence, SENTENCE_LETTERS) - REMARK_MM * remarks;
     let lines = (left / TABLE_MM).floor();
