@@ -207,6 +207,33 @@ for (const name of harness.BROWSERS) {
     }));
 }
 
+for (const name of harness.BROWSERS) {
+  test(`${name}: whoever comes back to the list finds the focus on what led away, and in a sheet that follows another`, () =>
+    harness.withBrowser(name, async (browser) => {
+      const tab = await open(browser, `${harness.PAGE_ADDRESS}#v=1`, { viewport: { width: 390, height: 844, deviceScaleFactor: 1 } });
+      const { page } = tab;
+      const focused = () => page.evaluate(() => document.activeElement.id);
+      for (const [place, view] of ["compare", "acres", "handout", "share", "prepare"].entries()) {
+        await page.focus(`#to-${view}`);
+        await page.keyboard.press("Enter");
+        await addressHolds(page, `view=${view}`);
+        // By the browser's own way back, and by that of the page.
+        if (place % 2) await page.goBack();
+        else await page.evaluate(() => document.querySelector("#view-top").parentElement.querySelector(".line-button").click());
+        await page.waitForSelector("#app li.row .odds");
+        assert.equal(await focused(), `to-${view}`);
+      }
+      await page.focus(".bracket[data-sheet=price]");
+      await page.keyboard.press("Enter");
+      await page.waitForSelector("dialog[open] .slip");
+      await tabTo(page, "dialog[open] .slip > .line-button", 1);
+      await page.keyboard.press("Enter");
+      await page.waitForFunction(() => document.querySelector("dialog[open] #sheet-title").innerText.includes("quality"));
+      assert.ok(await page.evaluate(() => document.querySelector("dialog[open]").contains(document.activeElement)));
+      await assertClean(tab);
+    }));
+}
+
 /** Opens the browser's own choice of files by key, and cancels it. A key comes to nothing while its window waits for focus. */
 async function chooserByKey(page, tries = 5) {
   await page.bringToFront();

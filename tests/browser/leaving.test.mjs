@@ -133,6 +133,26 @@ test("the table and the picture are kept as files, from a file on a stick too", 
     }
   }));
 
+test("a text that is sent says what else is counted, and which of its varieties lack a must-have", () =>
+  harness.withBrowser("chromium", async (browser) => {
+    const sent = async (settings) => {
+      const { page } = await open(browser, `${harness.PAGE_ADDRESS}#v=1&view=share${settings}`);
+      const code = await page.$eval(".code-text", (line) => line.textContent);
+      const said = await visibleText(page);
+      await page.close();
+      return { code, said };
+    };
+    const plain = await sent("&mine=V04");
+    assert.doesNotMatch(plain.code + plain.said, /docks|Also counted/);
+    const docked = await sent("&mine=V04&dock-protein=13:2");
+    assert.match(docked.code, /\(docks\), how many lose me money/);
+    assert.match(docked.said, /Also counted: docks\./);
+    assert.notEqual(docked.code.match(/Hollambry \(off[^,]*/)[0], plain.code.match(/Hollambry \(off[^,]*/)[0]);
+    const needing = await sent("&mine=V04&need=straw,leaf-rust,first-hollow-stem");
+    assert.match(needing.code, /Hollambry \([^)]*lacks a must-have\)/);
+    assert.match(needing.code, /\(must .+\), how many|\(and more\), how many/);
+  }));
+
 const FIELDS = {
   plain: "", dry: "&water=dry&mine=V04", metric: "&unit=kg%2Fha&mine=V11",
   long: "&water=like-2022&mine=V11&leaf-rust=severe&stripe-rust=moderate&stem-rust=light&wheat-streak=none&yellow-dwarf=severe" +

@@ -138,3 +138,23 @@ export async function withFewerVarieties(count, work) {
     await rm(folder, { recursive: true, force: true });
   }
 }
+
+/** Runs `work(address)` on a page of the demo from which every word of water has been taken. */
+export async function withoutWaterPage(work) {
+  const folder = await mkdtemp(join(tmpdir(), "leanyear-waterless-"));
+  try {
+    await cp(new URL("data/demo", ROOT), folder, { recursive: true });
+    await rm(join(folder, "water.csv"));
+    const trials = join(folder, "trials.csv");
+    const [head, ...rows] = (await readFile(trials, "utf8")).trimEnd().split("\n");
+    const place = head.split(",").indexOf("water");
+    // No field before the water is quoted in the demo.
+    const dry = rows.map((row) => row.split(",").map((cell, column) => (column === place ? "" : cell)).join(","));
+    await writeFile(trials, [head, ...dry, ""].join("\n"));
+    const page = join(folder, "waterless.html");
+    await leanyear("page", folder, "--out", page, "--template", PAGE_FILE);
+    return await work(pathToFileURL(page).href);
+  } finally {
+    await rm(folder, { recursive: true, force: true });
+  }
+}

@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import * as harness from "./harness.mjs";
-import { withBarleyPage } from "./networks.mjs";
+import { withBarleyPage, withoutWaterPage } from "./networks.mjs";
 import { addressHolds, assertClean, noSheet, open, openSheet, press, rows, shows, visibleText } from "./harness.mjs";
 
 /** The words on a screen, whatever white space a browser puts between them. */
@@ -178,3 +178,12 @@ test("a network from a registry's barley data says what it cannot do, and answer
       await assertClean(tab);
     }))));
 });
+
+test("where no water is known no year is called dry, whatever the link or an older page says", () =>
+  withoutWaterPage((address) => harness.withBrowser("chromium", async (browser) => {
+    const tab = await open(browser, `${address}#v=1&water=dry`);
+    await shows(tab.page, /No water is on record for this ground: the years are taken as they come\./);
+    assert.doesNotMatch(await visibleText(tab.page), /20 dry years|of them dry/);
+    await tab.page.waitForFunction(() => !location.hash.includes("water="), { timeout: harness.PATIENCE_MS });
+    await assertClean({ ...tab, address });
+  })));
