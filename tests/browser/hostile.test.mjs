@@ -226,6 +226,10 @@ test("rubbish that this device kept is passed over, in words where it was a link
       }, key, text);
       const tab = await open(browser);
       await assertSound(tab.page, text.slice(0, 40));
+      // There was no link, and nobody is told of one.
+      const told = await tab.page.evaluate(() => document.body.innerText);
+      assert.match(told, /What this page had kept of your settings could not be read in full/, text.slice(0, 40));
+      assert.doesNotMatch(told, /In the link|newer page/, text.slice(0, 40));
       await assertClean(tab);
       await tab.page.close();
     }

@@ -49,6 +49,12 @@ pub fn opening(knowledge: &Knowledge, browser: &Browser) -> State {
         .or(remembered)
         .map_or_else(|| (knowledge.defaults().clone(), Vec::new()), |link| knowledge.open(&link));
     notices.retain(|notice| !(own && matches!(notice, LinkNotice::OtherPack { .. })));
+    // What is wrong with a reader's own settings is no fault of a link, and their keys are not the reader's words.
+    let known =
+        |notice: &LinkNotice| matches!(notice, LinkNotice::YearUnknown { .. } | LinkNotice::WaterUnknown);
+    if own && !notices.iter().all(known) {
+        notices = vec![LinkNotice::KeptDamaged];
+    }
     let water_unit = browser
         .kept_word(WATER_UNIT)
         .and_then(|word| WATER_UNITS.into_iter().find(|(symbol, _)| *symbol == word).map(|(_, unit)| unit));

@@ -135,6 +135,9 @@ pub enum LinkNotice {
         /// The season.
         year: i32,
     },
+    /// Settings that a device kept, and that cannot be read as they were written.
+    #[error("what was kept of the settings cannot be read in full; the usual settings stand in its place")]
+    KeptDamaged,
     /// An outlook, and no water is known at all.
     #[error("`water`: no water is on record for this system and place; years are taken as they come")]
     WaterUnknown,

@@ -203,7 +203,7 @@ impl DetailWords for English {
             Verdict::AsPromised => "About as many as promised, as far as these seasons can tell.",
         };
         vec![
-            "Each season was worked out from the earlier ones alone, told only what water and which diseases it brought."
+            "Each season was worked out from the earlier ones alone, told only what was recorded of its water and diseases."
                 .into(),
             format!(
                 "The range that should hold 4 times in 5 held in {held} of {n} results; {promised} were promised. {verdict}"

@@ -260,6 +260,9 @@ pub(super) fn notice(notice: &LinkNotice) -> String {
         LinkNotice::YearUnknown { year } => {
             format!("No water of {year} is on record for this ground: the years are taken as they come.")
         }
+        LinkNotice::KeptDamaged => {
+            "What this page had kept of your settings could not be read in full: look through the sentence once more.".into()
+        }
         LinkNotice::WaterUnknown => "No water is on record for this ground: the years are taken as they come.".into(),
         LinkNotice::CodeTwice { key, text } => {
             format!("In the link, \u{201c}{text}\u{201d} stands twice under \u{201c}{key}\u{201d}; it counts once.")

@@ -198,7 +198,7 @@ impl DetailWords for Spanish {
             Verdict::AsPromised => "Más o menos lo prometido, hasta donde estas campañas pueden decir.",
         };
         vec![
-            "Cada campaña se calculó solo con las anteriores, diciéndole nada más qué agua y qué enfermedades trajo.".into(),
+            "Cada campaña se calculó solo con las anteriores, diciéndole nada más lo que se anotó de su agua y sus enfermedades.".into(),
             format!(
                 "El margen que debería cumplirse 4 veces de 5 se cumplió en {held} de {n} resultados; se prometieron {promised}. {verdict}"
             ),

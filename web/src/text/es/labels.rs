@@ -274,6 +274,9 @@ pub(super) fn notice(notice: &LinkNotice) -> String {
         LinkNotice::YearUnknown { year } => {
             format!("De {year} no hay agua registrada para este terreno: los años se toman como vengan.")
         }
+        LinkNotice::KeptDamaged => {
+            "Lo que esta página había guardado de lo que usted eligió no se pudo leer entero: revise la oración una vez más.".into()
+        }
         LinkNotice::WaterUnknown => {
             "No hay agua registrada para este terreno: los años se toman como vengan.".into()
         }
