@@ -211,7 +211,8 @@ pub enum Missing {
     VarietyNames,
     /// The slope on water is not used in this system, though its level follows the water.
     WaterSlope,
-    /// The water of this system's trials is too much alike: the year that is assumed changes nothing.
+    /// The water of this system's trials is too much alike or too little known: the year that is assumed changes
+    /// nothing.
     WaterSpread,
     /// The trials cannot tell how varieties differ from site to site: the usual size is assumed.
     AssumedSite,

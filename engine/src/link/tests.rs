@@ -274,6 +274,23 @@ prop_compose! {
     }
 }
 
+/// A currency sign stands beside numbers: what turns or covers them is none. (Signs of money: Unicode, category Sc;
+/// marks of direction: Unicode Standard Annex 9.)
+#[test]
+fn a_currency_sign_is_made_of_letters_and_signs_of_money() {
+    for sign in ["$", "\u{20ac}", "\u{20b9}", "US$", "kr", "R$", "z\u{142}", "S/.", "\u{62f}.\u{625}"] {
+        let kept = currency_sign(sign);
+        assert_eq!(kept.as_deref(), (sign != "S/.").then_some(sign).or(Some("S.")), "{sign}");
+    }
+    for harmful in ["\u{202e}", "\u{200b}", "\u{2066}", "\u{301}", "<b>1", "5", "\u{7f}"] {
+        let kept = currency_sign(harmful).unwrap_or_default();
+        assert!(kept.chars().all(char::is_alphabetic), "{harmful:?} gave {kept:?}");
+    }
+    let turned = read("#currency=%E2%80%AE");
+    assert_eq!(turned.settings.currency, None);
+    assert_eq!(turned.notices.len(), 1);
+}
+
 prop_compose! {
     fn settings()(
         place in place(),

@@ -135,7 +135,8 @@ fn missing_words(missing: Missing) -> &'static str {
         Missing::SiteNames => "no sites.csv: sites go by their codes",
         Missing::VarietyNames => "no varieties.csv: varieties go by their codes",
         Missing::WaterSpread => {
-            "the trials' water is nearly the same in this system: the year that is assumed changes no number"
+            "the trials' water is too much alike or too little known in this system: the year that is assumed changes no \
+             number"
         }
         Missing::WaterSlope => "varieties are taken to respond to water alike in this system",
         Missing::AssumedSite => "variety × site is not estimable here; its usual variance is assumed",

@@ -46,7 +46,9 @@ pub(super) fn label(label: Label) -> &'static str {
             "Insurance pays more than the grain brings. Which are too close to call goes by what they grow, so others may leave more."
         }
         HandoutMoney => "put price and cost in the code for a phone too",
-        ResponseFlat => "These trials had nearly the same water every year, so this picture cannot be drawn.",
+        ResponseFlat => {
+            "The water of this system\u{2019}s trials is too much alike or too little known, so this picture cannot be drawn."
+        }
         EveryTrial => "Every trial it stood in",
         Ratings => "Diseases, straw, grain",
         Losses => "What diseases and pests would take",
@@ -210,7 +212,7 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
         Missing::SiteNames => "No list of sites came with the data: sites go by their codes.",
         Missing::VarietyNames => "No list of varieties came with the data: they go by their codes.",
         Missing::WaterSpread => {
-            "The trials of this system had nearly the same water every year: a dry or a wet year changes no number here."
+            "The water of this system\u{2019}s trials is too much alike or too little known: a dry or a wet year changes no number here."
         }
         Missing::WaterSlope => {
             "In this system the trials do not show which varieties do better or worse when dry: all move together with the water."

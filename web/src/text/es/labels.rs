@@ -47,7 +47,7 @@ pub(super) fn label(label: Label) -> &'static str {
         }
         HandoutMoney => "incluir precio y gastos también en el código para el teléfono",
         ResponseFlat => {
-            "Estos ensayos tuvieron casi la misma agua todos los años, así que este dibujo no se puede hacer."
+            "El agua de los ensayos de este sistema es muy pareja o se conoce muy poco, así que este dibujo no se puede hacer."
         }
         EveryTrial => "Todos los ensayos en que estuvo",
         Ratings => "Enfermedades, caña, grano",
@@ -226,7 +226,7 @@ pub(super) fn missing(missing: &Missing) -> &'static str {
         Missing::SiteNames => "Con los datos no vino una lista de sitios: van con sus códigos.",
         Missing::VarietyNames => "Con los datos no vino una lista de variedades: van con sus códigos.",
         Missing::WaterSpread => {
-            "Los ensayos de este sistema tuvieron casi la misma agua todos los años: un año seco o húmedo no cambia aquí ningún número."
+            "El agua de los ensayos de este sistema es muy pareja o se conoce muy poco: un año seco o húmedo no cambia aquí ningún número."
         }
         Missing::WaterSlope => {
             "En este sistema los ensayos no muestran qué variedades van mejor o peor en seco: todas se mueven juntas con el agua."
