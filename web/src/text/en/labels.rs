@@ -43,7 +43,7 @@ pub(super) fn label(label: Label) -> &'static str {
         NoResponse => "No water was recorded with these trials, so this picture cannot be drawn.",
         Ungrazed => "Without cattle: what they take of the grain is not in this.",
         InsuredAbovePrice => {
-            "Insurance pays more than the grain brings. Which are too close to call goes by what they grow, so others may leave more."
+            "Insurance pays more for grain than the market. The first are picked by what they grow alone, so others may leave more."
         }
         HandoutMoney => "put price and cost in the code for a phone too",
         ResponseFlat => {

@@ -43,7 +43,7 @@ pub(super) fn label(label: Label) -> &'static str {
         NoResponse => "En estos ensayos no se anotó el agua, así que este dibujo no se puede hacer.",
         Ungrazed => "Sin ganado: lo que se lleva del grano no está en esto.",
         InsuredAbovePrice => {
-            "El seguro paga más de lo que vale el grano. Cuáles están muy parejas se decide por lo que rinden, así que otras pueden dejar más."
+            "El seguro paga el grano más que el mercado. Las primeras se eligen solo por lo que rinden, así que otras pueden dejar más."
         }
         HandoutMoney => "incluir precio y gastos también en el código para el teléfono",
         ResponseFlat => {
