@@ -10,7 +10,7 @@ use std::iter::Zip;
 use std::marker::PhantomData;
 use std::ops::Index;
 
-/// A map whose keys come in order: a tenth of the program that the standard library's takes for another type.
+/// A map whose keys come in order: a part of the program that the standard library's takes for each type anew.
 ///
 /// To look a key up takes some log₂ n comparisons, to put one in that and a shift within a short run. Keys and
 /// values lie apart, so that what looks a key up is compiled once for all kinds of values.

@@ -5,7 +5,7 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::borrow::Borrow;
 use std::fmt;
 
-/// A set whose items come in order: a tenth of the program that the standard library's takes for another type.
+/// A set whose items come in order: a part of the program that the standard library's takes for each type anew.
 ///
 /// To look an item up takes some log₂ n comparisons, to put one in that and a shift within a short run.
 #[derive(Clone)]

@@ -1,6 +1,6 @@
 //! Unpacks the program that the page carries: as base64, an LZMA stream of the wasm taken apart.
 //!
-//! A wasm of some five kilobytes that the page's script runs before anything else. It knows nothing of the page,
+//! A wasm of some ten kilobytes that the page's script runs before anything else. It knows nothing of the page,
 //! allocates nothing and refuses whatever the build has not written. These are its doors.
 
 mod base64;

@@ -288,7 +288,7 @@ impl FieldWorkWords for English {
                 "Cattle should be off by its first hollow stem; the days of all others are counted from it.".into()
             }
             None => {
-                "Its day of first hollow stem is not known, so nobody can say when cattle should be off; the average of the others is counted.".into()
+                "Its day of first hollow stem is not known, so nobody can say when cattle should be off; an average day is counted.".into()
             }
             Some(_) => format!("Cattle should be off by its first hollow stem: {}.", match self.off_by(day, check) {
                 same if same.starts_with("same ") => format!("on the {same}"),

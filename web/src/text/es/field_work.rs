@@ -287,7 +287,7 @@ impl FieldWorkWords for Spanish {
                 "El ganado debe salir con su primer tallo hueco; los días de todas las otras se cuentan desde ahí.".into()
             }
             None => {
-                "No se conoce su día de primer tallo hueco, así que nadie puede decir cuándo sacar el ganado; se cuenta el promedio de las otras.".into()
+                "No se conoce su día de primer tallo hueco, así que nadie puede decir cuándo sacar el ganado; se cuenta un día promedio.".into()
             }
             Some(_) => {
                 format!("El ganado debe salir con su primer tallo hueco: {}.", self.off_by(day, check))
