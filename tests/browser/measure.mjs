@@ -271,6 +271,7 @@ function table(measures) {
   const all = measures.rounds.flat();
   const loops = measures.loop;
   const of = (kinds, what) => all.filter((one) => kinds.includes(one.kind)).map((one) => one[what]);
+  const floor = (what) => measures.floor.map((one) => one[what]);
   const kinds = Object.keys(KINDS);
   const medians = measures.rounds.map((round) => median(round.map((one) => one.layout)));
   const spread = `medians of the ${ROUNDS} rounds ${Math.min(...medians).toFixed(1)} to ${Math.max(...medians).toFixed(1)}`;
@@ -285,11 +286,11 @@ function table(measures) {
     row("plain table's odds painted, new tab, median of 5", median(measures.plain), "ms", 1500, { loops, note: measures.plain.map((one) => one.toFixed(0)).join(" ") }),
     row("first odds of one's own settings, the same tabs", median(measures.odds), "ms", 1500, { loops, note: measures.odds.map((one) => one.toFixed(0)).join(" ") }),
     row(`change, ${VARIETIES} varieties, input to end of layout, median`, median(of(kinds, "layout")), "ms", 16, { loops, note: spread }),
-    row("  a tap on an empty page, input to end of layout, median", median(measures.floor.map((one) => one.layout)), "ms", null, { loops, note: "what the browser takes for itself" }),
+    row("  a tap on an empty page, input to end of layout, median", median(floor("layout")), "ms", null, { loops, note: "what the browser takes for itself" }),
     row("change, input to end of layout, 95th", at(of(kinds, "layout"), 0.95), "ms", 33, { loops }),
-    row("  a tap on an empty page, 95th", at(measures.floor.map((one) => one.layout), 0.95), "ms", null, { loops }),
+    row("  a tap on an empty page, 95th", at(floor("layout"), 0.95), "ms", null, { loops }),
     row("change, painted, median", median(of(kinds, "painted")), "ms", 50, { loops, note: `95th ${at(of(kinds, "painted"), 0.95).toFixed(1)} ms` }),
-    row("  a tap on an empty page, painted, median", median(measures.floor.map((one) => one.painted)), "ms", null, { loops }),
+    row("  a tap on an empty page, painted, median", median(floor("painted")), "ms", null, { loops }),
     ...kinds.map((kind) => row(`  ${kind}, to end of layout, median`, median(of([kind], "layout")), "ms", null,
       { loops, note: KEEPS_DRAWS.includes(kind) ? "keeps the draws" : "takes new draws" })),
     row("  any, the whole demo, to end of layout, median", median(measures.demo.flat().map((one) => one.layout)), "ms", null, { loops }),

@@ -114,24 +114,13 @@ export async function withNewerSite(work) {
   }
 }
 
-/** Runs `work(address)` on a page of the demo's first so many varieties that were tested in its last season. */
-export async function withFewerVarieties(count, work) {
-  const folder = await mkdtemp(join(tmpdir(), "leanyear-fewer-"));
+/** Runs `work(address)` on a page of the demo as `change(folder)` leaves a copy of it. */
+async function withChangedDemo(change, work) {
+  const folder = await mkdtemp(join(tmpdir(), "leanyear-changed-"));
   try {
     await cp(new URL("data/demo", ROOT), folder, { recursive: true });
-    const lines = async (name) => (await readFile(join(folder, name), "utf8")).trimEnd().split("\n");
-    // Neither trial nor variety is a quoted field in the demo.
-    const seasons = new Map((await lines("trials.csv")).slice(1).map((line) => [line.split(",")[0], line.split(",")[2]]));
-    const last = [...seasons.values()].sort().at(-1);
-    const means = (await lines("means.csv")).slice(1).map((line) => line.split(","));
-    const lately = means.filter(([trial]) => seasons.get(trial) === last).map(([, variety]) => variety);
-    const kept = [...new Set(lately)].sort().slice(0, count);
-    for (const [name, column] of [["means.csv", 1], ["varieties.csv", 0], ["ratings.csv", 0], ["shortlist.csv", 1]]) {
-      const [head, ...rows] = await lines(name);
-      const left = rows.filter((row) => kept.includes(row.split(",")[column]));
-      await writeFile(join(folder, name), [head, ...left, ""].join("\n"));
-    }
-    const page = join(folder, "fewer.html");
+    await change(folder);
+    const page = join(folder, "changed.html");
     await leanyear("page", folder, "--out", page, "--template", PAGE_FILE);
     return await work(pathToFileURL(page).href);
   } finally {
@@ -139,22 +128,31 @@ export async function withFewerVarieties(count, work) {
   }
 }
 
-/** Runs `work(address)` on a page of the demo from which every word of water has been taken. */
-export async function withoutWaterPage(work) {
-  const folder = await mkdtemp(join(tmpdir(), "leanyear-waterless-"));
-  try {
-    await cp(new URL("data/demo", ROOT), folder, { recursive: true });
-    await rm(join(folder, "water.csv"));
-    const trials = join(folder, "trials.csv");
-    const [head, ...rows] = (await readFile(trials, "utf8")).trimEnd().split("\n");
-    const place = head.split(",").indexOf("water");
-    // No field before the water is quoted in the demo.
-    const dry = rows.map((row) => row.split(",").map((cell, column) => (column === place ? "" : cell)).join(","));
-    await writeFile(trials, [head, ...dry, ""].join("\n"));
-    const page = join(folder, "waterless.html");
-    await leanyear("page", folder, "--out", page, "--template", PAGE_FILE);
-    return await work(pathToFileURL(page).href);
-  } finally {
-    await rm(folder, { recursive: true, force: true });
+/** The lines of a file of a network, the header first. */
+const lines = async (folder, name) => (await readFile(join(folder, name), "utf8")).trimEnd().split("\n");
+
+const writeLines = (folder, name, all) => writeFile(join(folder, name), [...all, ""].join("\n"));
+
+/** Runs `work(address)` on a page of the demo's first so many varieties that were tested in its last season. */
+export const withFewerVarieties = (count, work) => withChangedDemo(async (folder) => {
+  // Neither trial nor variety is a quoted field in the demo.
+  const seasons = new Map((await lines(folder, "trials.csv")).slice(1).map((line) => [line.split(",")[0], line.split(",")[2]]));
+  const last = [...seasons.values()].sort().at(-1);
+  const means = (await lines(folder, "means.csv")).slice(1).map((line) => line.split(","));
+  const lately = means.filter(([trial]) => seasons.get(trial) === last).map(([, variety]) => variety);
+  const kept = [...new Set(lately)].sort().slice(0, count);
+  for (const [name, column] of [["means.csv", 1], ["varieties.csv", 0], ["ratings.csv", 0], ["shortlist.csv", 1]]) {
+    const [head, ...rows] = await lines(folder, name);
+    await writeLines(folder, name, [head, ...rows.filter((row) => kept.includes(row.split(",")[column]))]);
   }
-}
+}, work);
+
+/** Runs `work(address)` on a page of the demo from which every word of water has been taken. */
+export const withoutWaterPage = (work) => withChangedDemo(async (folder) => {
+  await rm(join(folder, "water.csv"));
+  const [head, ...rows] = await lines(folder, "trials.csv");
+  const place = head.split(",").indexOf("water");
+  // No field before the water is quoted in the demo.
+  const dry = rows.map((row) => row.split(",").map((cell, column) => (column === place ? "" : cell)).join(","));
+  await writeLines(folder, "trials.csv", [head, ...dry]);
+}, work);

@@ -129,8 +129,8 @@ impl Entry {
     /// Whether another step of the docks has this limit: two of them would be one.
     fn is_taken(&self, value: f64, settings: &Settings) -> bool {
         let Entry::DockBelow(code, own) = self else { return false };
-        let steps = settings.docks.get(code).into_iter().flatten().enumerate();
-        steps.into_iter().any(|(place, step)| place != *own && step.below == value)
+        let mut steps = settings.docks.get(code).into_iter().flatten().enumerate();
+        steps.any(|(place, step)| place != *own && step.below == value)
     }
 
     /// Whether it may be left blank.

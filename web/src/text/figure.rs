@@ -117,7 +117,7 @@ impl<'a> Units<'a> {
     pub fn money(&self, value: f64) -> String {
         let whole = (value - value.round()).abs() < 0.005;
         let number = self.fixed(value.abs(), if whole && value.abs() >= 20.0 { 0 } else { 2 });
-        self.after_minus(value <= -0.005, &self.with_currency(&number))
+        after_minus(value <= -0.005, &self.with_currency(&number))
     }
 
     /// Money that was worked out: whole units.
@@ -127,12 +127,7 @@ impl<'a> Units<'a> {
 
     /// Money that was worked out, with a minus where it is lost.
     pub fn money_signed(&self, value: f64) -> String {
-        self.after_minus(value.round() < 0.0, &self.money_rounded(value))
-    }
-
-    /// The minus stands before the sign of money, joined to it, so that no line ends behind a minus.
-    fn after_minus(&self, lost: bool, amount: &str) -> String {
-        format!("{}{amount}", if lost { "\u{2212}\u{2060}" } else { "" })
+        after_minus(value.round() < 0.0, &self.money_rounded(value))
     }
 
     /// A sign stands before the number, a word behind it.
@@ -166,6 +161,11 @@ impl<'a> Units<'a> {
 /// A chance as so many of twenty.
 pub fn of_twenty(chance: f64) -> u32 {
     (chance * 20.0).round().clamp(0.0, 20.0) as u32
+}
+
+/// The minus stands before the sign of money, joined to it, so that no line ends behind a minus.
+fn after_minus(lost: bool, amount: &str) -> String {
+    format!("{}{amount}", if lost { "\u{2212}\u{2060}" } else { "" })
 }
 
 #[cfg(test)]

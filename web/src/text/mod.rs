@@ -31,7 +31,7 @@ use leanyear_engine::decide::needs::NeedFailure;
 use leanyear_engine::decide::{FieldSummary, Missing, OutlookSummary, Standing, VarietyLoss};
 use leanyear_engine::forecast::backtest::{Missed, SeasonRecord, TrackRecord};
 use leanyear_engine::forecast::form::FittedLoss;
-use leanyear_engine::link::{LinkNotice, Order, Pressures, Settings, WaterOutlook};
+use leanyear_engine::link::{LinkNotice, Order, Pressures, WaterOutlook};
 use leanyear_engine::pack::{Exclusion, NetworkInfo, TraitKind, WaterUnit, YieldUnit};
 use leanyear_engine::page::StaticWords;
 use leanyear_engine::season::climate::BaseRate;
@@ -97,6 +97,21 @@ pub struct Field {
     pub needs_told: bool,
     /// Whether its parts can be tapped: what was never named is then asked for, else left out.
     pub asks: bool,
+}
+
+/// What counts beside price and cost.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Counted {
+    /// Hauling the grain.
+    Hauling,
+    /// A price that swings.
+    Swing,
+    /// Cover or premium of an insurance.
+    Insurance,
+    /// Sprays against these.
+    Sprays(Vec<String>),
+    /// Docks for quality.
+    Docks,
 }
 
 /// Cattle on the crop.
@@ -266,9 +281,9 @@ pub trait OddsWords {
     fn not_cut(&self, marks: u8) -> Option<String>;
     /// What the mark of such a year means.
     fn key_not_cut(&self) -> &'static str;
-    /// What counts beside price and cost, a few words each, `diseases` being those that are sprayed against.
-    fn counted(&self, settings: &Settings, diseases: &[String]) -> Vec<String>;
-    /// The same as a sentence.
+    /// What counts beside price and cost, in a few words.
+    fn counted(&self, what: &Counted) -> String;
+    /// Several of those as a sentence.
     fn also_counted(&self, counted: &[String]) -> String;
 
     /// Heading over the first group of `group` varieties, `shown` of which stand below it.

@@ -4,7 +4,7 @@ use super::Page;
 use super::list::remark_words;
 use crate::number::Quantity;
 use crate::state::Sheet;
-use crate::text::{Cattle, Field, Label, Need, Piece, Place, own_words};
+use crate::text::{Cattle, Counted, Field, Label, Need, Piece, Place, own_words};
 use crate::update::Msg;
 use leanyear_engine::decide::ClimateSource;
 use leanyear_engine::forecast::form::FittedLoss;
@@ -144,7 +144,18 @@ fn counted(page: &Page) -> Vec<String> {
     // A spray that protects from nothing is counted nowhere.
     let sprayed = page.state.settings.sprays.keys().filter(|code| page.network.protects(code));
     let sprayed: Vec<String> = sprayed.map(|code| trait_label(page, code)).collect();
-    page.words.counted(&page.state.settings, &sprayed)
+    let settings = &page.state.settings;
+    // A premium is paid whether or not the cover is known.
+    let insured = settings.cover.is_some() || settings.premium.is_some();
+    let money = settings.counts_money();
+    let counted = [
+        (money && settings.haul.is_some()).then_some(Counted::Hauling),
+        (money && settings.volatility.is_some()).then_some(Counted::Swing),
+        (money && insured).then_some(Counted::Insurance),
+        (!sprayed.is_empty()).then_some(Counted::Sprays(sprayed)),
+        (money && !settings.docks.is_empty()).then_some(Counted::Docks),
+    ];
+    counted.into_iter().flatten().map(|what| page.words.counted(&what)).collect()
 }
 
 /// What the numbers of a view stand on, where the sentence does not stand beside it.

@@ -3,10 +3,10 @@
 use super::{English, in_twenty, like_this, list, not_in, years_of_twenty};
 use crate::text::figure::Units;
 use crate::text::shared::{count, few, with_more};
-use crate::text::{OddsWords, SettingWords, Short};
+use crate::text::{Counted, OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
-use leanyear_engine::link::{Settings, WaterOutlook};
+use leanyear_engine::link::WaterOutlook;
 use leanyear_engine::pack::YieldUnit;
 
 impl OddsWords for English {
@@ -156,18 +156,14 @@ impl OddsWords for English {
         "not worth cutting"
     }
 
-    fn counted(&self, settings: &Settings, diseases: &[String]) -> Vec<String> {
-        // A premium is paid whether or not the cover is known.
-        let insured = settings.cover.is_some() || settings.premium.is_some();
-        let money = settings.counts_money();
-        let counts = [
-            (money && settings.haul.is_some()).then(|| "hauling".to_owned()),
-            (money && settings.volatility.is_some()).then(|| "a price that swings".to_owned()),
-            (money && insured).then(|| "insurance".to_owned()),
-            (!diseases.is_empty()).then(|| format!("spraying against {}", diseases.join(", "))),
-            (money && !settings.docks.is_empty()).then(|| "docks".to_owned()),
-        ];
-        counts.into_iter().flatten().collect()
+    fn counted(&self, what: &Counted) -> String {
+        match what {
+            Counted::Hauling => "hauling".into(),
+            Counted::Swing => "a price that swings".into(),
+            Counted::Insurance => "insurance".into(),
+            Counted::Sprays(against) => format!("spraying against {}", against.join(", ")),
+            Counted::Docks => "docks".into(),
+        }
     }
 
     fn also_counted(&self, counted: &[String]) -> String {

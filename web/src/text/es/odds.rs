@@ -3,10 +3,10 @@
 use super::{Spanish, in_twenty, like_this, list, seasons, trials, years_of_twenty};
 use crate::text::figure::Units;
 use crate::text::shared::{few, with_more};
-use crate::text::{OddsWords, SettingWords, Short};
+use crate::text::{Counted, OddsWords, SettingWords, Short};
 use leanyear_engine::decide::needs::{NeedFailure, NeedReason};
 use leanyear_engine::decide::{Standing, StandingState};
-use leanyear_engine::link::{Settings, WaterOutlook};
+use leanyear_engine::link::WaterOutlook;
 use leanyear_engine::pack::YieldUnit;
 
 impl OddsWords for Spanish {
@@ -155,18 +155,14 @@ impl OddsWords for Spanish {
         "no paga cosecharla"
     }
 
-    fn counted(&self, settings: &Settings, diseases: &[String]) -> Vec<String> {
-        // A premium is paid whether or not the cover is known.
-        let insured = settings.cover.is_some() || settings.premium.is_some();
-        let money = settings.counts_money();
-        let counts = [
-            (money && settings.haul.is_some()).then(|| "el acarreo".to_owned()),
-            (money && settings.volatility.is_some()).then(|| "un precio que varía".to_owned()),
-            (money && insured).then(|| "el seguro".to_owned()),
-            (!diseases.is_empty()).then(|| format!("el tratamiento contra {}", diseases.join(", "))),
-            (money && !settings.docks.is_empty()).then(|| "los descuentos".to_owned()),
-        ];
-        counts.into_iter().flatten().collect()
+    fn counted(&self, what: &Counted) -> String {
+        match what {
+            Counted::Hauling => "el acarreo".into(),
+            Counted::Swing => "un precio que varía".into(),
+            Counted::Insurance => "el seguro".into(),
+            Counted::Sprays(against) => format!("el tratamiento contra {}", against.join(", ")),
+            Counted::Docks => "los descuentos".into(),
+        }
     }
 
     fn also_counted(&self, counted: &[String]) -> String {
